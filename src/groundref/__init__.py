@@ -1,0 +1,1 @@
+"""groundref: a recorded flight becomes a debrief of its ground-reference maneuvers."""

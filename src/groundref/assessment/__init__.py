@@ -1,0 +1,1 @@
+"""Judging a maneuver: elements of a published standard, and common errors with their cure."""

@@ -1,0 +1,191 @@
+"""An assessed maneuver: what was flown set against what was needed, the standard's elements, the findings."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from groundref.detection.maneuver import Maneuver
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class Profile:
+    """The maneuver sample by sample; arrays over the samples ``maneuver.first`` to ``maneuver.last``.
+
+    Attributes
+    ----------
+    lap
+        Number of the lap from 1; 0 outside any lap.
+    position
+        Place in the circle as an angle about the point, relative to the wind: 0 where the track is
+        straight downwind, growing in the direction flown, so ±π is straight upwind and +π/2 is the
+        crosswind place after downwind, whichever way round [rad]; NaN when the wind cannot be told
+    azimuth
+        Direction from the point to the airplane, true [rad]
+    distance
+        Distance from the point [m]
+    radial
+        Distance less the radius, outside positive [m]
+    bank_required, bank_required_sd
+        Bank that keeps the radius here at this ground speed and crab, signed like the turn [rad]
+    """
+
+    lap: NDArray[np.int64]
+    position: Floats
+    azimuth: Floats
+    distance: Floats
+    radial: Floats
+    bank_required: Floats
+    bank_required_sd: Floats
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """How a quantity that should have been held was held.
+
+    Attributes
+    ----------
+    source
+        `measured` or `derived`.
+    reference
+        The value at the start of the maneuver that should have been held.
+    maximum, minimum
+        Extremes over the laps.
+    maximum_time, minimum_time
+        When they were reached [s]
+    sd
+        Standard deviation of a deviation from the reference.
+    """
+
+    source: str
+    reference: float
+    maximum: float
+    minimum: float
+    maximum_time: float
+    minimum_time: float
+    sd: float
+
+
+@dataclass(frozen=True, slots=True)
+class ElementResult:
+    """One element of the standard with its verdict, in the element's own unit.
+
+    Attributes
+    ----------
+    code
+        Such as `PA.V.B.S7`.
+    what
+        What the element asks, in plain words.
+    verdict
+        `met`, `not-met` or `undetermined`.
+    limit
+        The limit, None where the standard prints no number.
+    unit
+        Unit of ``limit`` and ``worst`` as in contract names: `ft`, `kt`, `deg`.
+    worst, worst_sd
+        The worst value flown and its standard deviation; None when not measured.
+    time
+        When it was flown [s]
+    why
+        The reason of the verdict in one plain sentence.
+    published
+        True when the limit is printed in the standard, False when it is a stated default of practice.
+    """
+
+    code: str
+    what: str
+    verdict: str
+    limit: float | None
+    unit: str
+    worst: float | None
+    worst_sd: float | None
+    time: float | None
+    why: str
+    published: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One common error that the data support.
+
+    Attributes
+    ----------
+    fault
+        Name, such as `overbanked-upwind`.
+    laps
+        Numbers of the laps it was seen in, from 1.
+    size, size_sd
+        How large, in ``size_unit``.
+    size_unit
+        `deg`, `ft`, `kt`, `s` or `g`.
+    start, end
+        Stretch where it was seen [s]
+    position
+        Where in the circle, in words relative to the wind; empty when everywhere.
+    consequence_ft
+        What it did over the ground [ft]; None when it has none.
+    strength
+        Size over the size that an instructor would mention; findings are sorted by it.
+    says
+        One plain sentence with the numbers.
+    cure
+        One plain sentence.
+    """
+
+    fault: str
+    laps: tuple[int, ...]
+    size: float
+    size_sd: float
+    size_unit: str
+    start: float
+    end: float
+    position: str
+    consequence_ft: float | None
+    strength: float
+    says: str
+    cure: str
+
+
+@dataclass(frozen=True, slots=True)
+class Assessed:
+    """A maneuver with everything that was concluded about it.
+
+    Attributes
+    ----------
+    maneuver
+        As found.
+    profile
+        Sample by sample.
+    altitude
+        How altitude was held [m]; None when no altitude was recorded.
+    airspeed
+        How true airspeed was held [m s⁻¹]; None when it could not be told.
+    bank
+        How bank went [rad] (``reference`` is the mean absolute bank); None when it could not be told.
+    height_reference, height_sd
+        Height above the ground held at the start [m]; None without a ground elevation.
+    bank_limit
+        Bank limit used and where it is from [rad].
+    bank_limit_source
+        In plain words.
+    elements
+        The standard's elements.
+    findings
+        Strongest first.
+    """
+
+    maneuver: Maneuver
+    profile: Profile
+    altitude: Held | None
+    airspeed: Held | None
+    bank: Held | None
+    height_reference: float | None
+    height_sd: float | None
+    bank_limit: float
+    bank_limit_source: str
+    elements: tuple[ElementResult, ...]
+    findings: tuple[Finding, ...]

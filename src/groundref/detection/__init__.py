@@ -1,0 +1,1 @@
+"""Finding maneuvers in a flight."""

@@ -1,0 +1,47 @@
+"""Failures that a user can do something about: what is wrong, where, and what to do."""
+
+from __future__ import annotations
+
+
+class GroundrefError(Exception):
+    """A failure with one clear sentence for the user.
+
+    Parameters
+    ----------
+    what
+        What is wrong, as a clause without a closing stop.
+    where
+        File, line, element or quantity it concerns; empty when there is none.
+    remedy
+        What the user can do about it; empty when there is nothing.
+    """
+
+    def __init__(self, what: str, where: str = "", remedy: str = "") -> None:
+        super().__init__(what, where, remedy)
+        self.what = what
+        self.where = where
+        self.remedy = remedy
+
+    def __str__(self) -> str:
+        head = f"{self.where}: {self.what}" if self.where else self.what
+        return f"{head}; {self.remedy}" if self.remedy else head
+
+
+class InputError(GroundrefError):
+    """An input cannot be read as what it should be."""
+
+
+class UsageError(GroundrefError):
+    """The request itself makes no sense: options that contradict each other or lie out of range."""
+
+
+class NothingToWorkOn(GroundrefError):  # noqa: N818 - an outcome in the trade's words, not a programming error
+    """The input was read, and there is not one usable second of flight in it."""
+
+
+class OutputError(GroundrefError):
+    """A result cannot be written where the user wants it."""
+
+
+class NoSolution(GroundrefError, ValueError):  # noqa: N818 - the physics has no answer; nothing failed
+    """A quantity lies outside what the physics allows, such as wind not less than true airspeed."""

@@ -1,0 +1,1 @@
+"""Flight mechanics: pure functions on scalars or arrays, SI units and radians; numpy only."""

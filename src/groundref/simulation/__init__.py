@@ -1,0 +1,1 @@
+"""Simulated lessons: recordings whose truth is known."""

@@ -1,0 +1,1 @@
+"""What a file said, and the clean track made of it."""
