@@ -1,0 +1,1 @@
+"""Airplanes as data."""

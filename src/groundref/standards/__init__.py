@@ -1,0 +1,1 @@
+"""Published standards as data, each limit with its publication, edition and paragraph."""

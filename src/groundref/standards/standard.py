@@ -1,0 +1,92 @@
+"""A published standard: the elements of a task and their limits."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Element:
+    """One element of a task.
+
+    Attributes
+    ----------
+    code
+        Code printed in the standard, such as `PA.V.B.S7`; an own short name where none is printed.
+    what
+        What it asks, in own plain words.
+    quantity
+        What is compared: `altitude` (deviation from the height at the start), `airspeed` (deviation from
+        the airspeed at the start), `height-band` (height above ground within ``minimum`` and ``limit``),
+        `bank` (largest bank), `entry` (track off downwind at the start), `radius` (largest distance from the constant
+        radius), `coordination` (lateral acceleration), or `observed` (only an instructor can see it).
+    limit
+        The limit; None where the standard prints no number and no default is offered [``unit``]
+    minimum
+        Lower limit of a band, None otherwise [``unit``]
+    unit
+        `ft`, `kt`, `deg`, `g` or empty.
+    published
+        True when the number is printed in the publication; False for a default of common practice.
+    source
+        Publication, edition and paragraph, or `common practice, no source`.
+    confirmed
+        Whether the text was confirmed against the publication itself.
+    """
+
+    code: str
+    what: str
+    quantity: str
+    limit: float | None
+    minimum: float | None
+    unit: str
+    published: bool
+    source: str
+    confirmed: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """The elements that apply to one kind of maneuver.
+
+    Attributes
+    ----------
+    kind
+        Such as `turns-around-a-point`.
+    title
+        Title in plain words.
+    elements
+        In the order printed.
+    """
+
+    kind: str
+    title: str
+    elements: tuple[Element, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Standard:
+    """A standard for one applicant.
+
+    Attributes
+    ----------
+    name
+        Name on the command line, such as `private-pilot`.
+    title, publication, edition
+        As published.
+    note
+        What could not be confirmed, in one plain sentence; empty when nothing.
+    tasks
+        One per kind of maneuver.
+    """
+
+    name: str
+    title: str
+    publication: str
+    edition: str
+    note: str
+    tasks: tuple[Task, ...]
+
+    def task(self, kind: str) -> Task | None:
+        """Return the task for a kind of maneuver, None when the standard has none."""
+        return next((task for task in self.tasks if task.kind == kind), None)
