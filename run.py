@@ -1,0 +1,153 @@
+#!/usr/bin/env python3
+"""Set groundref up and run it, from a bare machine: only Python 3.11 or newer is needed.
+
+    python3 run.py demo     set up, fly an invented lesson, debrief it, say where the page is
+    python3 run.py check    set up, then style, types, import order, dependencies and all tests
+    python3 run.py bench    set up, then measure the speed
+    python3 run.py setup    set up only, and say where the command is
+
+On Windows write ``py run.py`` for ``python3 run.py``. Everything goes into the folder ``.venv`` beside this
+file (or into the folder that the variable GROUNDREF_VENV names); nothing else on the machine is changed.
+"""
+
+# This file uses no syntax newer than Python 3.6, so that an old Python gets the sentence below instead of
+# a syntax error.
+import hashlib
+import importlib.util
+import os
+import subprocess
+import sys
+
+ROOT = os.path.dirname(os.path.abspath(__file__))
+OLDEST = (3, 11)
+RUNTIME = ("build.txt", "runtime.txt")
+DEVELOPMENT = ("build.txt", "dev.txt", "recordings.txt")
+WITHOUT_DEPENDENCIES = ("recordings.txt",)  # sample data only: what that package asks for is not used
+
+
+def say(sentence):
+    print("run.py: " + sentence, flush=True)
+
+
+def stop(sentence):
+    sys.stderr.write("run.py: " + sentence + "\n")
+    raise SystemExit(1)
+
+
+def environment():
+    """Return the folder of the virtual environment."""
+    return os.environ.get("GROUNDREF_VENV") or os.path.join(ROOT, ".venv")
+
+
+def program(name):
+    """Return the path of a program inside the virtual environment."""
+    folder, suffix = ("Scripts", ".exe") if os.name == "nt" else ("bin", "")
+    return os.path.join(environment(), folder, name + suffix)
+
+
+def look_at_python():
+    """Stop with one sentence when this Python cannot do it."""
+    if sys.version_info < OLDEST:
+        stop(
+            "this is Python %d.%d, and groundref needs 3.11 or newer; install a newer Python and run "
+            "this file with it, such as: python3.13 run.py demo" % sys.version_info[:2]
+        )
+    if importlib.util.find_spec("venv") is None or importlib.util.find_spec("ensurepip") is None:
+        stop(
+            "this Python has no virtual environments; on Debian and Ubuntu run: "
+            "sudo apt-get install python3-venv"
+        )
+
+
+def fingerprint(files):
+    """Return what the environment was made from, so that it is made anew only when that changes."""
+    digest = hashlib.sha256(repr((sys.version, ROOT)).encode())
+    paths = [os.path.join(ROOT, "requirements", name) for name in files]
+    for path in [*paths, os.path.join(ROOT, "pyproject.toml")]:
+        with open(path, "rb") as handle:
+            digest.update(handle.read())
+    return digest.hexdigest()
+
+
+def pip(*words):
+    """Run pip quietly inside the environment; stop with a sentence when it fails."""
+    command = [program("python"), "-m", "pip", "--quiet", "--disable-pip-version-check", "install"]
+    if subprocess.call([*command, *words]) != 0:
+        stop(
+            "the packages could not be installed (the reason stands above); check the network connection "
+            "and run the same command again"
+        )
+
+
+def set_up(files):
+    """Make the virtual environment with the pinned packages and groundref in it."""
+    look_at_python()
+    stamp = os.path.join(environment(), "groundref-" + files[1])
+    wanted = fingerprint(files)
+    if os.path.exists(stamp):
+        with open(stamp) as handle:
+            if handle.read() == wanted:
+                return
+    say("setting up in %s (a minute or two, the first time only)" % environment())
+    made = subprocess.call([sys.executable, "-m", "venv", environment()])
+    if made != 0 or not os.path.exists(program("python")):
+        stop(
+            "the virtual environment could not be made in %s; on Debian and Ubuntu run: sudo apt-get "
+            "install python3-venv; elsewhere see that the folder can be written" % environment()
+        )
+    for name in files:
+        bare = ["--no-deps"] if name in WITHOUT_DEPENDENCIES else []
+        pip("--require-hashes", *bare, "-r", os.path.join(ROOT, "requirements", name))
+    pip("--no-deps", "--no-build-isolation", "--editable", ROOT)
+    with open(stamp, "w") as handle:
+        handle.write(wanted)
+
+
+def run(name, *words):
+    """Run a program of the environment from the root of the project; stop when it fails."""
+    say(" ".join([name, *words]))
+    code = subprocess.call([program(name), *words], cwd=ROOT)
+    if code != 0:
+        stop("%s ended with code %d" % (name, code))
+
+
+def demo():
+    set_up(RUNTIME)
+    raise SystemExit(subprocess.call([program("groundref"), "demo"]))
+
+
+def check():
+    set_up(DEVELOPMENT)
+    run("ruff", "check")
+    run("ruff", "format", "--check")
+    run("mypy")
+    run("lint-imports")
+    run("deptry", "src")
+    run("python", "-m", "pytest", "-n", "auto")
+
+
+def bench():
+    set_up(DEVELOPMENT)
+    run("python", os.path.join("bench", "speed.py"))
+
+
+def setup():
+    set_up(RUNTIME)
+    say("the command is " + program("groundref"))
+
+
+TASKS = {"demo": demo, "check": check, "bench": bench, "setup": setup}
+
+
+def main(words):
+    if len(words) != 1 or words[0] not in TASKS:
+        sys.stderr.write(__doc__ + "\n")
+        raise SystemExit(0 if words in (["-h"], ["--help"]) else 2)
+    TASKS[words[0]]()
+
+
+if __name__ == "__main__":
+    try:
+        main(sys.argv[1:])
+    except KeyboardInterrupt:
+        raise SystemExit(130) from None
