@@ -71,7 +71,7 @@ def fingerprint(files):
 
 def pip(*words):
     """Run pip quietly inside the environment; stop with a sentence when it fails."""
-    command = [program("python"), "-m", "pip", "--quiet", "--disable-pip-version-check", "install"]
+    command = [program("python"), "-m", "pip", "-qq", "--disable-pip-version-check", "install"]
     if subprocess.call([*command, *words]) != 0:
         stop(
             "the packages could not be installed (the reason stands above); check the network connection "

@@ -18,8 +18,9 @@ class Element:
     quantity
         What is compared: `altitude` (deviation from the height at the start), `airspeed` (deviation from
         the airspeed at the start), `height-band` (height above ground within ``minimum`` and ``limit``),
-        `bank` (largest bank), `entry` (track off downwind at the start), `radius` (largest distance from the constant
-        radius), `coordination` (lateral acceleration), or `observed` (only an instructor can see it).
+        `bank` (largest bank), `entry` (track off downwind at the start), `radius` (largest distance
+        from the constant radius), `coordination` (lateral acceleration), or `observed` (only
+        an instructor can see it).
     limit
         The limit; None where the standard prints no number and no default is offered [``unit``]
     minimum
