@@ -153,7 +153,9 @@ def ground_velocity(
     """
     air = np.asarray(true_airspeed, dtype=np.float64)
     nose = np.asarray(heading, dtype=np.float64)
-    return air * np.sin(nose) + wind_east, air * np.cos(nose) + wind_north
+    east = air * np.sin(nose) + np.asarray(wind_east, dtype=np.float64)
+    north = air * np.cos(nose) + np.asarray(wind_north, dtype=np.float64)
+    return east, north
 
 
 def air_velocity(
