@@ -61,7 +61,8 @@ def wing_line_ahead(bank: ArrayLike, pitch: ArrayLike) -> Floats:
     -----
     Source: own derivation, above.
     """
-    return np.arctan(np.tan(np.asarray(bank, dtype=np.float64)) * np.sin(np.asarray(pitch, dtype=np.float64)))
+    roll, nose = np.asarray(bank, dtype=np.float64), np.asarray(pitch, dtype=np.float64)
+    return np.arctan(np.tan(roll) * np.sin(nose))
 
 
 def ahead_of_abeam(crab: ArrayLike, direction: ArrayLike) -> Floats:
