@@ -62,7 +62,8 @@ def wing_line_ahead(bank: ArrayLike, pitch: ArrayLike) -> Floats:
     Source: own derivation, above.
     """
     roll, nose = np.asarray(bank, dtype=np.float64), np.asarray(pitch, dtype=np.float64)
-    return np.arctan(np.tan(roll) * np.sin(nose))
+    forward_over_sideways: Floats = np.tan(roll) * np.sin(nose)
+    return np.arctan(forward_over_sideways)
 
 
 def ahead_of_abeam(crab: ArrayLike, direction: ArrayLike) -> Floats:
