@@ -1,0 +1,43 @@
+"""Judging one maneuver: from what was flown to elements and findings."""
+
+from __future__ import annotations
+
+from groundref.aircraft.aircraft import Aircraft
+from groundref.assessment.assessed import Assessed
+from groundref.assessment.elements import judge
+from groundref.assessment.findings import findings
+from groundref.assessment.flown import gather
+from groundref.assessment.held import held
+from groundref.detection.maneuver import Maneuver
+from groundref.estimation.states import States
+from groundref.standards.standard import Standard
+
+
+def assess(states: States, maneuver: Maneuver, standard: Standard, aircraft: Aircraft | None) -> Assessed:
+    """Judge a maneuver against a standard and look for common errors.
+
+    Parameters
+    ----------
+    states
+        Motion over the whole flight.
+    maneuver
+        The maneuver found in it.
+    standard
+        The standard to judge by.
+    aircraft
+        The airplane; None when none was named.
+    """
+    flown = gather(states, maneuver, standard, aircraft)
+    return Assessed(
+        maneuver=maneuver,
+        profile=flown.profile,
+        altitude=held(flown.altitude, states, maneuver),
+        airspeed=held(flown.airspeed, states, maneuver),
+        bank=held(flown.bank, states, maneuver),
+        height_reference=flown.height_reference,
+        height_sd=flown.height_sd,
+        bank_limit=flown.bank_limit,
+        bank_limit_source=flown.bank_limit_source,
+        elements=judge(flown),
+        findings=findings(flown),
+    )

@@ -1,0 +1,31 @@
+"""Conditions under which one fault explains another."""
+
+from __future__ import annotations
+
+from typing import Final
+
+import numpy as np
+
+from groundref.assessment.faults.outside_height_band import band
+from groundref.assessment.flown import Flown
+from groundref.units import standard_gravity
+
+enough_explained: Final = 0.5  # share of the change of speed that the change of height must account for
+
+
+def speed_from_height(flown: Flown) -> bool:
+    """Return whether the worst airspeed is what the change of height there gives, V ΔV = −g Δh.
+
+    Half of it is enough: the rest is power, drag and the error of both.
+    """
+    if flown.airspeed is None or flown.altitude is None:
+        return False
+    worst = flown.airspeed.worst
+    gained = -standard_gravity * flown.altitude.value[worst] / flown.airspeed.reference
+    return bool(np.isfinite(gained) and gained / flown.airspeed.value[worst] >= enough_explained)
+
+
+def started_in_band(flown: Flown) -> bool:
+    """Return whether the height at the start was inside the band, so that not holding it led outside."""
+    low, high = band(flown)
+    return flown.height_reference is not None and low <= flown.height_reference <= high

@@ -1,0 +1,72 @@
+"""More bank than allowed; where the circle itself demands it, the cure is a wider circle."""
+
+from __future__ import annotations
+
+from typing import Final
+
+import numpy as np
+
+from groundref.assessment.assessed import Finding
+from groundref.assessment.faults.arc import runs
+from groundref.assessment.faults.mention import supported
+from groundref.assessment.flown import Flown, degrees, feet, laps_said
+from groundref.units import degree
+
+NAME: Final = "bank-over-limit"
+THRESHOLD: Final = 1.0 * degree  # a limit is a limit; a degree is what can be read at all
+
+
+def find(flown: Flown) -> Finding | None:
+    """Test the steepest bank against the limit."""
+    if flown.bank is None:
+        return None
+    bank = flown.bank.reference + flown.bank.value
+    worst = int(np.nanargmax(bank))
+    over, sd = float(bank[worst] - flown.bank_limit), float(np.hypot(flown.bank.sd[worst], flown.bank_bias))
+    if not supported(over, sd, THRESHOLD):
+        return None
+    beyond = bank > flown.bank_limit
+    laps = tuple(int(lap) for lap in np.unique(flown.profile.lap[beyond]) if lap > 0)
+    stretch = next(run for run in runs(beyond) if worst in run)
+    place = flown.place(worst)
+    needed = float(flown.bank_needed[worst])
+    return Finding(
+        fault=NAME,
+        laps=laps,
+        size=over / degree,
+        size_sd=sd / degree,
+        size_unit="deg",
+        start=float(flown.time[stretch[0]]),
+        end=float(flown.time[stretch[-1]]),
+        position=place,
+        consequence_ft=None,
+        strength=over / (5.0 * degree),
+        says=f"{laps_said(laps)}{f', {place}' if place else ''}: bank reached {degrees(bank[worst])} "
+        f"(± {degrees(sd)}), more than the {degrees(flown.bank_limit)} allowed{_needed(needed)}.",
+        cure=_cure(flown),
+    )
+
+
+def _needed(needed: float) -> str:
+    """Return the clause about the bank needed there; empty when it cannot be told."""
+    return f"; the circle needed {degrees(needed)} there" if np.isfinite(needed) else ""
+
+
+def demanded(flown: Flown) -> bool:
+    """Return whether the circle flown asked for more than the limit at these ground speeds."""
+    smallest = flown.smallest_radius()
+    return smallest is not None and smallest > flown.maneuver.radius
+
+
+def _cure(flown: Flown) -> str:
+    """Return the wider circle where the geometry demanded the bank, else less bank."""
+    smallest = flown.smallest_radius()
+    if smallest is not None and demanded(flown):
+        return (
+            f"Fly a wider circle: at this airspeed and wind at least {feet(smallest)} from the point keeps "
+            f"bank within {degrees(flown.bank_limit)}; should it creep up again, leave and start wider."
+        )
+    return (
+        f"Stop the roll earlier: this circle never needs more than {degrees(flown.bank_limit)}, so look at "
+        "the horizon while rolling, then back at the point."
+    )

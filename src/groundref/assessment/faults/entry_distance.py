@@ -1,0 +1,35 @@
+"""How far from the point the circle was entered, shared by entering too close and too far."""
+
+from __future__ import annotations
+
+from typing import Final
+
+import numpy as np
+
+from groundref.assessment.flown import Flown
+
+# The pilot's choice of distance shows in what was flown afterwards: a circle that had to be widened or
+# tightened from the entry was entered at the wrong distance. Fifteen per cent is what the eye tells at
+# the usual sight-line angles: common practice, no source.
+THRESHOLD: Final = 0.15  # of the radius flown afterwards
+
+
+def entry_distance(flown: Flown) -> tuple[float, float]:
+    """Return the distance abeam the point, or where the turn began if that was not passed, and its sd [m]."""
+    entry, states, point = flown.maneuver.entry, flown.states, flown.maneuver.reference
+    if entry.abeam_time is None or entry.abeam_time > entry.turn_time:
+        return entry.distance, entry.distance_sd
+    east = float(np.interp(entry.abeam_time, states.time, states.east)) - point.east
+    north = float(np.interp(entry.abeam_time, states.time, states.north)) - point.north
+    return float(np.hypot(east, north)), entry.distance_sd
+
+
+def radius_after(flown: Flown) -> tuple[float, float]:
+    """Return the distance held after the entry, from a quarter of the first lap on, and its sd [m]."""
+    quarter = flown.time > flown.maneuver.laps[0].start + 0.25 * (
+        flown.maneuver.laps[0].end - flown.maneuver.laps[0].start
+    )
+    used = quarter & (flown.profile.lap > 0)
+    if not used.any():
+        return flown.maneuver.radius, flown.maneuver.radius_sd
+    return float(flown.profile.distance[used].mean()), flown.maneuver.radius_sd

@@ -1,0 +1,55 @@
+"""Entered on a track that is not downwind, so the steepest bank is not the first one needed."""
+
+from __future__ import annotations
+
+from typing import Final
+
+import numpy as np
+
+from groundref.angles import difference
+from groundref.assessment import places
+from groundref.assessment.assessed import Finding
+from groundref.assessment.faults.mention import supported
+from groundref.assessment.flown import Flown, degrees
+from groundref.units import degree
+
+NAME: Final = "entry-not-downwind"
+THRESHOLD: Final = (
+    20.0 * degree
+)  # common practice, no source; within it cos is above 0.94, downwind to the eye
+track_sd: Final = 2.0 * degree  # [rad]  of a smoothed track at the entry
+
+
+def off_downwind(flown: Flown) -> tuple[float, float] | None:
+    """Return entry track less downwind, growing in the direction flown, and its sd; None if no wind [rad]."""
+    wind = flown.maneuver.wind
+    if wind is None or not flown.wind_felt:
+        return None
+    off = flown.turn * float(difference(flown.maneuver.entry.track, wind.direction_to))
+    return off, float(np.hypot(wind.direction_sd, track_sd))
+
+
+def find(flown: Flown) -> Finding | None:
+    """Test the entry track against the wind."""
+    measured = off_downwind(flown)
+    if measured is None or not supported(abs(measured[0]), measured[1], THRESHOLD):
+        return None
+    off, sd = measured
+    entry, wind = flown.maneuver.entry, flown.maneuver.wind
+    assert wind is not None  # `off_downwind` saw to it
+    return Finding(
+        fault=NAME,
+        laps=(1,),
+        size=abs(off) / degree,
+        size_sd=sd / degree,
+        size_unit="deg",
+        start=entry.abeam_time if entry.abeam_time is not None else flown.maneuver.start,
+        end=entry.turn_time,
+        position=places.name(off),
+        consequence_ft=None,
+        strength=abs(off) / THRESHOLD,
+        says=f"Entry: the track was {degrees(entry.track)} where downwind was {degrees(wind.direction_to)}, "
+        f"{degrees(abs(off))} (± {degrees(sd)}) off, so the turn began {places.name(off)}.",
+        cure=f"Have the wind, from {degrees(wind.direction_from)}, straight behind before coming abeam: "
+        "the steepest bank comes first and only gets shallower over the first half.",
+    )

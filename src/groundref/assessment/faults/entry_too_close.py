@@ -1,0 +1,56 @@
+"""Entered too close to the point: inside the circle flown later, or closer than the bank limit allows."""
+
+from __future__ import annotations
+
+from typing import Final
+
+import numpy as np
+
+from groundref.assessment.assessed import Finding
+from groundref.assessment.faults.entry_distance import THRESHOLD, entry_distance, radius_after
+from groundref.assessment.faults.mention import supported
+from groundref.assessment.flown import Flown, degrees, feet
+from groundref.units import foot
+
+NAME: Final = "entry-too-close"
+
+
+def find(flown: Flown) -> Finding | None:
+    """Test the entry distance against the circle flown afterwards and the smallest the bank limit allows."""
+    if not flown.maneuver.laps:
+        return None
+    distance, distance_sd = entry_distance(flown)
+    radius, radius_sd = radius_after(flown)
+    smallest = flown.smallest_radius()
+    wanted, geometry = radius, False
+    if smallest is not None and smallest > radius:
+        wanted, geometry = smallest, True
+    short, sd = wanted - distance, float(np.hypot(distance_sd, radius_sd))
+    if not supported(short, sd, THRESHOLD * wanted):
+        return None
+    entry = flown.maneuver.entry
+    return Finding(
+        fault=NAME,
+        laps=(1,),
+        size=short / foot,
+        size_sd=sd / foot,
+        size_unit="ft",
+        start=entry.abeam_time if entry.abeam_time is not None else flown.maneuver.start,
+        end=entry.turn_time,
+        position=flown.place(0),
+        consequence_ft=short / foot,
+        strength=short / (THRESHOLD * wanted),
+        says=_says(flown, distance, wanted, short, sd, geometry),
+        cure=f"Come abeam the point at about {feet(wanted)}, and check the distance before rolling in.",
+    )
+
+
+def _says(flown: Flown, distance: float, wanted: float, short: float, sd: float, geometry: bool) -> str:
+    """Return the sentence, for a circle too tight for the bank limit or for one that was widened later."""
+    head = f"Entry: {feet(distance)} from the point, {feet(short)} (± {feet(sd)}) closer than"
+    if geometry:
+        return (
+            f"{head} the {feet(wanted)} that this airspeed and wind need to stay within "
+            f"{degrees(flown.bank_limit)} of bank."
+        )
+    return f"{head} the {feet(wanted)} flown afterwards."

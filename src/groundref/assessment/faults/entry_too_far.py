@@ -1,0 +1,42 @@
+"""Entered too far from the point: outside the circle flown later."""
+
+from __future__ import annotations
+
+from typing import Final
+
+import numpy as np
+
+from groundref.assessment.assessed import Finding
+from groundref.assessment.faults.entry_distance import THRESHOLD, entry_distance, radius_after
+from groundref.assessment.faults.mention import supported
+from groundref.assessment.flown import Flown, feet
+from groundref.units import foot
+
+NAME: Final = "entry-too-far"
+
+
+def find(flown: Flown) -> Finding | None:
+    """Test the entry distance against the circle flown afterwards."""
+    if not flown.maneuver.laps:
+        return None
+    distance, distance_sd = entry_distance(flown)
+    radius, radius_sd = radius_after(flown)
+    far, sd = distance - radius, float(np.hypot(distance_sd, radius_sd))
+    if not supported(far, sd, THRESHOLD * radius):
+        return None
+    entry = flown.maneuver.entry
+    return Finding(
+        fault=NAME,
+        laps=(1,),
+        size=far / foot,
+        size_sd=sd / foot,
+        size_unit="ft",
+        start=entry.abeam_time if entry.abeam_time is not None else flown.maneuver.start,
+        end=entry.turn_time,
+        position=flown.place(0),
+        consequence_ft=far / foot,
+        strength=far / (THRESHOLD * radius),
+        says=f"Entry: {feet(distance)} from the point, {feet(far)} (± {feet(sd)}) farther than the "
+        f"{feet(radius)} flown afterwards, so the first turn had to close in.",
+        cure=f"Come abeam the point at about {feet(radius)}, and check the distance before rolling in.",
+    )

@@ -1,0 +1,67 @@
+"""The turn begun after passing abeam the point: the airplane is already past it when the bank comes on."""
+
+from __future__ import annotations
+
+from typing import Final
+
+import numpy as np
+
+from groundref.assessment.assessed import Finding
+from groundref.assessment.faults.mention import supported
+from groundref.assessment.flown import Flown, feet
+from groundref.units import degree, foot
+
+NAME: Final = "late-turn-entry"
+THRESHOLD: Final = 2.0  # [s]  beyond the natural time to roll in; common practice, no source
+usual_roll_rate: Final = 10.0 * degree  # [rad s⁻¹]  ordinary turns in a light airplane; common practice
+timing_sd: Final = 0.5  # [s]  of the moment of half bank in a smoothed bank, besides the sampling
+
+
+def find(flown: Flown) -> Finding | None:
+    """Test for time lost between passing abeam the point and rolling in."""
+    entry = flown.maneuver.entry
+    if entry.abeam_time is None:
+        return None
+    late = entry.turn_time - entry.abeam_time - _roll_in(flown)
+    sd = _sd(flown)
+    if not supported(late, sd, THRESHOLD):
+        return None
+    speed = _ground_speed(flown, entry.turn_time)
+    past = speed * late
+    # From a place `past` metres beyond abeam on a straight track, the distance has grown by Pythagoras.
+    wider = float(np.hypot(flown.maneuver.radius, past) - flown.maneuver.radius)
+    return Finding(
+        fault=NAME,
+        laps=(1,),
+        size=late,
+        size_sd=sd,
+        size_unit="s",
+        start=entry.abeam_time,
+        end=entry.turn_time,
+        position=flown.place(0),
+        consequence_ft=wider / foot,
+        strength=late / THRESHOLD,
+        says=f"Entry: the turn began {late:.1f} s (± {sd:.1f} s) after passing abeam the point, {feet(past)} "
+        f"beyond it, which puts the start of the circle about {feet(wider)} too far out.",
+        cure="Begin to roll in as the point comes abeam the wing, and briskly: ground speed is highest here.",
+    )
+
+
+def _roll_in(flown: Flown) -> float:
+    """Return the time from beginning to roll to half the bank, as an ordinary turn takes it [s]."""
+    rate = flown.aircraft.roll_rate if flown.aircraft is not None else usual_roll_rate
+    needed = flown.bank_needed[np.isfinite(flown.bank_needed)]
+    bank = float(np.median(needed)) if needed.size else float(flown.bank.reference if flown.bank else 0.0)
+    return 0.5 * bank / rate
+
+
+def _sd(flown: Flown) -> float:
+    """Return the sd of the time from abeam to turning: sampling, smoothing, and the point's place [s]."""
+    sampling = flown.interval / np.sqrt(12.0)
+    point = flown.maneuver.reference.sd / _ground_speed(flown, flown.maneuver.entry.turn_time)
+    return float(np.sqrt(timing_sd**2 + 2.0 * sampling**2 + point**2))
+
+
+def _ground_speed(flown: Flown, time: float) -> float:
+    """Return the ground speed at a time [m s⁻¹]."""
+    return float(np.interp(time, flown.states.time, flown.states.ground_speed))

@@ -1,0 +1,39 @@
+"""Too steep a bank while flying upwind: the circle closes on the point."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from groundref.assessment import places
+from groundref.assessment.assessed import Finding
+from groundref.assessment.faults.arc import look_at
+from groundref.assessment.flown import Flown, degrees, feet, laps_said
+from groundref.units import degree, foot
+
+NAME: Final = "overbanked-upwind"
+THRESHOLD: Final = 3.0 * degree  # common practice, no source: what shows against the horizon
+
+
+def find(flown: Flown) -> Finding | None:
+    """Test for more bank than needed over the upwind third of the circle."""
+    arc = look_at(flown, places.upwind, 1.0, THRESHOLD)
+    if arc is None:
+        return None
+    closed = -arc.moved
+    effect = f", which closed the circle by {feet(closed)}" if closed > 0.0 else ""
+    return Finding(
+        fault=NAME,
+        laps=arc.laps,
+        size=arc.size / degree,
+        size_sd=arc.sd / degree,
+        size_unit="deg",
+        start=float(flown.time[arc.samples][0]),
+        end=float(flown.time[arc.samples][-1]),
+        position=places.name(places.upwind),
+        consequence_ft=closed / foot if closed > 0.0 else None,
+        strength=arc.size / THRESHOLD,
+        says=f"{laps_said(arc.laps)}, {places.name(places.upwind)}: bank {degrees(arc.size)} "
+        f"(± {degrees(arc.sd)}) steeper than the {degrees(arc.needed)} needed there{effect}.",
+        cure=f"Shallow the bank steadily from the crosswind place on, to about {degrees(arc.needed)} "
+        "when the track points into the wind: ground speed is lowest there.",
+    )

@@ -1,0 +1,107 @@
+"""The registry of common errors, what explains what, and the order in which they are said."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Final
+
+from groundref.assessment.assessed import Finding
+from groundref.assessment.explained import speed_from_height, started_in_band
+from groundref.assessment.faults import (
+    airspeed_not_held,
+    altitude_not_held,
+    bank_held_constant,
+    bank_over_limit,
+    entry_not_downwind,
+    entry_too_close,
+    entry_too_far,
+    late_turn_entry,
+    outside_height_band,
+    overbanked_upwind,
+    radius_changed,
+    uncoordinated,
+    underbanked_downwind,
+)
+from groundref.assessment.flown import Flown
+
+Find = Callable[[Flown], Finding | None]
+When = Callable[[Flown], bool]
+
+FAULTS: Final[dict[str, Find]] = {
+    module.NAME: module.find
+    for module in (
+        bank_held_constant,
+        overbanked_upwind,
+        underbanked_downwind,
+        late_turn_entry,
+        entry_not_downwind,
+        entry_too_close,
+        entry_too_far,
+        radius_changed,
+        bank_over_limit,
+        altitude_not_held,
+        airspeed_not_held,
+        outside_height_band,
+        uncoordinated,
+    )
+}
+
+
+def _always(_: Flown) -> bool:
+    return True
+
+
+@dataclass(frozen=True, slots=True)
+class Explanation:
+    """A fault that explains another, so that only the cause is said.
+
+    Attributes
+    ----------
+    cause, effect
+        Names of the faults.
+    when
+        Whether it does so in what was flown.
+    because
+        Why, in one clause.
+    """
+
+    cause: str
+    effect: str
+    when: When
+    because: str
+
+
+EXPLANATIONS: Final = (
+    Explanation("bank-held-constant", "overbanked-upwind", _always, "one bank all round is too steep upwind"),
+    Explanation("bank-held-constant", "underbanked-downwind", _always, "and too shallow downwind"),
+    Explanation("bank-held-constant", "radius-changed", _always, "and lets the circles walk downwind"),
+    Explanation("overbanked-upwind", "radius-changed", _always, "the circle closes there"),
+    Explanation("underbanked-downwind", "radius-changed", _always, "the circle opens there"),
+    Explanation("late-turn-entry", "entry-too-far", _always, "the airplane flew on past the point"),
+    Explanation(
+        "entry-too-close", "bank-over-limit", bank_over_limit.demanded, "the circle itself asked for the bank"
+    ),
+    Explanation("altitude-not-held", "airspeed-not-held", speed_from_height, "height was traded for speed"),
+    Explanation("altitude-not-held", "outside-height-band", started_in_band, "the start was inside it"),
+)
+
+
+def findings(flown: Flown) -> tuple[Finding, ...]:
+    """Return the faults that the evidence supports, causes only, strongest first.
+
+    Parameters
+    ----------
+    flown
+        The evidence.
+    """
+    found = [finding for find in FAULTS.values() if (finding := find(flown)) is not None]
+    names = {finding.fault for finding in found}
+    explained = {
+        each.effect
+        for each in EXPLANATIONS
+        if each.cause in names and each.effect in names and each.when(flown)
+    }
+    return tuple(
+        sorted((f for f in found if f.fault not in explained), key=lambda f: f.strength, reverse=True)
+    )

@@ -1,0 +1,232 @@
+"""What was flown, as evidence that each fault and element is tested on."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from groundref.aircraft.aircraft import Aircraft
+from groundref.angles import full_turn
+from groundref.assessment import held, places
+from groundref.assessment.assessed import Profile
+from groundref.assessment.held import Deviation
+from groundref.assessment.profile import profile_of, turn_sign
+from groundref.detection.maneuver import Maneuver
+from groundref.estimation.states import States
+from groundref.standards.standard import Element, Standard, Task
+from groundref.units import degree, foot, knot, standard_gravity
+
+Floats = NDArray[np.float64]
+Bools = NDArray[np.bool_]
+
+whole_lap: Final = 0.9 * full_turn  # [rad]  change of track from which a lap counts as a whole one
+correlation_time: Final = (
+    4.0  # [s]  over which errors of a smoothed bank stay alike; about the smoother's memory
+)
+bias_derived: Final = (
+    0.5 * degree
+)  # [rad]  common error of a bank found from the motion: sideslip, climb, radius
+bias_measured: Final = 1.0 * degree  # [rad]  common error of a recorded bank: alignment of the sensor
+light_wind: Final = 3.0 * knot  # [m s⁻¹]  below this no place in the circle differs from another
+
+handbook_bank_limit: Final = (
+    45.0 * degree
+)  # [rad]  FAA-H-8083-3C, p. 7-5: avoid more, leave and widen instead
+handbook_source: Final = "Airplane Flying Handbook FAA-H-8083-3C, p. 7-5"
+
+
+@dataclass(frozen=True, slots=True)
+class Flown:
+    """A maneuver with all that was concluded from its samples.
+
+    Attributes
+    ----------
+    states, maneuver, profile
+        What it was concluded from.
+    task
+        The standard's task for this kind of maneuver; None when the standard has none.
+    aircraft
+        The airplane; None when none was named.
+    altitude, airspeed, bank
+        Deviations over the maneuver's samples; None when not known [m], [m s⁻¹], [rad]
+    height_reference, height_sd
+        Height above the ground at the start; None without a ground elevation [m]
+    bank_limit
+        Largest bank allowed [rad]
+    bank_limit_source
+        Where it is from, in plain words.
+    """
+
+    states: States
+    maneuver: Maneuver
+    profile: Profile
+    task: Task | None
+    aircraft: Aircraft | None
+    altitude: Deviation | None
+    airspeed: Deviation | None
+    bank: Deviation | None
+    height_reference: float | None
+    height_sd: float | None
+    bank_limit: float
+    bank_limit_source: str
+
+    @property
+    def samples(self) -> slice:
+        """The maneuver's samples in the states."""
+        return slice(self.maneuver.first, self.maneuver.last + 1)
+
+    @property
+    def time(self) -> Floats:
+        """Times of the samples [s]."""
+        return self.states.time[self.samples]
+
+    @property
+    def interval(self) -> float:
+        """Usual time between samples [s]."""
+        return float(np.median(np.diff(self.time))) if self.time.size > 1 else 0.0
+
+    @property
+    def turn(self) -> float:
+        """+1 for a maneuver to the right, −1 to the left."""
+        return turn_sign(self.maneuver)
+
+    @property
+    def steady(self) -> Bools:
+        """Samples in a lap, between rolling in and rolling out."""
+        return held.steady(self.states, self.maneuver) & (self.profile.lap > 0)
+
+    @property
+    def bank_flown(self) -> Floats:
+        """Bank in the direction of the turn [rad]."""
+        return self.turn * self.states.bank[self.samples]
+
+    @property
+    def bank_needed(self) -> Floats:
+        """Bank that holds the radius, in the direction of the turn [rad]."""
+        return self.turn * self.profile.bank_required
+
+    @property
+    def bank_bias(self) -> float:
+        """Standard deviation of the error that all banks of the maneuver share [rad]."""
+        return bias_measured if self.states.bank_source == "measured" else bias_derived
+
+    @property
+    def whole_laps(self) -> tuple[int, ...]:
+        """Numbers of the laps that went all the way round."""
+        return tuple(
+            number for number, lap in enumerate(self.maneuver.laps, start=1) if abs(lap.turn) >= whole_lap
+        )
+
+    @property
+    def all_laps(self) -> tuple[int, ...]:
+        """Numbers of all laps."""
+        return tuple(range(1, len(self.maneuver.laps) + 1))
+
+    @property
+    def wind_felt(self) -> bool:
+        """Whether a wind can be told from none and is strong enough for places in the circle to differ."""
+        wind = self.maneuver.wind
+        return wind is not None and wind.speed > max(light_wind, 2.0 * wind.speed_sd)
+
+    def place(self, index: int) -> str:
+        """Return the name of the place of one sample, counted from the maneuver's first."""
+        return places.name(float(self.profile.position[index])) if self.wind_felt else ""
+
+    def lap_at(self, index: int) -> tuple[int, ...]:
+        """Return the number of the lap of one sample, empty outside the laps."""
+        number = int(self.profile.lap[index])
+        return (number,) if number > 0 else ()
+
+    def element(self, quantity: str) -> Element | None:
+        """Return the standard's first element about a quantity that has a limit."""
+        elements = self.task.elements if self.task is not None else ()
+        return next((e for e in elements if e.quantity == quantity and e.limit is not None), None)
+
+    def smallest_radius(self) -> float | None:
+        """Return the radius that would keep the bank within the limit at the ground speeds flown [m].
+
+        R = max G² / (g tanφ_limit cosδ) over the samples; None when the crab cannot be told.
+        """
+        need = self.states.ground_speed[self.samples] ** 2 / np.cos(self.states.crab[self.samples])
+        need = need[self.steady & np.isfinite(need)]
+        return float(need.max() / (standard_gravity * np.tan(self.bank_limit))) if need.size else None
+
+
+def gather(states: States, maneuver: Maneuver, standard: Standard, aircraft: Aircraft | None) -> Flown:
+    """Work out the evidence from a maneuver.
+
+    Parameters
+    ----------
+    states, maneuver
+        What was flown.
+    standard
+        Whose limits count.
+    aircraft
+        The airplane; None when none was named.
+    """
+    profile = profile_of(states, maneuver)
+    task = standard.task(maneuver.kind)
+    height, height_sd = _height_at_start(states, maneuver)
+    limit, source = _bank_limit(standard, task)
+    return Flown(
+        states=states,
+        maneuver=maneuver,
+        profile=profile,
+        task=task,
+        aircraft=aircraft,
+        altitude=held.altitude_deviation(states, maneuver, profile),
+        airspeed=held.airspeed_deviation(states, maneuver, profile),
+        bank=held.bank_deviation(states, maneuver, profile),
+        height_reference=height,
+        height_sd=height_sd,
+        bank_limit=limit,
+        bank_limit_source=source,
+    )
+
+
+def _height_at_start(states: States, maneuver: Maneuver) -> tuple[float | None, float | None]:
+    """Return height above the ground before the turn and its standard deviation; None when not known [m]."""
+    if states.height is None or states.height_sd is None:
+        return None, None
+    before = held.start_window(states, maneuver)
+    height, sd = states.height[before], states.height_sd[before]
+    known = np.isfinite(height) & np.isfinite(sd)
+    if not known.any():
+        return None, None
+    return float(height[known].mean()), float(sd[known].mean())
+
+
+def _bank_limit(standard: Standard, task: Task | None) -> tuple[float, str]:
+    """Return the largest bank allowed and where the limit is from [rad]."""
+    for element in task.elements if task is not None else ():
+        if element.quantity == "bank" and element.limit is not None:
+            source = f"{standard.title}, {element.code}" if element.published else element.source
+            return element.limit * degree, source
+    return handbook_bank_limit, handbook_source
+
+
+def feet(length: float) -> str:
+    """Say a length on the ground in feet, to the ten feet that can be judged by eye [m]."""
+    return f"{round(length / foot, -1):,.0f} ft"
+
+
+def degrees(angle: float) -> str:
+    """Say an angle in whole degrees [rad]."""
+    return f"{angle / degree:.0f}°"
+
+
+def knots(speed: float) -> str:
+    """Say a speed in whole knots [m s⁻¹]."""
+    return f"{speed / knot:.0f} kt"
+
+
+def laps_said(laps: tuple[int, ...]) -> str:
+    """Say lap numbers as the beginning of a sentence: `Lap 2`, `Laps 1 and 3`."""
+    if not laps:
+        return "In the turn"
+    if len(laps) == 1:
+        return f"Lap {laps[0]}"
+    return f"Laps {', '.join(str(lap) for lap in laps[:-1])} and {laps[-1]}"

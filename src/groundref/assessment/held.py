@@ -1,0 +1,157 @@
+"""How altitude, airspeed and bank were held: the worst deviations, with an honest standard deviation.
+
+Altitude and airspeed are judged from their mean over the five seconds before the turn began, so a common
+offset of the altimeter or the receiver drops out. The extremes are those of the smoothed states, which are
+means of what is known and so are not driven outward by the noise of single samples.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from groundref.assessment.assessed import Held, Profile
+from groundref.assessment.profile import turn_sign
+from groundref.detection.maneuver import Maneuver
+from groundref.estimation.states import States
+
+Floats = NDArray[np.float64]
+Bools = NDArray[np.bool_]
+
+reference_span: Final = 5.0  # [s]  before the turn, over which the value to hold is averaged; common practice
+roll_span: Final = 3.0  # [s]  after half the bank was reached, until the roll has died out in any estimate
+
+
+@dataclass(frozen=True, slots=True)
+class Deviation:
+    """A quantity's deviation from its value at the start, sample by sample, in SI.
+
+    Attributes
+    ----------
+    source
+        `measured` or `derived`.
+    reference
+        The value at the start.
+    value
+        Deviations over the maneuver's samples; NaN where they do not count.
+    sd
+        Standard deviation of each.
+    """
+
+    source: str
+    reference: float
+    value: Floats
+    sd: Floats
+
+    @property
+    def worst(self) -> int:
+        """Index of the largest deviation either way, from the maneuver's first sample."""
+        return int(np.nanargmax(np.abs(self.value)))
+
+
+def start_window(states: States, maneuver: Maneuver) -> slice:
+    """Return the samples of the last seconds before the turn, its first sample included.
+
+    The window never crosses a gap; at the start of a recording it is the first sample alone.
+    """
+    piece = states.piece[maneuver.first]
+    begin = int(np.searchsorted(states.time, maneuver.start - reference_span))
+    begin = max(begin, int(np.searchsorted(states.piece, piece)))
+    return slice(min(begin, maneuver.first), maneuver.first + 1)
+
+
+def altitude_deviation(states: States, maneuver: Maneuver, profile: Profile) -> Deviation | None:
+    """Return how far the altitude was from that at the start [m]; None when no altitude was recorded."""
+    if states.altitude is None or states.altitude_sd is None:
+        return None
+    before, samples = start_window(states, maneuver), slice(maneuver.first, maneuver.last + 1)
+    sd_before = _mean(states.altitude_sd[before])
+    sd = np.hypot(states.altitude_sd[samples], sd_before)
+    return _deviation("measured", _mean(states.altitude[before]), states.altitude[samples], sd, profile)
+
+
+def airspeed_deviation(states: States, maneuver: Maneuver, profile: Profile) -> Deviation | None:
+    """Return how far true airspeed was from that at the start [m s⁻¹]; None when it cannot be told.
+
+    Derived from the motion over the ground, airspeed is V = u·(v − w) with u the direction of the nose, so
+    an error δw of the wind moves a deviation from the start by −(u − u₀)·δw: nothing on the heading of the
+    start, twice the wind's error on the opposite one. An airspeed that changes once per lap is therefore
+    as uncertain as the wind itself, and its standard deviation says so.
+    """
+    before, samples = start_window(states, maneuver), slice(maneuver.first, maneuver.last + 1)
+    reference = _mean(states.true_airspeed[before])
+    if not np.isfinite(reference):
+        return None
+    if states.airspeed_source == "measured":
+        sd = np.hypot(states.true_airspeed_sd[samples], _mean(states.true_airspeed_sd[before]))
+    else:
+        sd = _derived_airspeed_sd(states, before, samples)
+    return _deviation(states.airspeed_source, reference, states.true_airspeed[samples], sd, profile)
+
+
+def _derived_airspeed_sd(states: States, before: slice, samples: slice) -> Floats:
+    """Return the sd of an airspeed derived from ground velocity, less that at the start [m s⁻¹]."""
+    heading = states.heading
+    east = np.sin(heading[samples]) - _mean(np.sin(heading[before]))
+    north = np.cos(heading[samples]) - _mean(np.cos(heading[before]))
+    wind = (
+        (east * states.wind_east_sd[samples]) ** 2
+        + (north * states.wind_north_sd[samples]) ** 2
+        + 2.0 * east * north * states.wind_covariance[samples]
+    )
+    noise = states.velocity_sd[samples] ** 2 + _mean(states.velocity_sd[before]) ** 2
+    return np.sqrt(np.maximum(wind, 0.0) + noise)
+
+
+def bank_deviation(states: States, maneuver: Maneuver, profile: Profile) -> Deviation | None:
+    """Return the bank in the direction of the turn, between rolling in and rolling out [rad].
+
+    The reference is the mean, so the deviations are from it; None when bank cannot be told.
+    """
+    samples = slice(maneuver.first, maneuver.last + 1)
+    bank = np.where(steady(states, maneuver), turn_sign(maneuver) * states.bank[samples], np.nan)
+    if not np.isfinite(bank).any():
+        return None
+    reference = _mean(bank)
+    return _deviation(states.bank_source, reference, bank, states.bank_sd[samples], profile)
+
+
+def steady(states: States, maneuver: Maneuver) -> Bools:
+    """Return which of the maneuver's samples lie between rolling in and rolling out."""
+    time = states.time[maneuver.first : maneuver.last + 1]
+    return (time >= maneuver.entry.turn_time + roll_span) & (time <= maneuver.end - roll_span)
+
+
+def held(deviation: Deviation | None, states: States, maneuver: Maneuver) -> Held | None:
+    """Sum up a deviation as its extremes with their times; None stays None."""
+    if deviation is None:
+        return None
+    top, bottom = int(np.nanargmax(deviation.value)), int(np.nanargmin(deviation.value))
+    return Held(
+        source=deviation.source,
+        reference=deviation.reference,
+        maximum=float(deviation.reference + deviation.value[top]),
+        minimum=float(deviation.reference + deviation.value[bottom]),
+        maximum_time=float(states.time[maneuver.first + top]),
+        minimum_time=float(states.time[maneuver.first + bottom]),
+        sd=float(deviation.sd[deviation.worst]),
+    )
+
+
+def _deviation(
+    source: str, reference: float, value: Floats, sd: Floats, profile: Profile
+) -> Deviation | None:
+    """Return the deviations within the laps; None when there is not one."""
+    counted = np.where(profile.lap > 0, value - reference, np.nan) if profile.lap.any() else value - reference
+    if not np.isfinite(counted).any():
+        return None
+    return Deviation(source, reference, counted, sd)
+
+
+def _mean(values: Floats) -> float:
+    """Return the mean of the known values, NaN when there is none."""
+    known = values[np.isfinite(values)]
+    return float(known.mean()) if known.size else float("nan")
