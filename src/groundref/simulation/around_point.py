@@ -1,0 +1,217 @@
+"""Turns around a point as a leg: the entry, the circle, and the errors made in them.
+
+On the circle the airplane at distance d moves with the part u of its ground velocity along the circle, and
+d'' = u²/d − g tan(bank) cos(crab): bank toward the point, crab the angle between nose and circle. A pilot who
+wants d'' = −ω² (d − R) − 2 ζ ω d' therefore banks
+
+    tan(bank) = (u²/d + ω² (d − R) + 2 ζ ω d') / (g cos(crab)),
+
+which on the circle is the bank needed, G²/(g R cos(crab)). Where a fault is committed the correction is
+faded out and the needed bank is missed by the fault's size, so that the path suffers as it would.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from math import atan, cos, hypot, pi, radians, remainder, sin, tan
+
+from groundref.angles import full_turn
+from groundref.simulation.faults import Faults
+from groundref.simulation.fly import Motion
+from groundref.simulation.legs import Leg, Line, course_bank
+from groundref.simulation.pilot import Pilot, Wish
+from groundref.units import standard_gravity
+
+_STIFFNESS = 0.18  # [rad s⁻¹] ω: an error is worked off in some ten seconds
+_DAMPING = 0.9
+_FAULT_WIDTH = radians(60)  # a bank error fades out this far from straight down- or upwind
+_OVER_LIMIT_PLACE = radians(15)
+_OVER_LIMIT_WIDTH = radians(40)
+_SPEED_PERIOD = 80.0  # [s]
+_STEEPEST = radians(65)
+
+
+@dataclass(frozen=True, slots=True)
+class Circle:
+    """The circle to fly.
+
+    Attributes
+    ----------
+    east, north
+        The point [m]
+    radius
+        [m]
+    side
+        +1 turns right, −1 left.
+    downwind
+        Track straight downwind [rad]
+    laps
+        Times round; need not be whole.
+    height, speed
+        Height above the airfield and true airspeed to hold [m], [m s⁻¹]
+    bank_limit
+        Bank the pilot does not go beyond to make a correction [rad]
+    """
+
+    east: float
+    north: float
+    radius: float
+    side: float
+    downwind: float
+    laps: float
+    height: float
+    speed: float
+    bank_limit: float
+
+    def needed_bank(self, ground_speed: float, crab: float, radius: float) -> float:
+        """Return the bank that keeps a radius, unsigned [rad]."""
+        return atan(ground_speed**2 / (standard_gravity * radius * cos(crab)))
+
+
+def entry_track(circle: Circle, faults: Faults) -> float:
+    """Return the track on which the circle is entered [rad]."""
+    return circle.downwind + faults.entry_not_downwind
+
+
+def entry_radius(circle: Circle, faults: Faults) -> float:
+    """Return the distance at which the point is passed at the entry [m]."""
+    return circle.radius - faults.entry_too_close + faults.entry_too_far
+
+
+def entry_place(circle: Circle, faults: Faults) -> tuple[float, float]:
+    """Return where the point is abeam on the entry track, east and north [m]."""
+    track, away = entry_track(circle, faults), -circle.side * entry_radius(circle, faults)
+    return circle.east + away * cos(track), circle.north - away * sin(track)
+
+
+def approach(circle: Circle, faults: Faults, wind_speed: float, roll_rate: float) -> Leg:
+    """Return the straight leg to the entry, which ends as early as rolling in takes.
+
+    Parameters
+    ----------
+    circle, faults
+        What is flown.
+    wind_speed
+        For the bank that will be needed [m s⁻¹]
+    roll_rate
+        Of the airplane [rad s⁻¹]
+    """
+    east, north = entry_place(circle, faults)
+    bank = circle.needed_bank(circle.speed + wind_speed, 0.0, entry_radius(circle, faults))
+    lead = 0.5 * bank / roll_rate + 0.4
+    return Line(east, north, entry_track(circle, faults), circle.height, circle.speed, lead=lead)
+
+
+@dataclass(frozen=True, slots=True)
+class AroundPoint:
+    """The turn itself, from rolling in to the start of rolling out.
+
+    Attributes
+    ----------
+    circle
+        What is flown.
+    faults
+        How badly.
+    """
+
+    circle: Circle
+    faults: Faults = field(default_factory=Faults)
+
+    def steer(self, now: Motion, pilot: Pilot) -> Iterator[Wish]:
+        """Yield what is wanted."""
+        circle, begin = self.circle, now.time
+        course = entry_track(circle, self.faults)
+        while now.time < begin + self.faults.late_turn_entry:
+            yield Wish(course_bank(now, course), circle.height, circle.speed)
+        turned, before, begin = 0.0, now.track, now.time
+        while turned < circle.laps * full_turn - self._early(now):
+            yield self._wish(now, pilot, max(turned, 0.0), now.time - begin)
+            turned += circle.side * remainder(now.track - before, full_turn)
+            before = now.track
+
+    def _early(self, now: Motion) -> float:
+        """Return the angle that is still turned while rolling out [rad]."""
+        return (0.5 * abs(now.bank) / radians(12) + 0.4) * now.ground_speed / self.circle.radius
+
+    def _wish(self, now: Motion, pilot: Pilot, turned: float, since: float) -> Wish:
+        """Return what is wanted after an angle turned [rad] and a time in the turn [s]."""
+        circle, faults = self.circle, self.faults
+        lost, sink = self._height_lost(turned, now)
+        slow = faults.airspeed_not_held * 0.5
+        phase = full_turn * since / _SPEED_PERIOD
+        return Wish(
+            bank=circle.side * self._bank(now, pilot, turned),
+            height=circle.height - lost,
+            climb=-sink,
+            speed=circle.speed - slow * (1.0 - cos(phase)),
+            speed_change=-slow * sin(phase) * full_turn / _SPEED_PERIOD,
+            side_force=circle.side * faults.uncoordinated * min(since / 3.0, 1.0),
+            climb_limit=8.0,
+            sink_limit=8.0,
+        )
+
+    def _height_lost(self, turned: float, now: Motion) -> tuple[float, float]:
+        """Return the height lost on purpose and its rate [m], [m s⁻¹]."""
+        half = 0.5 * self.faults.altitude_not_held
+        rate = now.ground_speed / self.circle.radius
+        return half * (1.0 - cos(turned)), half * sin(turned) * rate
+
+    def _bank(self, now: Motion, pilot: Pilot, turned: float) -> float:
+        """Return the bank wanted, toward the point positive [rad]."""
+        circle, faults = self.circle, self.faults
+        radius = self._radius(turned)
+        crab = remainder(now.heading - now.track, full_turn)
+        needed = circle.needed_bank(now.ground_speed, crab, radius)
+        ceiling = min(max(circle.bank_limit, needed), _STEEPEST)
+        bank = min(max(self._correcting(now, pilot, radius), radians(-8)), ceiling)
+        still_air = circle.needed_bank(circle.speed, 0.0, circle.radius)
+        held = faults.bank_held_constant
+        bank = atan((1.0 - held) * tan(bank) + held * tan(still_air))
+        return self._missed(bank, needed, circle.side * (now.track - circle.downwind))
+
+    def _correcting(self, now: Motion, pilot: Pilot, radius: float) -> float:
+        """Return the bank that works off the error of distance [rad]."""
+        east, north = now.east - self.circle.east, now.north - self.circle.north
+        distance = max(hypot(east, north), 1.0)
+        out_east, out_north = east / distance, north / distance
+        outward = now.velocity_east * out_east + now.velocity_north * out_north
+        along = self.circle.side * (now.velocity_east * out_north - now.velocity_north * out_east)
+        nose = self.circle.side * (sin(now.heading) * out_north - cos(now.heading) * out_east)
+        seen = distance + pilot.misjudged_distance()
+        wanted = _STIFFNESS**2 * (seen - radius) + 2.0 * _DAMPING * _STIFFNESS * outward
+        # Far from the point the correction is held to what a reasonable bank can do.
+        inward = along * abs(along) / distance + min(max(wanted, -6.0), 6.0)
+        return atan(inward / (standard_gravity * max(nose, 0.5)))
+
+    def _missed(self, bank: float, needed: float, position: float) -> float:
+        """Return the bank with the errors that belong to this position relative to the wind [rad]."""
+        faults = self.faults
+        if faults.overbanked_upwind:
+            part = _fading(position - pi, _FAULT_WIDTH)
+            bank += part * (needed + faults.overbanked_upwind - bank)
+        if faults.underbanked_downwind:
+            part = _fading(position, _FAULT_WIDTH)
+            bank += part * (needed - faults.underbanked_downwind - bank)
+        if faults.bank_over_limit:
+            part = _fading(position - _OVER_LIMIT_PLACE, _OVER_LIMIT_WIDTH)
+            bank += part * (self.circle.bank_limit + faults.bank_over_limit - bank)
+        return bank
+
+    def _radius(self, turned: float) -> float:
+        """Return the radius aimed at after an angle turned [m]."""
+        faults, radius = self.faults, self.circle.radius
+        at_entry = entry_radius(self.circle, faults) - radius
+        radius += at_entry * 0.5 * (1.0 + cos(min(turned, pi)))
+        # One lap alone changes halfway; more laps change from one to the next, over 60°.
+        span = full_turn if self.circle.laps > 1 else pi
+        lap, within = divmod(turned, span)
+        settled = min(within / radians(60), 1.0) if lap else 1.0
+        sign = 1.0 if lap % 2 == 0 else -1.0
+        return radius + 0.5 * faults.radius_changed * sign * (2.0 * settled - 1.0)
+
+
+def _fading(angle: float, width: float) -> float:
+    """Return 1 at 0, fading as a raised cosine to 0 at ``width`` either way."""
+    off = abs(remainder(angle, full_turn))
+    return 0.5 * (1.0 + cos(pi * off / width)) if off < width else 0.0

@@ -1,0 +1,151 @@
+"""The common errors that the simulated pilot can commit, and how large."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from math import isfinite
+from typing import Final
+
+from groundref.errors import UsageError
+from groundref.units import degree, foot, knot, standard_gravity
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """One fault that can be asked for.
+
+    Attributes
+    ----------
+    unit
+        Unit of its size at the edge: `deg`, `ft`, `kt`, `s`, `g` or `fraction`.
+    default
+        Size when none is given [``unit``]
+    smallest, largest
+        Sizes accepted [``unit``]
+    what
+        What the pilot then does, and what the size measures.
+    """
+
+    unit: str
+    default: float
+    smallest: float
+    largest: float
+    what: str
+
+
+FAULTS: Final[Mapping[str, Fault]] = {
+    "bank-held-constant": Fault("fraction", 1.0, 0.0, 1.0, "share of the needed variation of bank not made"),
+    "overbanked-upwind": Fault("deg", 6.0, 0.0, 20.0, "bank above the needed one, most straight upwind"),
+    "underbanked-downwind": Fault("deg", 6.0, 0.0, 20.0, "bank below the needed one, most straight downwind"),
+    "late-turn-entry": Fault("s", 3.0, 0.0, 15.0, "time by which the turn begins after it should"),
+    "entry-not-downwind": Fault(
+        "deg", 30.0, -180.0, 180.0, "entry track less the downwind track, right positive"
+    ),
+    "entry-too-close": Fault(
+        "ft", 300.0, 0.0, 5000.0, "radius less the distance at entry; regained in half a lap"
+    ),
+    "entry-too-far": Fault(
+        "ft", 300.0, 0.0, 5000.0, "distance at entry less the radius; regained in half a lap"
+    ),
+    "radius-changed": Fault("ft", 200.0, 0.0, 5000.0, "radius of odd laps less that of even ones"),
+    "bank-over-limit": Fault(
+        "deg", 5.0, 0.0, 20.0, "bank above the limit, for some seconds just after downwind"
+    ),
+    "altitude-not-held": Fault(
+        "ft", 200.0, -2000.0, 2000.0, "height lost by the upwind side and regained, each lap"
+    ),
+    "airspeed-not-held": Fault("kt", 12.0, -40.0, 40.0, "airspeed lost and regained every 80 s"),
+    "outside-height-band": Fault(
+        "ft", 150.0, -400.0, 3000.0, "height above 1,000 ft AGL, or, negative, below 600 ft"
+    ),
+    "uncoordinated": Fault(
+        "g", 0.10, -0.5, 0.5, "side force into the turn (skid), or, negative, out of it (slip)"
+    ),
+}
+
+_SI: Final = {
+    "deg": degree,
+    "ft": foot,
+    "kt": knot,
+    "s": 1.0,
+    "g": standard_gravity,
+    "fraction": 1.0,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Faults:
+    """Sizes of the faults of one flight in SI; zero where it is not committed.
+
+    Attributes
+    ----------
+    bank_held_constant
+        Share of the variation not made, 0 to 1.
+    overbanked_upwind, underbanked_downwind, entry_not_downwind, bank_over_limit
+        [rad]
+    late_turn_entry
+        [s]
+    entry_too_close, entry_too_far, radius_changed, altitude_not_held, outside_height_band
+        [m]
+    airspeed_not_held
+        [m s⁻¹]
+    uncoordinated
+        [m s⁻²]
+    """
+
+    bank_held_constant: float = 0.0
+    overbanked_upwind: float = 0.0
+    underbanked_downwind: float = 0.0
+    late_turn_entry: float = 0.0
+    entry_not_downwind: float = 0.0
+    entry_too_close: float = 0.0
+    entry_too_far: float = 0.0
+    radius_changed: float = 0.0
+    bank_over_limit: float = 0.0
+    altitude_not_held: float = 0.0
+    airspeed_not_held: float = 0.0
+    outside_height_band: float = 0.0
+    uncoordinated: float = 0.0
+
+
+def sized(faults: Mapping[str, float | None]) -> dict[str, float]:
+    """Return the sizes of the faults in their edge units, defaults filled in.
+
+    Parameters
+    ----------
+    faults
+        Size by name in the fault's own unit; None takes the default.
+
+    Raises
+    ------
+    UsageError
+        When a name is not that of a fault, or a size is out of range.
+    """
+    return {name: _size(name, size) for name, size in faults.items()}
+
+
+def to_si(sizes: Mapping[str, float]) -> Faults:
+    """Return the sizes in SI.
+
+    Parameters
+    ----------
+    sizes
+        As returned by ``sized``.
+    """
+    return Faults(**{name.replace("-", "_"): size * _SI[FAULTS[name].unit] for name, size in sizes.items()})
+
+
+def _size(name: str, size: float | None) -> float:
+    fault = FAULTS.get(name)
+    if fault is None:
+        raise UsageError(f"there is no fault {name!r}", "fault", "choose among " + ", ".join(sorted(FAULTS)))
+    if size is None:
+        return fault.default
+    if not isfinite(size) or not fault.smallest <= size <= fault.largest:
+        raise UsageError(
+            f"a size of {size:g} {fault.unit} is out of range",
+            f"fault {name}",
+            f"give {fault.smallest:g} to {fault.largest:g} {fault.unit}",
+        )
+    return float(size)

@@ -1,0 +1,301 @@
+"""What a simulated flight really did, for judging what is concluded from its recording."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, fields
+from datetime import datetime, timedelta
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from groundref.angles import difference, full_turn, unwrap, wrap
+from groundref.geo.frame import LocalFrame
+from groundref.simulation.faults import FAULTS
+from groundref.units import degree, foot, foot_per_minute, knot, standard_gravity
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class TrueManeuver:
+    """Turns around a point as really flown.
+
+    Attributes
+    ----------
+    kind, direction
+        In the words of the debrief.
+    latitude, longitude
+        The point [rad]
+    east, north
+        The point in the truth's frame [m]
+    radius
+        Distance from the point that was meant [m]
+    height
+        Height above ground that was meant [m]
+    laps
+        Times round that were meant.
+    start, end
+        When the bank passed half of the value it then took on, rolling in, and half of the value it had,
+        rolling out [s]
+    entry_time
+        When the point was abeam at the entry [s]
+    entry_track
+        Track then [rad]
+    entry_distance
+        Distance from the point at ``start`` [m]
+    boundaries
+        Start of each lap, 360° of track after the one before, and the end of the last one; the last lap
+        ends with the maneuver and may lack a few degrees [s]
+    bank_limit
+        [rad]
+    """
+
+    kind: str
+    direction: str
+    latitude: float
+    longitude: float
+    east: float
+    north: float
+    radius: float
+    height: float
+    laps: float
+    start: float
+    end: float
+    entry_time: float
+    entry_track: float
+    entry_distance: float
+    boundaries: tuple[float, ...]
+    bank_limit: float
+
+
+@dataclass(frozen=True, slots=True)
+class Truth:
+    """The real state along a simulated flight; arrays of one length, SI, radians, true north.
+
+    Attributes
+    ----------
+    epoch
+        Moment from which ``time`` counts, UTC.
+    frame
+        Local frame of ``east`` and ``north``; its origin is the point of the maneuver.
+    time
+        [s]
+    east, north
+        [m]
+    altitude, height
+        Above mean sea level and above the ground [m]
+    velocity_east, velocity_north, climb
+        Velocity over the ground and up [m s⁻¹]
+    climb_rate
+        Vertical acceleration [m s⁻²]
+    true_airspeed
+        [m s⁻¹]
+    heading
+        Direction of the nose, [0, 2π) [rad]
+    bank
+        Right positive [rad]
+    wind_east, wind_north
+        Velocity of the air, the direction it moves *to* [m s⁻¹]
+    lateral_acceleration
+        Specific force along the right wing [m s⁻²]
+    on_ground
+        Whether the wheels carried the airplane.
+    ground_elevation
+        Above mean sea level [m]
+    faults
+        Size of each fault committed, in the fault's own unit.
+    maneuvers
+        Turns around a point in the order flown.
+    """
+
+    epoch: datetime
+    frame: LocalFrame
+    time: Floats
+    east: Floats
+    north: Floats
+    altitude: Floats
+    height: Floats
+    velocity_east: Floats
+    velocity_north: Floats
+    climb: Floats
+    climb_rate: Floats
+    true_airspeed: Floats
+    heading: Floats
+    bank: Floats
+    wind_east: Floats
+    wind_north: Floats
+    lateral_acceleration: Floats
+    on_ground: NDArray[np.bool_]
+    ground_elevation: float
+    faults: Mapping[str, float]
+    maneuvers: tuple[TrueManeuver, ...]
+
+    @property
+    def maneuver(self) -> TrueManeuver:
+        """The first maneuver."""
+        return self.maneuvers[0]
+
+    @property
+    def ground_speed(self) -> Floats:
+        """Speed over the ground [m s⁻¹]."""
+        return np.hypot(self.velocity_east, self.velocity_north)
+
+    @property
+    def track(self) -> Floats:
+        """Direction of the motion over the ground, the nose's at rest, [0, 2π) [rad]."""
+        moving = self.ground_speed > 1e-3
+        return np.where(moving, wrap(np.arctan2(self.velocity_east, self.velocity_north)), self.heading)
+
+    @property
+    def crab(self) -> Floats:
+        """Heading less track, nose to the right positive [rad]."""
+        return difference(self.heading, self.track)
+
+    @property
+    def load_factor(self) -> Floats:
+        """Specific force along the airplane's upward axis over gravity."""
+        upward = 1.0 + self.climb_rate / standard_gravity
+        sideways = self.lateral_acceleration / standard_gravity
+        return upward / np.cos(self.bank) + sideways * np.tan(self.bank)
+
+    def at(self, name: str, time: Floats) -> Floats:
+        """Return one quantity between samples, straight from one to the next; angles the short way round.
+
+        Parameters
+        ----------
+        name
+            Name of an array or property.
+        time
+            [s]
+        """
+        values = np.asarray(getattr(self, name), dtype=np.float64)
+        if name in {"heading", "track"}:
+            return wrap(np.interp(time, self.time, unwrap(values)))
+        return np.interp(time, self.time, values)
+
+    def during(self, start: float, end: float) -> NDArray[np.bool_]:
+        """Return which samples lie from ``start`` to ``end`` [s]."""
+        return (self.time >= start) & (self.time <= end)
+
+    def to_dict(self, interval: float = 1.0) -> dict[str, Any]:
+        """Return the JSON document `groundref/truth/1`.
+
+        Parameters
+        ----------
+        interval
+            Time between the states written [s]
+        """
+        return {
+            "schema": "groundref/truth/1",
+            "epoch": _stamp(self.epoch, 0.0),
+            "ground_elevation_ft": round(self.ground_elevation / foot, 2),
+            "faults": [
+                {"fault": name, "size": size, "size_unit": FAULTS[name].unit}
+                for name, size in self.faults.items()
+            ],
+            "maneuvers": [self._maneuver(maneuver) for maneuver in self.maneuvers],
+            "states": self._states(interval),
+        }
+
+    def _maneuver(self, flown: TrueManeuver) -> dict[str, Any]:
+        def stamp(time: float) -> str:
+            return _stamp(self.epoch, time)
+
+        wind_east, wind_north = self._mean_wind(flown.start, flown.end)
+        return {
+            "kind": flown.kind,
+            "direction": flown.direction,
+            "start": stamp(flown.start),
+            "end": stamp(flown.end),
+            "reference": {
+                "type": "point",
+                "lat": round(flown.latitude / degree, 7),
+                "lon": round(flown.longitude / degree, 7),
+            },
+            "radius_ft": round(flown.radius / foot, 2),
+            "height_agl_ft": round(flown.height / foot, 2),
+            "bank_limit_deg": round(flown.bank_limit / degree, 3),
+            "wind": {
+                "from_deg": round(float(wrap(np.arctan2(-wind_east, -wind_north))) / degree, 2),
+                "speed_kt": round(float(np.hypot(wind_east, wind_north)) / knot, 3),
+                "east_kt": round(wind_east / knot, 3),
+                "north_kt": round(wind_north / knot, 3),
+            },
+            "tas_kt": round(float(self.true_airspeed[self.during(flown.start, flown.end)].mean()) / knot, 3),
+            "entry": {
+                "time": stamp(flown.entry_time),
+                "track_deg": round(flown.entry_track / degree, 2),
+                "distance_ft": round(flown.entry_distance / foot, 1),
+            },
+            "laps": [
+                {"start": stamp(start), "end": stamp(end)}
+                for start, end in zip(flown.boundaries, flown.boundaries[1:], strict=False)
+            ],
+        }
+
+    def _mean_wind(self, start: float, end: float) -> tuple[float, float]:
+        within = self.during(start, end)
+        return float(self.wind_east[within].mean()), float(self.wind_north[within].mean())
+
+    def _states(self, interval: float) -> dict[str, Any]:
+        """Return the states as columns, each with its unit in the name."""
+        time = np.arange(0.0, self.time[-1], interval)
+        latitude, longitude = self.frame.to_geographic(self.at("east", time), self.at("north", time))
+        columns: dict[str, Any] = {
+            "time_s": np.round(time, 3).tolist(),
+            "lat": np.round(latitude / degree, 7).tolist(),
+            "lon": np.round(longitude / degree, 7).tolist(),
+        }
+        for key, name, unit, places in _COLUMNS:
+            columns[key] = np.round(self.at(name, time) / unit, places).tolist()
+        columns["on_ground"] = (self.at("on_ground", time) > 0.5).tolist()
+        return columns
+
+
+_COLUMNS = (
+    ("altitude_ft", "altitude", foot, 2),
+    ("height_agl_ft", "height", foot, 2),
+    ("ground_speed_kt", "ground_speed", knot, 3),
+    ("track_deg", "track", degree, 3),
+    ("vertical_speed_fpm", "climb", foot_per_minute, 1),
+    ("tas_kt", "true_airspeed", knot, 3),
+    ("heading_deg", "heading", degree, 3),
+    ("crab_deg", "crab", degree, 3),
+    ("bank_deg", "bank", degree, 3),
+    ("wind_east_kt", "wind_east", knot, 3),
+    ("wind_north_kt", "wind_north", knot, 3),
+    ("lateral_acceleration_g", "lateral_acceleration", standard_gravity, 4),
+)
+
+
+def lap_boundaries(time: Floats, track: Floats, start: float, end: float) -> tuple[float, ...]:
+    """Return when each further 360° of track was complete, the start first, the end last.
+
+    Parameters
+    ----------
+    time, track
+        Samples of the flight [s], [rad]
+    start, end
+        Of the maneuver [s]
+
+    Notes
+    -----
+    A remainder of less than 20° belongs to the lap before it.
+    """
+    inside = np.linspace(start, end, max(int((end - start) * 10.0), 2))
+    turned = np.abs(np.interp(inside, time, unwrap(track)) - np.interp(start, time, unwrap(track)))
+    whole = np.arange(1, int(turned[-1] // full_turn) + 1) * full_turn
+    times = [float(np.interp(angle, turned, inside)) for angle in whole]
+    if times and turned[-1] - whole[-1] < 20 * degree:
+        times.pop()
+    return (start, *times, end)
+
+
+def _stamp(epoch: datetime, time: float) -> str:
+    moment = epoch + timedelta(seconds=time)
+    return moment.isoformat(timespec="milliseconds").replace("+00:00", "Z")
+
+
+ARRAYS = tuple(item.name for item in fields(Truth) if item.type in {"Floats", "NDArray[np.bool_]"})
