@@ -113,7 +113,7 @@ def run(name, *words):
 
 def demo():
     set_up(RUNTIME)
-    raise SystemExit(subprocess.call([program("groundref"), "demo"]))
+    raise SystemExit(subprocess.call([program("groundref"), "demo", "--folder", "out"], cwd=ROOT))
 
 
 def check():

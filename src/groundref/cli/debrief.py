@@ -1,0 +1,131 @@
+"""``groundref debrief``: a recording in, what was flown out."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Annotated
+
+from cyclopts import Parameter
+
+from groundref.cli import options
+from groundref.cli.reading import read_recordings
+from groundref.cli.waiting import waiting
+from groundref.units import foot
+
+if TYPE_CHECKING:
+    from groundref.debriefing import Debrief
+
+
+def debrief(
+    recordings: Annotated[list[str], Parameter(allow_leading_hyphen=True)],
+    /,
+    *,
+    json: Annotated[str | None, options.taking("FILE|-")] = None,
+    html: Annotated[str | None, options.taking("FILE|-")] = None,
+    series: Annotated[str | None, options.taking("FILE.csv|.parquet")] = None,
+    standard: Annotated[str | None, options.taking("NAME|FILE")] = None,
+    aircraft: Annotated[str | None, options.taking("NAME|FILE")] = None,
+    ground_ft: Annotated[float | None, options.taking("N")] = None,
+    point: Annotated[str | None, options.taking("LAT,LON")] = None,
+    wind: Annotated[str | None, options.taking("FROM/KT")] = None,
+    from_: Annotated[str | None, options.taking("T", name="--from")] = None,
+    to: Annotated[str | None, options.taking("T")] = None,
+    quiet: Annotated[bool, Parameter(negative=(), show_default=False)] = False,
+) -> None:
+    """Debrief a recorded flight.
+
+    Parameters
+    ----------
+    recordings
+        A recording, or several parts of one flight: GPX, CSV or ADS-B state vectors, plain or gzipped;
+        - is standard input.
+    json
+        Write the debrief as JSON to this file; - is standard output, and then nothing else goes there.
+    html
+        Write the debrief as one self-contained page to this file.
+    series
+        Write one row a sample to this .csv or .parquet file.
+    standard
+        Name of a standard (see: groundref standards) or your own .toml file; the private pilot's unless
+        said.
+    aircraft
+        Name of an airplane (see: groundref aircraft) or your own .toml file.
+    ground_ft
+        Elevation of the ground at the maneuver, feet above mean sea level.
+    point
+        The point turned about, as latitude,longitude in degrees; fitted unless given.
+    wind
+        Wind as direction from in degrees true / knots, such as 240/12; estimated unless given.
+    from_
+        Leave out what was before this time: 14:05, 14:05:30 or 2026-05-01T14:05:30Z, in UTC.
+    to
+        Leave out what was after this time.
+    quiet
+        Print no summary.
+    """
+    destinations = [name for name in (json, html, series) if name is not None]
+    options.check_destinations(destinations)
+    result = _conclude(recordings, standard, aircraft, ground_ft, point, wind, from_, to)
+    _write(result, json, html, series)
+    if not quiet and "-" not in destinations:
+        _show(result, destinations)
+
+
+def _conclude(
+    recordings: list[str],
+    standard: str | None,
+    aircraft: str | None,
+    ground_ft: float | None,
+    point: str | None,
+    wind: str | None,
+    start: str | None,
+    end: str | None,
+) -> Debrief:
+    """Read everything that was named, look at every option, and only then work."""
+    given_point = options.point(point) if point else None
+    ground = None if ground_ft is None else options.within(ground_ft, -2000, 30000, "--ground-ft") * foot
+    given_wind = options.wind_velocity(wind) if wind else None
+    from groundref.aircraft.loading import load_aircraft
+    from groundref.standards.loading import load_standard
+
+    chosen_standard = load_standard(standard) if standard else None
+    chosen_aircraft = load_aircraft(aircraft) if aircraft else None
+    recording = read_recordings(recordings)
+    from groundref.debriefing import debrief as conclude
+
+    with waiting("working out the debrief"):
+        return conclude(
+            recording,
+            standard=chosen_standard,
+            aircraft=chosen_aircraft,
+            point=given_point,
+            ground=ground,
+            wind=given_wind,
+            start=options.moment(start, recording, "--from") if start else None,
+            end=options.moment(end, recording, "--to") if end else None,
+        )
+
+
+def _write(result: Debrief, json: str | None, html: str | None, series: str | None) -> None:
+    """Make every result that was asked for before the first is written."""
+    from groundref import export
+
+    outputs: dict[str, bytes] = {}
+    if json:
+        outputs[json] = export.to_json(result.to_dict())
+    if series:
+        outputs[series] = export.to_series(result.series(), series)
+    if html:
+        from groundref.reports.html import page
+
+        outputs[html] = page(result).encode()
+    export.write_all(outputs)
+
+
+def _show(result: Debrief, written: list[str]) -> None:
+    from groundref.cli.screen import console
+    from groundref.reports.terminal import summary
+
+    out = console()
+    out.print(summary(result, console_width=out.width))
+    for name in written:
+        out.print(f"Written: {name}", markup=False, soft_wrap=True)

@@ -1,0 +1,79 @@
+"""From the words on the command line to an exit code."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Sequence
+from typing import Final
+
+from cyclopts import App, CycloptsError
+
+from groundref.cli import exits
+from groundref.cli.aircraft import aircraft
+from groundref.cli.debrief import debrief
+from groundref.cli.demo import demo
+from groundref.cli.simulate import simulate
+from groundref.cli.standards import standards
+from groundref.cli.wind import wind
+from groundref.errors import UsageError
+
+COMMANDS: Final = (debrief, wind, simulate, standards, aircraft, demo)
+
+
+def build() -> App:
+    """Return the command line with all its commands."""
+    app = App(
+        name="groundref",
+        help="Turn a recorded flight into a debrief of the ground reference maneuvers flown in it.\n\n"
+        "A training aid for use on the ground, after the flight; not for use in flight.",
+        version=_version,
+        help_format="plaintext",
+        print_error=False,
+        exit_on_error=False,
+        suppress_keyboard_interrupt=False,
+        result_action="return_none",
+    )
+    for command in COMMANDS:
+        app.command(command)
+    return app
+
+
+def main(words: Sequence[str] | None = None) -> int:
+    """Run one command.
+
+    Parameters
+    ----------
+    words
+        The command line without the program's name; that of the process when None.
+
+    Returns
+    -------
+    int
+        The exit code, from the table in ``exits``.
+    """
+    try:
+        _run(sys.argv[1:] if words is None else list(words))
+        sys.stdout.flush()
+    except (Exception, KeyboardInterrupt) as problem:
+        return exits.conclude(problem)
+    return exits.DONE
+
+
+def _run(words: list[str]) -> None:
+    try:
+        build()(words)
+    except CycloptsError as problem:
+        raise UsageError(
+            _one_clause(str(problem)), remedy="groundref --help lists commands and options"
+        ) from problem
+
+
+def _one_clause(message: str) -> str:
+    clause = " ".join(message.split()).rstrip(".")
+    return clause[:1].lower() + clause[1:]
+
+
+def _version() -> str:
+    from groundref import __version__
+
+    return __version__

@@ -1,0 +1,121 @@
+"""Options that are more than a word: wind, point, moments, and the names of recordings."""
+
+from __future__ import annotations
+
+import re
+from datetime import UTC, datetime, time, timedelta
+from math import cos, radians, sin
+from typing import TYPE_CHECKING, Final
+
+from cyclopts import Parameter
+
+from groundref.errors import UsageError
+from groundref.units import knot
+
+if TYPE_CHECKING:
+    from groundref.track.recording import Recording
+
+_WIND: Final = re.compile(r"(\d{1,3}(?:\.\d+)?)/(\d{1,3}(?:\.\d+)?)(?:kt)?", re.IGNORECASE)
+_CLOCK: Final = re.compile(r"(\d{1,2}):(\d{2})(?::(\d{2})(?:\.\d+)?)?Z?", re.IGNORECASE)
+
+
+def taking(shape: str, name: str | list[str] | None = None) -> Parameter:
+    """Return what the command line needs to know of an option that takes a value.
+
+    Parameters
+    ----------
+    shape
+        The value as the help shows it.
+    name
+        Name of the option where it is not that of the parameter.
+    """
+    # A value may start with a hyphen: `-` is standard output, and south and west are negative.
+    return Parameter(name=name, metavar=shape, allow_leading_hyphen=True, negative=())
+
+
+def within(value: float, low: float, high: float, option: str) -> float:
+    """Return the value of an option when it lies in its range, and refuse it otherwise, NaN included."""
+    if not low <= value <= high:
+        raise UsageError(f"{value:g} is out of range", option, f"give {low:g} to {high:g}")
+    return value
+
+
+def wind_velocity(text: str, option: str = "--wind") -> tuple[float, float]:
+    """Return the velocity the air moves to, from `FROM/KT` such as `240/12`, degrees true.
+
+    Returns
+    -------
+    tuple
+        East and north [m s⁻¹]
+    """
+    matched = _WIND.fullmatch(text.strip())
+    if not matched or float(matched[1]) > 360:
+        raise UsageError(
+            f"{text!r} is not a wind",
+            option,
+            "write it as direction from, degrees true / knots, such as 240/12",
+        )
+    toward, speed = radians(float(matched[1]) + 180), float(matched[2]) * knot
+    return speed * sin(toward), speed * cos(toward)
+
+
+def point(text: str, option: str = "--point") -> tuple[float, float]:
+    """Return latitude and longitude from `LAT,LON` in degrees, north and east positive [rad]."""
+    remedy = "write latitude,longitude in degrees, north and east positive, such as 40.1,-90.2"
+    try:
+        latitude, longitude = (float(part) for part in text.split(","))
+    except ValueError as problem:
+        raise UsageError(f"{text!r} is not a position", option, remedy) from problem
+    if not (abs(latitude) <= 90 and abs(longitude) <= 180):
+        raise UsageError(f"{text!r} does not lie on the earth", option, remedy)
+    return radians(latitude), radians(longitude)
+
+
+def moment(text: str, recording: Recording, option: str) -> datetime:
+    """Return a moment from an ISO time, or from a clock time UTC on the day of the flight.
+
+    A clock time before the start of a flight that went past midnight is one of the next day.
+    """
+    clock = _CLOCK.fullmatch(text.strip())
+    try:
+        if clock is None:
+            stated = datetime.fromisoformat(text.strip())
+            return stated.replace(tzinfo=UTC) if stated.tzinfo is None else stated.astimezone(UTC)
+        of_day = time(int(clock[1]), int(clock[2]), int(clock[3] or 0), tzinfo=UTC)
+    except ValueError as problem:
+        raise UsageError(
+            f"{text!r} is not a time", option, "write 14:05, 14:05:30 or 2026-05-01T14:05:30Z, in UTC"
+        ) from problem
+    start, end = span(recording)
+    same_day = datetime.combine(start.date(), of_day)
+    next_day = same_day + timedelta(days=1)
+    return next_day if same_day < start and next_day <= end else same_day
+
+
+def span(recording: Recording) -> tuple[datetime, datetime]:
+    """Return the first and the last moment of a recording; its epoch twice when it is empty."""
+    if not len(recording):
+        return recording.epoch, recording.epoch
+    return (
+        recording.epoch + timedelta(seconds=float(recording.time.min())),
+        recording.epoch + timedelta(seconds=float(recording.time.max())),
+    )
+
+
+def check_names(names: list[str]) -> None:
+    """Refuse a misspelt option, which stands among the names of recordings as `-` may."""
+    for name in names:
+        if name.startswith("-") and name != "-":
+            raise UsageError(
+                f"there is no option {name.partition('=')[0]}",
+                remedy="groundref COMMAND --help lists the options",
+            )
+    if names.count("-") > 1 or (len(names) > 1 and "-" in names):
+        raise UsageError("standard input is one recording", "-", "name files, or - alone")
+
+
+def check_destinations(destinations: list[str]) -> None:
+    """Refuse two results for one place."""
+    for destination in destinations:
+        if destinations.count(destination) > 1:
+            raise UsageError("two results cannot go to one place", destination, "give each its own file")
