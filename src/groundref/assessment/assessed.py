@@ -121,7 +121,7 @@ class Finding:
     size, size_sd
         How large, in ``size_unit``.
     size_unit
-        `deg`, `ft`, `kt`, `s` or `g`.
+        `deg`, `ft`, `kt`, `s`, `g` or `fraction`.
     start, end
         Stretch where it was seen [s]
     position

@@ -6,6 +6,8 @@ from typing import Final
 
 import numpy as np
 
+from groundref.assessment.faults import radius_changed
+from groundref.assessment.faults.entry_distance import half_of_first_lap
 from groundref.assessment.faults.outside_height_band import band
 from groundref.assessment.flown import Flown
 from groundref.units import standard_gravity
@@ -23,6 +25,12 @@ def speed_from_height(flown: Flown) -> bool:
     worst = flown.airspeed.worst
     gained = -standard_gravity * flown.altitude.value[worst] / flown.airspeed.reference
     return bool(np.isfinite(gained) and gained / flown.airspeed.value[worst] >= enough_explained)
+
+
+def entry_alone(flown: Flown) -> bool:
+    """Return whether the distance stayed the same after half of the first lap: only the entry was off."""
+    later = flown.steady & (flown.time > half_of_first_lap(flown))
+    return radius_changed.change(flown, later) is None
 
 
 def started_in_band(flown: Flown) -> bool:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from groundref.assessment.assessed import Finding
-from groundref.assessment.explained import speed_from_height, started_in_band
+from groundref.assessment.explained import entry_alone, speed_from_height, started_in_band
 from groundref.assessment.faults import (
     airspeed_not_held,
     altitude_not_held,
@@ -78,6 +78,9 @@ EXPLANATIONS: Final = (
     Explanation("bank-held-constant", "radius-changed", _always, "and lets the circles walk downwind"),
     Explanation("overbanked-upwind", "radius-changed", _always, "the circle closes there"),
     Explanation("underbanked-downwind", "radius-changed", _always, "the circle opens there"),
+    Explanation("entry-too-close", "radius-changed", entry_alone, "later the circle was the same"),
+    Explanation("entry-too-far", "radius-changed", entry_alone, "later the circle was the same"),
+    Explanation("late-turn-entry", "radius-changed", entry_alone, "later the circle was the same"),
     Explanation("late-turn-entry", "entry-too-far", _always, "the airplane flew on past the point"),
     Explanation(
         "entry-too-close", "bank-over-limit", bank_over_limit.demanded, "the circle itself asked for the bank"

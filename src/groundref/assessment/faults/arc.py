@@ -1,4 +1,13 @@
-"""Bank flown less bank needed over a third of the circle, shared by the faults that live in one."""
+"""Bank flown less bank needed over a third of the circle, shared by the faults that live in one.
+
+The error is taken to be largest in the middle of the third and to fade out towards the crosswind places,
+like the raised cosine w = ½ (1 + cos 3α) of the angle α from the middle. The size is the largest value:
+Σ w² e / Σ w³, with the excess e of the bank, which is the value in the middle for that shape and a fifth more
+than the mean for an even error over the whole third.
+
+What was needed hangs on which circle was meant. Its radius is taken as the mean distance flown, which itself
+is off by about half of how much the distance varied; that goes into the standard deviation.
+"""
 
 from __future__ import annotations
 
@@ -8,10 +17,12 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from groundref.angles import difference
 from groundref.assessment import places
 from groundref.assessment.faults.mention import laps_that_show, mean_with_sd
 from groundref.assessment.flown import Flown
 
+Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 Integers = NDArray[np.int64]
 
@@ -27,11 +38,11 @@ class Arc:
     laps
         Laps that show the fault.
     size, sd
-        Mean excess in the direction asked for, in those laps [rad]
+        Largest excess in the direction asked for, mean of those laps [rad]
     samples
         Their samples in the third.
     needed
-        Mean bank needed there [rad]
+        Bank needed in the middle of it [rad]
     moved
         Mean change of distance from the point from entering the third to leaving it, outside positive [m]
     """
@@ -61,23 +72,42 @@ def look_at(flown: Flown, middle: float, sign: float, threshold: float) -> Arc |
     if not flown.wind_felt:
         return None
     inside = flown.steady & places.within(flown.profile.position, middle, places.third)
-    sizes = [(lap, *_excess(flown, inside & (flown.profile.lap == lap), sign)) for lap in flown.all_laps]
+    sizes = [
+        (lap, *_excess(flown, inside & (flown.profile.lap == lap), middle, sign)) for lap in flown.all_laps
+    ]
     laps, size, sd = laps_that_show(flown, sizes, threshold)
     if not laps:
         return None
     shown = inside & np.isin(flown.profile.lap, laps)
     moved = float(np.mean([_moved(flown, shown & (flown.profile.lap == lap)) for lap in laps]))
-    return Arc(laps, size, sd, shown, float(np.nanmean(flown.bank_needed[shown])), moved)
+    needed = float(np.average(flown.bank_needed[shown], weights=_weight(flown, middle)[shown] ** 2))
+    return Arc(laps, size, sd, shown, needed, moved)
 
 
-def _excess(flown: Flown, inside: Bools, sign: float) -> tuple[float, float]:
-    """Return the mean excess of bank and its sd over some samples; NaN when too little was flown [rad]."""
+def _excess(flown: Flown, inside: Bools, middle: float, sign: float) -> tuple[float, float]:
+    """Return the largest excess of bank in a third of a lap and its sd; NaN if too little was flown [rad]."""
     turned = np.abs(flown.states.track_rate[flown.samples][inside]).sum() * flown.interval
     if turned < enough_of_arc * 2.0 * places.third:
         return float("nan"), float("nan")
     excess = sign * (flown.bank_flown - flown.bank_needed)
     sd = np.hypot(flown.states.bank_sd[flown.samples], flown.profile.bank_required_sd)
-    return mean_with_sd(excess[inside], sd[inside], flown.time, flown.bank_bias)
+    weight = _weight(flown, middle)[inside]
+    _, deviation = mean_with_sd(excess[inside], sd[inside], flown.time, _common_sd(flown, inside))
+    return float(weight**2 @ excess[inside] / np.sum(weight**3)), deviation
+
+
+def _weight(flown: Flown, middle: float) -> Floats:
+    """Return the raised cosine that is 1 in the middle of a third and 0 at its ends."""
+    off = np.abs(difference(np.nan_to_num(flown.profile.position), middle))
+    return np.where(off < places.third, 0.5 * (1.0 + np.cos(np.pi * off / places.third)), 0.0)
+
+
+def _common_sd(flown: Flown, inside: Bools) -> float:
+    """Return the sd that the samples of a third share: of the bank, and of which radius was meant [rad]."""
+    radial = flown.profile.radial[flown.profile.lap > 0]
+    meant = 0.5 * float(np.sqrt(np.mean(radial**2))) / flown.maneuver.radius
+    needed = float(np.nanmean(flown.bank_needed[inside]))
+    return float(np.hypot(flown.bank_bias, np.sin(needed) * np.cos(needed) * meant))
 
 
 def _moved(flown: Flown, inside: Bools) -> float:

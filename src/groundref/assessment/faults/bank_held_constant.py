@@ -45,9 +45,9 @@ def find(flown: Flown) -> Finding | None:
     return Finding(
         fault=NAME,
         laps=flown.whole_laps,
-        size=100.0 * size,
-        size_sd=100.0 * sd,
-        size_unit="percent",
+        size=size,
+        size_sd=sd,
+        size_unit="fraction",
         start=float(flown.time[used][0]),
         end=float(flown.time[used][-1]),
         position="",

@@ -24,12 +24,18 @@ def entry_distance(flown: Flown) -> tuple[float, float]:
     return float(np.hypot(east, north)), entry.distance_sd
 
 
+def half_of_first_lap(flown: Flown) -> float:
+    """Return when half of the first lap was over [s]."""
+    first = flown.maneuver.laps[0]
+    return 0.5 * (first.start + first.end)
+
+
 def radius_after(flown: Flown) -> tuple[float, float]:
-    """Return the distance held after the entry, from a quarter of the first lap on, and its sd [m]."""
-    quarter = flown.time > flown.maneuver.laps[0].start + 0.25 * (
-        flown.maneuver.laps[0].end - flown.maneuver.laps[0].start
-    )
-    used = quarter & (flown.profile.lap > 0)
+    """Return the distance held after the entry, from half of the first lap on, and its sd [m].
+
+    Half a lap is what it takes to regain the circle without a jerk.
+    """
+    used = (flown.time > half_of_first_lap(flown)) & (flown.profile.lap > 0)
     if not used.any():
         return flown.maneuver.radius, flown.maneuver.radius_sd
     return float(flown.profile.distance[used].mean()), flown.maneuver.radius_sd

@@ -1,4 +1,9 @@
-"""The turn begun after passing abeam the point: the airplane is already past it when the bank comes on."""
+"""The turn begun after passing abeam the point: the airplane is already past it when the bank comes on.
+
+A circle touches the straight entry track abeam the point, and a roll at an even rate acts like a bank that is
+there from its middle on. So the turn is in time when half the bank is reached abeam, and the size is how much
+later it was.
+"""
 
 from __future__ import annotations
 
@@ -9,11 +14,11 @@ import numpy as np
 from groundref.assessment.assessed import Finding
 from groundref.assessment.faults.mention import supported
 from groundref.assessment.flown import Flown, feet
-from groundref.units import degree, foot
+from groundref.units import foot
 
 NAME: Final = "late-turn-entry"
-THRESHOLD: Final = 2.0  # [s]  beyond the natural time to roll in; common practice, no source
-usual_roll_rate: Final = 10.0 * degree  # [rad s⁻¹]  ordinary turns in a light airplane; common practice
+# [s]  common practice, no source: beginning to roll abeam, which many teach, is about one second late.
+THRESHOLD: Final = 2.0
 timing_sd: Final = 0.5  # [s]  of the moment of half bank in a smoothed bank, besides the sampling
 
 
@@ -22,7 +27,7 @@ def find(flown: Flown) -> Finding | None:
     entry = flown.maneuver.entry
     if entry.abeam_time is None:
         return None
-    late = entry.turn_time - entry.abeam_time - _roll_in(flown)
+    late = entry.turn_time - entry.abeam_time
     sd = _sd(flown)
     if not supported(late, sd, THRESHOLD):
         return None
@@ -41,18 +46,11 @@ def find(flown: Flown) -> Finding | None:
         position=flown.place(0),
         consequence_ft=wider / foot,
         strength=late / THRESHOLD,
-        says=f"Entry: the turn began {late:.1f} s (± {sd:.1f} s) after passing abeam the point, {feet(past)} "
+        says=f"Entry: the turn came {late:.1f} s (± {sd:.1f} s) after passing abeam the point, {feet(past)} "
         f"beyond it, which puts the start of the circle about {feet(wider)} too far out.",
-        cure="Begin to roll in as the point comes abeam the wing, and briskly: ground speed is highest here.",
+        cure="Begin to roll in just before the point comes abeam, so that half the bank is on there: ground "
+        "speed is highest here.",
     )
-
-
-def _roll_in(flown: Flown) -> float:
-    """Return the time from beginning to roll to half the bank, as an ordinary turn takes it [s]."""
-    rate = flown.aircraft.roll_rate if flown.aircraft is not None else usual_roll_rate
-    needed = flown.bank_needed[np.isfinite(flown.bank_needed)]
-    bank = float(np.median(needed)) if needed.size else float(flown.bank.reference if flown.bank else 0.0)
-    return 0.5 * bank / rate
 
 
 def _sd(flown: Flown) -> float:

@@ -1,7 +1,8 @@
 """The distance from the point was not held: laps of different size, or one that is not round.
 
-Distance is averaged over eighths of each lap, which removes what the eye would not call a change; the size
-is the largest of these less the smallest.
+From lap to lap the medians of the distance are compared, the widest lap less the tightest. Within a lap the
+distance is averaged over eighths of the circle, which removes what the eye would not call a change, and the
+farthest is compared with the nearest; a lap may be that much less round before anyone would call it changed.
 """
 
 from __future__ import annotations
@@ -13,103 +14,173 @@ import numpy as np
 from numpy.typing import NDArray
 
 from groundref.angles import full_turn
-from groundref.assessment import places
 from groundref.assessment.assessed import Finding
 from groundref.assessment.faults.mention import supported
 from groundref.assessment.flown import Flown, feet, laps_said
 from groundref.units import foot
 
-Floats = NDArray[np.float64]
-Integers = NDArray[np.int64]
+Bools = NDArray[np.bool_]
 
 NAME: Final = "radius-changed"
-THRESHOLD: Final = 0.3  # of the radius, from the nearest to the farthest eighth; common practice, no source
+FROM_LAP_TO_LAP: Final = 0.1  # of the radius; common practice, no source
+WITHIN_A_LAP: Final = 0.3  # of the radius, from nearest to farthest eighth; common practice, no source
 eighth: Final = full_turn / 8  # [rad]
-lap_to_lap: Final = 0.6  # share of the size from which the laps, not their shape, are what differs
 
 
 @dataclass(frozen=True, slots=True)
-class Eighth:
-    """An eighth of one lap.
+class Stretch:
+    """A lap, or an eighth of one.
 
     Attributes
     ----------
     lap
-        Its number.
+        Number of the lap.
     distance
-        Mean distance from the point [m]
-    index
-        Its middle sample, from the maneuver's first.
+        Distance from the point [m]
+    samples
+        Indices of its samples, from the maneuver's first.
     """
 
     lap: int
     distance: float
-    index: int
+    samples: NDArray[np.int64]
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """A change of distance between two stretches.
+
+    Attributes
+    ----------
+    near, far
+        The two.
+    sd
+        Standard deviation of the difference [m]
+    threshold
+        Difference worth mentioning [m]
+    """
+
+    near: Stretch
+    far: Stretch
+    sd: float
+    threshold: float
+
+    @property
+    def size(self) -> float:
+        """The difference [m]."""
+        return self.far.distance - self.near.distance
+
+    @property
+    def supported(self) -> bool:
+        """Whether it is worth mentioning and no chance."""
+        return supported(self.size, self.sd, self.threshold)
 
 
 def find(flown: Flown) -> Finding | None:
-    """Test the distance from the point, eighth by eighth of each lap."""
-    eighths = _eighths(flown)
-    if len(eighths) < 2:
+    """Test the distance from the point from lap to lap, then round the laps."""
+    changed = change(flown, flown.steady)
+    if changed is None:
         return None
-    near = min(eighths, key=lambda e: e.distance)
-    far = max(eighths, key=lambda e: e.distance)
-    size, sd = far.distance - near.distance, _sd(flown)
-    threshold = THRESHOLD * flown.maneuver.radius
-    if not supported(size, sd, threshold):
-        return None
-    laps = tuple(sorted({near.lap, far.lap}))
-    first, last = sorted((near.index, far.index))
+    near, far = changed.near, changed.far
+    both = np.concatenate([near.samples, far.samples])
     return Finding(
         fault=NAME,
-        laps=laps,
-        size=size / foot,
-        size_sd=sd / foot,
+        laps=tuple(sorted({near.lap, far.lap})),
+        size=changed.size / foot,
+        size_sd=changed.sd / foot,
         size_unit="ft",
-        start=float(flown.time[first]),
-        end=float(flown.time[last]),
-        position=flown.place(far.index),
-        consequence_ft=size / foot,
-        strength=size / threshold,
-        says=_says(flown, eighths, near, far, sd),
+        start=float(flown.time[both.min()]),
+        end=float(flown.time[both.max()]),
+        position=_place(flown, far),
+        consequence_ft=changed.size / foot,
+        strength=changed.size / changed.threshold,
+        says=_says(flown, changed),
         cure=f"Keep the point at one place below the wing, {feet(flown.maneuver.radius)} away: ease the bank "
         "when the point comes closer and steepen it when it moves away, before the distance has changed.",
     )
 
 
-def _eighths(flown: Flown) -> list[Eighth]:
-    """Return the eighths of all laps that hold a sample, after the roll-in."""
-    track = np.abs(flown.states.track[flown.samples] - flown.states.track[flown.maneuver.first])
-    number = (track / eighth).astype(np.int64)
-    out = []
-    for lap in flown.all_laps:
-        inside = flown.steady & (flown.profile.lap == lap)
-        for each in np.unique(number[inside]):
-            index = np.flatnonzero(inside & (number == each))
-            out.append(Eighth(lap, float(flown.profile.distance[index].mean()), int(index[index.size // 2])))
-    return out
+def change(flown: Flown, used: Bools) -> Change | None:
+    """Return the change of distance that is supported, from lap to lap first; None when there is none.
 
-
-def _sd(flown: Flown) -> float:
-    """Return the sd of the difference of two distances: of two positions, and twice that of the point [m]."""
-    position = float(np.nanmedian(flown.states.position_sd[flown.samples]))
-    return float(np.sqrt(2.0 * position**2 + (2.0 * flown.maneuver.reference.sd) ** 2))
-
-
-def _says(flown: Flown, eighths: list[Eighth], near: Eighth, far: Eighth, sd: float) -> str:
-    """Return the sentence: the laps' distances where the laps differ, else where it was near and far."""
-    means = {lap: np.mean([e.distance for e in eighths if e.lap == lap]) for lap in flown.whole_laps}
-    size = far.distance - near.distance
-    if len(means) > 1 and max(means.values()) - min(means.values()) > lap_to_lap * size:
-        each = ", ".join(f"{feet(float(mean))} in lap {lap}" for lap, mean in means.items())
-        return f"{laps_said(flown.whole_laps)}: the distance changed from lap to lap: {each} (± {feet(sd)})."
-    return (
-        f"The distance went from {feet(near.distance)}{_where(flown, near)} to {feet(far.distance)}"
-        f"{_where(flown, far)}, a change of {feet(size)} (± {feet(sd)})."
+    Parameters
+    ----------
+    flown
+        The evidence.
+    used
+        Which samples count.
+    """
+    return next(
+        (c for c in (_between(flown, used), _within(flown, used)) if c is not None and c.supported), None
     )
 
 
-def _where(flown: Flown, each: Eighth) -> str:
-    """Return lap and place of an eighth."""
-    place = places.name(float(flown.profile.position[each.index])) if flown.wind_felt else ""
-    return f" in lap {each.lap}" + (f" {place}" if place else "")
+def _between(flown: Flown, used: Bools) -> Change | None:
+    """Compare whole laps by the median distance; None for fewer than two."""
+    laps = [_stretch(flown, lap, used & (flown.profile.lap == lap)) for lap in flown.whole_laps]
+    laps = [lap for lap in laps if lap.samples.size]
+    return _extremes(laps, _sd(flown, 0.0), FROM_LAP_TO_LAP * flown.maneuver.radius)
+
+
+def _within(flown: Flown, used: Bools) -> Change | None:
+    """Compare the eighths of all laps."""
+    track = np.abs(flown.states.track[flown.samples] - flown.states.track[flown.maneuver.first])
+    number = (track / eighth).astype(np.int64)
+    eighths = [
+        _stretch(flown, lap, used & (flown.profile.lap == lap) & (number == each))
+        for lap in flown.all_laps
+        for each in np.unique(number[used & (flown.profile.lap == lap)])
+    ]
+    return _extremes(eighths, _sd(flown, flown.maneuver.reference.sd), WITHIN_A_LAP * flown.maneuver.radius)
+
+
+def _stretch(flown: Flown, lap: int, inside: Bools) -> Stretch:
+    """Return a stretch with its median distance."""
+    samples = np.flatnonzero(inside)
+    distance = float(np.median(flown.profile.distance[samples])) if samples.size else float("nan")
+    return Stretch(lap, distance, samples)
+
+
+def _extremes(stretches: list[Stretch], sd: float, threshold: float) -> Change | None:
+    """Return the change from the nearest stretch to the farthest."""
+    if len(stretches) < 2:
+        return None
+    near = min(stretches, key=lambda each: each.distance)
+    far = max(stretches, key=lambda each: each.distance)
+    return Change(near, far, sd, threshold)
+
+
+def _sd(flown: Flown, point_sd: float) -> float:
+    """Return the sd of the difference of two distances: of two positions, and twice that of the point [m].
+
+    An error of the point moves opposite places apart by twice itself, and leaves the laps' medians alone.
+    """
+    position = float(np.nanmedian(flown.states.position_sd[flown.samples]))
+    return float(np.sqrt(2.0 * position**2 + (2.0 * point_sd) ** 2))
+
+
+def _says(flown: Flown, changed: Change) -> str:
+    """Return the sentence: the two laps, or the two places."""
+    near, far, size = changed.near, changed.far, f"{feet(changed.size)} (± {feet(changed.sd)})"
+    if min(near.samples.size, far.samples.size) > flown.steady.sum() / (4.0 * len(flown.all_laps)):
+        return (
+            f"{laps_said(tuple(sorted((near.lap, far.lap))))}: the circle was not the same size: "
+            f"{feet(near.distance)} from the point in lap {near.lap}, {feet(far.distance)} in lap {far.lap}, "
+            f"a difference of {size}."
+        )
+    return (
+        f"The circle was not round: {feet(near.distance)} from the point{_where(flown, near)}, "
+        f"{feet(far.distance)}{_where(flown, far)}, a difference of {size}."
+    )
+
+
+def _where(flown: Flown, stretch: Stretch) -> str:
+    """Return lap and place of a stretch."""
+    place = _place(flown, stretch)
+    return f" in lap {stretch.lap}" + (f" {place}" if place else "")
+
+
+def _place(flown: Flown, stretch: Stretch) -> str:
+    """Return the place of an eighth; empty for a whole lap."""
+    turned = np.abs(flown.states.track_rate[flown.samples][stretch.samples]).sum() * flown.interval
+    return flown.place(int(stretch.samples[stretch.samples.size // 2])) if turned < 2.0 * eighth else ""
