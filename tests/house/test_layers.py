@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import ast
-import sys
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -51,13 +50,3 @@ def test_polars_stays_at_the_edges() -> None:
     assert all(user == "export.py" or user.startswith(("readers/", "simulation/write")) for user in users), (
         users
     )
-
-
-def test_third_party_packages_are_declared() -> None:
-    """Every package that is imported is one that pyproject.toml names."""
-    declared = {"numpy", "scipy", "lxml", "polars", "pyproj", "msgspec", "cyclopts", "rich", "jinja2"}
-    for path in MODULES:
-        for name in imports(path):
-            top = name.partition(".")[0]
-            if top and top not in sys.stdlib_module_names and top != "groundref":
-                assert top in declared, f"{path.name} imports {top}"

@@ -107,7 +107,7 @@ def _conclude(
 
 def _write(result: Debrief, json: str | None, html: str | None, series: str | None) -> None:
     """Make every result that was asked for before the first is written."""
-    from groundref import export
+    from groundref import export, writing
 
     outputs: dict[str, bytes] = {}
     if json:
@@ -118,7 +118,7 @@ def _write(result: Debrief, json: str | None, html: str | None, series: str | No
         from groundref.reports.html import page
 
         outputs[html] = page(result).encode()
-    export.write_all(outputs)
+    writing.write_all(outputs)
 
 
 def _show(result: Debrief, written: list[str]) -> None:

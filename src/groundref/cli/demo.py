@@ -30,13 +30,13 @@ def demo(
     """
     place = _make(Path(folder))
     lesson = place / "lesson.gpx"
-    from groundref import export
+    from groundref import writing
     from groundref.cli.debrief import debrief
     from groundref.simulation.lesson import simulate
     from groundref.simulation.write import to_bytes
 
     recording, _ = simulate(faults=FAULTS, seed=4)
-    export.write(str(lesson), to_bytes(recording, str(lesson)))
+    writing.write(str(lesson), to_bytes(recording, str(lesson)))
     page = place / "debrief.html"
     debrief([str(lesson)], html=str(page), json=str(place / "debrief.json"), aircraft="high-wing-trainer")
     print(f"\nThe lesson is invented. Its page is {page.resolve()}")

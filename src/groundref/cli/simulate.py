@@ -99,7 +99,7 @@ def simulate(
         max_bank_deg=max_bank_deg,
         wind_speed=hypot(east, north),
     )
-    from groundref import export
+    from groundref import export, writing
     from groundref.simulation.lesson import simulate as fly
     from groundref.simulation.write import to_bytes
 
@@ -126,7 +126,7 @@ def simulate(
     if truth:
         options.check_destinations([output, truth])
         outputs[truth] = export.to_json(flown.to_dict())
-    export.write_all(outputs)
+    writing.write_all(outputs)
 
 
 def faults(named: list[str]) -> dict[str, float | None]:

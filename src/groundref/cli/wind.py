@@ -36,9 +36,9 @@ def wind(
         full = debrief(flight).to_dict()
     document = {"schema": "groundref/wind/1", "flight": full["flight"], "wind": full["wind"]}
     if json:
-        from groundref import export
+        from groundref import export, writing
 
-        export.write(json, export.to_json(document))
+        writing.write(json, export.to_json(document))
     if json != "-":
         from groundref.cli.screen import console
 

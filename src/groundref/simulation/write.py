@@ -6,8 +6,6 @@ import csv
 import gzip
 import io
 import json
-import os
-import tempfile
 from collections.abc import Callable, Sequence
 from datetime import timedelta
 from math import isfinite
@@ -18,7 +16,8 @@ from xml.sax.saxutils import escape
 import numpy as np
 from numpy.typing import NDArray
 
-from groundref.errors import OutputError, UsageError
+from groundref import writing
+from groundref.errors import UsageError
 from groundref.track.recording import Recording
 from groundref.units import celsius_zero, degree, foot, foot_per_minute, knot, standard_gravity
 
@@ -76,6 +75,24 @@ def write(recording: Recording, path: str | Path) -> None:
     OutputError
         When the file cannot be written.
     """
+    writing.write(str(path), to_bytes(recording, path))
+
+
+def to_bytes(recording: Recording, path: str | Path) -> bytes:
+    """Return the content of the file that ``write`` writes.
+
+    Parameters
+    ----------
+    recording
+        What to write.
+    path
+        Its name says the format, as for ``write``.
+
+    Raises
+    ------
+    UsageError
+        When the suffix is none that can be written.
+    """
     target = Path(path)
     suffixes = [suffix.lower() for suffix in target.suffixes]
     packed = bool(suffixes) and suffixes[-1] == ".gz"
@@ -88,25 +105,7 @@ def write(recording: Recording, path: str | Path) -> None:
             "end it in .gpx, .csv or .json, each with or without .gz",
         )
     content = writer(recording).encode("utf-8")
-    _replace(target, gzip.compress(content, mtime=0) if packed else content)
-
-
-def _replace(target: Path, content: bytes) -> None:
-    """Write beside the target and then put it in its place, so that nobody sees half a file."""
-    try:
-        handle, name = tempfile.mkstemp(dir=target.parent, prefix=".", suffix=".part")
-        beside = Path(name)
-        try:
-            with os.fdopen(handle, "wb") as file:
-                file.write(content)
-            beside.chmod(0o644)
-            beside.replace(target)
-        except BaseException:
-            beside.unlink(missing_ok=True)
-            raise
-    except OSError as problem:
-        reason = (problem.strerror or "the system refused").lower()
-        raise OutputError(f"cannot be written: {reason}", str(target), "choose another place") from problem
+    return gzip.compress(content, mtime=0) if packed else content
 
 
 def _stamps(recording: Recording) -> list[str]:
