@@ -1,0 +1,147 @@
+"""The flights of known truth are what they should be before anything is measured against them."""
+
+from __future__ import annotations
+
+from math import pi, radians
+
+import numpy as np
+import pytest
+from scipy.special import ellipe
+
+from .flights import FOOT, GROUND_FT, KNOT, Order, TruthFlight, fly_circle
+from .grid import DEVELOPMENT, RESERVED, orders
+from .recorders import avionics, gauss_markov, phone
+
+CLEAN = orders(RESERVED)
+
+
+def name(order: Order) -> str:
+    return f"{order.airplane}-{order.wind_kt:.0f}kt-{order.direction}-{order.radius_ft:.0f}ft"
+
+
+@pytest.fixture(params=CLEAN, ids=name)
+def flight(request: pytest.FixtureRequest) -> TruthFlight:
+    return fly_circle(request.param)
+
+
+def test_a_clean_flight_keeps_radius_and_height(flight: TruthFlight) -> None:
+    inside = flight.established
+    radial = flight.distance[inside] / FOOT - flight.order.radius_ft
+    height = flight.altitude[inside] / FOOT - GROUND_FT - flight.order.height_ft
+    assert np.abs(radial).max() < 85.0
+    assert np.abs(height).max() < 40.0
+    assert np.ptp(flight.true_airspeed[inside]) < 10.0 * KNOT
+
+
+def test_turns_are_coordinated(flight: TruthFlight) -> None:
+    inside = flight.established
+    assert np.abs(flight.lateral_acceleration[inside]).max() < 0.6
+    assert np.sqrt(np.mean(flight.lateral_acceleration[inside] ** 2)) < 0.25
+    assert np.abs(flight.sideslip[inside]).max() < radians(2.5)
+
+
+def test_bank_and_turn_rate_belong_together(flight: TruthFlight) -> None:
+    """In a level coordinated turn g·tan(bank) = V·(rate of heading): derivations, section A."""
+    inside = flight.established
+    rate = np.gradient(np.unwrap(flight.heading), flight.time)
+    bank = np.arctan(flight.true_airspeed * rate / 9.80665)
+    difference = (bank - flight.bank)[inside]
+    assert np.sqrt(np.mean(difference**2)) < radians(1.5)
+    assert abs(difference.mean()) < radians(1.0)
+
+
+def test_the_wind_is_the_ordered_one(flight: TruthFlight) -> None:
+    """Ground velocity less the ordered wind is as fast as the model's own true airspeed, and goes its way.
+
+    In the body frame the air velocity lies along (cos α cos β, sin β, sin α cos β); turned by pitch, bank
+    and heading (in that order of multiplication) it is the velocity through the air in north, east, down.
+    """
+    air_east = flight.velocity_east - flight.wind_east
+    air_north = flight.velocity_north - flight.wind_north
+    assert np.allclose(np.hypot(air_east, air_north), flight.true_airspeed, atol=0.3)
+    a, b, pitch, bank = flight.angle_of_attack, flight.sideslip, flight.pitch, flight.bank
+    down_turned = np.sin(bank) * np.sin(b) + np.cos(bank) * np.sin(a) * np.cos(b)
+    ahead = np.cos(pitch) * np.cos(a) * np.cos(b) + np.sin(pitch) * down_turned
+    right = np.cos(bank) * np.sin(b) - np.sin(bank) * np.sin(a) * np.cos(b)
+    direction = flight.heading + np.arctan2(right, ahead)
+    difference = np.angle(np.exp(1j * (np.arctan2(air_east, air_north) - direction)))
+    assert np.abs(difference).max() < radians(0.5)
+
+
+def test_it_turns_as_often_and_the_way_it_should(flight: TruthFlight) -> None:
+    turned = np.interp([flight.start, flight.end], flight.time, flight.track)
+    assert flight.turn * (turned[1] - turned[0]) == pytest.approx(2 * pi * flight.order.laps, abs=radians(50))
+    assert np.all(flight.turn * flight.bank[flight.established] > 0)
+
+
+def test_bank_is_what_the_circle_needs(flight: TruthFlight) -> None:
+    """tan(bank) = G²/(g·R·cos(crab)): derivations, section B; on the downwind and on the upwind half."""
+    downwind = radians(flight.order.wind_from_deg + 180.0)
+    speed_2 = flight.velocity_east**2 + flight.velocity_north**2
+    air = np.arctan2(flight.velocity_east - flight.wind_east, flight.velocity_north - flight.wind_north)
+    needed = np.arctan(speed_2 / (9.80665 * flight.radius * np.cos(air - flight.track)))
+    excess = np.abs(flight.bank) - needed
+    tailwind = np.cos(flight.track - downwind)
+    for half in (tailwind > 0, tailwind < 0):
+        assert abs(excess[flight.established & half].mean()) < radians(3.0)
+
+
+def test_a_lap_takes_the_time_of_the_closed_form(flight: TruthFlight) -> None:
+    """T = 4·R·V·E(m)/(V² - W²) with m = (W/V)²: derivations, section B."""
+    inside = flight.established
+    azimuth = flight.turn * np.unwrap(np.arctan2(flight.east, flight.north))[inside]
+    time = flight.time[inside]
+    if azimuth[-1] - azimuth[0] < 2 * pi:
+        begin = azimuth[0] - (2 * pi - (azimuth[-1] - azimuth[0])) / 2
+        azimuth = flight.turn * np.unwrap(np.arctan2(flight.east, flight.north))
+        time = flight.time
+    else:
+        begin = azimuth[0]
+    measured = np.diff(np.interp([begin, begin + 2 * pi], azimuth, time))[0]
+    speed = flight.true_airspeed[flight.established].mean()
+    wind = flight.order.wind_kt * KNOT
+    computed = 4 * flight.radius * speed * ellipe((wind / speed) ** 2) / (speed**2 - wind**2)
+    assert measured == pytest.approx(computed, rel=0.06)
+
+
+def test_straight_legs_lead_in_and_out(flight: TruthFlight) -> None:
+    """A minute of downwind leg before the turn, a turn of 90° before that, and a minute after."""
+    downwind = radians(flight.order.wind_from_deg + 180.0)
+    before = (flight.time > flight.start - 45.0) & (flight.time < flight.start - 5.0)
+    assert np.all(np.cos(flight.track[before] - downwind) > np.cos(radians(20.0)))
+    assert abs(np.cos(flight.track[0] - downwind)) < 0.1
+    assert flight.time[-1] - flight.end > 55.0
+
+
+def test_a_sloppy_flight_is_sloppier() -> None:
+    order = orders(DEVELOPMENT)[8]
+    clean = fly_circle(order)
+    sloppy = fly_circle(orders(DEVELOPMENT, sloppiness=1.0)[8])
+    spread = [np.std(each.distance[each.established]) for each in (clean, sloppy)]
+    assert spread[1] > 2 * spread[0]
+
+
+def test_blocks_of_draws_are_apart() -> None:
+    numbers = [{order.number for order in orders(block, 50)} for block in (DEVELOPMENT, RESERVED)]
+    assert not numbers[0] & numbers[1]
+
+
+def test_slow_errors_have_their_size_and_memory() -> None:
+    time = np.arange(100_000.0)
+    error = gauss_markov(np.random.default_rng(1), time, 2.5, 120.0)
+    assert error.std() == pytest.approx(2.5, rel=0.1)
+    assert np.corrcoef(error[:-120], error[120:])[0, 1] == pytest.approx(np.exp(-1), abs=0.1)
+
+
+def test_recorders_keep_to_their_errors() -> None:
+    flight = fly_circle(CLEAN[0])
+    recording = phone(flight, 3)
+    north = (recording.latitude - np.interp(recording.time, flight.time, flight.latitude)) * 6.371e6
+    assert 0.5 < north.std() < 6.0
+    assert 0 < flight.time[-1] - len(recording) < 12
+    assert np.array_equal(recording.latitude, phone(flight, 3).latitude)
+    assert not np.array_equal(recording.latitude[:50], phone(flight, 4).latitude[:50])
+    panel = avionics(flight, 3)
+    assert panel.bank is not None
+    error = panel.bank - np.interp(panel.time, flight.time, flight.bank)
+    assert np.abs(error).max() < radians(3.0)
