@@ -86,6 +86,7 @@ def simulate(
     """
     east, north = options.wind_velocity(wind)
     latitude, longitude = options.point(point)
+    options.within(seed, 0, 2**53, "--seed")
     options.within(elevation_ft, -2000, 15000, "--elevation-ft")
     options.within(height_ft, 200, 10000, "--height-ft")
     asked = conditions(

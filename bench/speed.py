@@ -1,0 +1,175 @@
+"""How long a debrief takes, beside what another program needs only to parse the same file.
+
+    python3 run.py bench
+
+Flies an hour and ten hours of invented lessons, writes each as a 1 Hz GPX, and prints: reading; everything
+from the file to the JSON in one process; the same for ten hours; peak memory; the cold command; ``--help``;
+and the time that gpxpy needs to parse the hour, taken in turns with ours in the same process.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import os
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import timedelta
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from rich.console import Console
+from rich.table import Table
+
+HOUR = 3600.0
+
+
+def lessons(hours: float) -> Any:
+    """Return a recording of invented lessons one after the other, of that length at 1 Hz."""
+    from groundref.simulation.lesson import LESSON_EPOCH, simulate
+    from groundref.track.recording import join
+
+    parts, flown, number = [], 0.0, 0
+    while flown < hours * HOUR:
+        number += 1
+        recording, _ = simulate(
+            seed=number,
+            direction="left" if number % 2 else "right",
+            epoch=LESSON_EPOCH + timedelta(seconds=flown),
+            faults={"overbanked-upwind": None} if number % 3 == 0 else None,
+        )
+        parts.append(recording)
+        flown += float(np.nanmax(recording.time)) + 60.0
+    whole = join(parts)
+    return replace(whole.take(whole.time < hours * HOUR), source=f"{hours:g} h of lessons", part=None)
+
+
+def make(folder: Path, hours: float) -> Path:
+    from groundref.simulation.write import write
+
+    path = folder / f"{hours:g}h.gpx"
+    write(lessons(hours), path)
+    return path
+
+
+def timed(work: Callable[[], object]) -> float:
+    start = time.perf_counter()
+    work()
+    return time.perf_counter() - start
+
+
+def everything(path: Path) -> bytes:
+    """Do in this process all that ``groundref debrief PATH --json`` does, but for writing the file."""
+    from groundref import debrief, export, read
+
+    return export.to_json(debrief(read(path)).to_dict())
+
+
+def in_turns(path: Path, rounds: int) -> dict[str, list[float]]:
+    """Measure reading, the whole debrief and gpxpy's parse one after the other, several times."""
+    import gpxpy
+
+    from groundref import read
+
+    def parse() -> None:
+        with path.open(encoding="utf-8") as stream:
+            gpxpy.parse(stream)
+
+    jobs: dict[str, Callable[[], object]] = {
+        "read": lambda: read(path),
+        "everything": lambda: everything(path),
+        "gpxpy": parse,
+    }
+    first = {name: [timed(job)] for name, job in jobs.items()}  # loads what is loaded when first used
+    for _ in range(rounds):
+        for name, job in jobs.items():
+            first[name].append(timed(job))
+    return first
+
+
+def peak(path: Path) -> int:
+    """Return the peak memory of this process after a debrief [MB]."""
+    import resource
+
+    everything(path)
+    unit = 1 if sys.platform == "darwin" else 1024
+    return int(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss * unit / 1e6)
+
+
+def child(*words: str) -> Any:
+    """Run a part of this file in a fresh process and return what it printed."""
+    done = subprocess.run(
+        [sys.executable, __file__, *words], check=True, stdout=subprocess.PIPE, text=True, env=os.environ
+    )
+    return json.loads(done.stdout)
+
+
+def command(*words: str, rounds: int) -> float:
+    """Return the median wall time of the command [s]."""
+    program = Path(sys.executable).with_name("groundref.exe" if os.name == "nt" else "groundref")
+    return statistics.median(
+        timed(lambda: subprocess.run([program, *words], check=True, stdout=subprocess.DEVNULL))
+        for _ in range(rounds)
+    )
+
+
+def report(rounds: int) -> None:
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        hour, ten = make(folder, 1), make(folder, 10)
+        turns = child("turns", str(hour), str(rounds))
+        turns_ten = child("turns", str(ten), str(max(1, rounds // 3)))
+        median = {job: statistics.median(times[1:]) for job, times in turns.items()}
+        median_ten = {job: statistics.median(times[1:]) for job, times in turns_ten.items()}
+        memory = None if os.name == "nt" else (child("peak", str(hour)), child("peak", str(ten)))
+        cold = command("debrief", str(hour), "--json", str(folder / "out.json"), "--quiet", rounds=rounds)
+        help_ = command("--help", rounds=rounds)
+    whole, parse = median["everything"], median["gpxpy"]
+    growth = median_ten["everything"] / whole
+    rows: list[tuple[str, str, str, bool | None]] = [
+        ("gpxpy parses 1 h", f"{parse:.3f} s", "", None),
+        ("read 1 h", f"{median['read']:.3f} s", "", None),
+        ("file to JSON, 1 h", f"{whole:.3f} s", "", None),
+        ("  the first time in a process", f"{turns['everything'][0]:.3f} s", "", None),
+        ("  over gpxpy's parse", f"{whole / parse:.2f}", "≤ 1.0, aim 0.5", whole / parse <= 1.0),
+        ("file to JSON, 10 h", f"{median_ten['everything']:.3f} s", "", None),
+        ("  over 1 h", f"{growth:.1f}", "≤ 11, linear is 10", growth <= 11.0),
+        ("  over gpxpy's parse of 10 h", f"{median_ten['everything'] / median_ten['gpxpy']:.2f}", "", None),
+    ]
+    if memory is not None:
+        rows.append(("peak memory, 1 h", f"{memory[0]} MB", "≤ 250 MB", memory[0] <= 250))
+        rows.append(("peak memory, 10 h", f"{memory[1]} MB", "", None))
+    rows.append(("cold command, 1 h", f"{cold:.2f} s", "≤ 1.2 s", cold <= 1.2))
+    rows.append(("--help", f"{help_:.2f} s", "≤ 0.3 s", help_ <= 0.3))
+    show(rows)
+
+
+def show(rows: list[tuple[str, str, str, bool | None]]) -> None:
+    table = Table("what", "measured", "to reach", "", box=None, padding=(0, 2, 0, 0))
+    for what, measured, target, met in rows:
+        table.add_row(what, measured, target, "" if met is None else "reached" if met else "MISSED")
+    Console(width=100).print(table)
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description="Measure the speed of groundref.")
+    parser.add_argument("job", nargs="?", choices=["all", "turns", "peak"], default="all")
+    parser.add_argument("path", nargs="?", type=Path)
+    parser.add_argument("rounds", nargs="?", type=int, default=9)
+    asked = parser.parse_args()
+    if asked.job == "turns":
+        print(json.dumps(in_turns(asked.path, asked.rounds)))
+    elif asked.job == "peak":
+        print(json.dumps(peak(asked.path)))
+    else:
+        report(asked.rounds)
+
+
+if __name__ == "__main__":
+    main()
