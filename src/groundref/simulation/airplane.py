@@ -8,6 +8,9 @@ from typing import Final
 
 from groundref.units import knot, standard_gravity
 
+# What building up and stopping the roll adds to half of the time at full roll rate.
+_ROLL_DELAY: Final = 0.4  # [s]
+
 
 @dataclass(frozen=True, slots=True)
 class Airplane:
@@ -50,6 +53,10 @@ class Airplane:
     def largest_thrust(self, airspeed: float) -> float:
         """Return the largest thrust over mass at an airspeed [m s⁻²]."""
         return standard_gravity * min(self.power / max(airspeed, 1.0), self.static_thrust)
+
+    def half_roll_time(self, bank: float) -> float:
+        """Return the time from the first movement to half of a bank, rolling in or out [s]."""
+        return 0.5 * abs(bank) / self.roll_rate + _ROLL_DELAY
 
 
 # A sailplane: best glide about 34, no power; round figures (common practice, no source).

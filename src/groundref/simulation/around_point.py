@@ -17,6 +17,7 @@ from dataclasses import dataclass, field
 from math import atan, cos, hypot, pi, radians, remainder, sin, tan
 
 from groundref.angles import full_turn
+from groundref.simulation.airplane import Airplane
 from groundref.simulation.faults import Faults
 from groundref.simulation.fly import Motion
 from groundref.simulation.legs import Leg, Line, course_bank
@@ -85,7 +86,7 @@ def entry_place(circle: Circle, faults: Faults) -> tuple[float, float]:
     return circle.east + away * cos(track), circle.north - away * sin(track)
 
 
-def approach(circle: Circle, faults: Faults, wind_speed: float, roll_rate: float) -> Leg:
+def approach(circle: Circle, faults: Faults, wind_speed: float, airplane: Airplane) -> Leg:
     """Return the straight leg to the entry, which ends as early as rolling in takes.
 
     Parameters
@@ -94,12 +95,12 @@ def approach(circle: Circle, faults: Faults, wind_speed: float, roll_rate: float
         What is flown.
     wind_speed
         For the bank that will be needed [m s⁻¹]
-    roll_rate
-        Of the airplane [rad s⁻¹]
+    airplane
+        For the time that rolling in takes.
     """
     east, north = entry_place(circle, faults)
     bank = circle.needed_bank(circle.speed + wind_speed, 0.0, entry_radius(circle, faults))
-    lead = 0.5 * bank / roll_rate + 0.4
+    lead = airplane.half_roll_time(bank)
     return Line(east, north, entry_track(circle, faults), circle.height, circle.speed, lead=lead)
 
 
@@ -125,53 +126,57 @@ class AroundPoint:
         while now.time < begin + self.faults.late_turn_entry:
             yield Wish(course_bank(now, course), circle.height, circle.speed)
         turned, before, begin = 0.0, now.track, now.time
-        while turned < circle.laps * full_turn - self._early(now):
+        while turned < circle.laps * full_turn - self._early(now, pilot):
             yield self._wish(now, pilot, max(turned, 0.0), now.time - begin)
             turned += circle.side * remainder(now.track - before, full_turn)
             before = now.track
 
-    def _early(self, now: Motion) -> float:
+    def _early(self, now: Motion, pilot: Pilot) -> float:
         """Return the angle that is still turned while rolling out [rad]."""
-        return (0.5 * abs(now.bank) / radians(12) + 0.4) * now.ground_speed / self.circle.radius
+        return pilot.half_roll_time(now.bank) * now.ground_speed / self.circle.radius
 
     def _wish(self, now: Motion, pilot: Pilot, turned: float, since: float) -> Wish:
         """Return what is wanted after an angle turned [rad] and a time in the turn [s]."""
         circle, faults = self.circle, self.faults
         lost, sink = self._height_lost(turned, now)
         slow = faults.airspeed_not_held * 0.5
+        side_force = faults.uncoordinated * min(since / 3.0, 1.0) if faults.made_after(turned) else 0.0
         phase = full_turn * since / _SPEED_PERIOD
         return Wish(
-            bank=circle.side * self._bank(now, pilot, turned),
+            bank=circle.side * self._bank(now, pilot, turned, since, side_force),
             height=circle.height - lost,
             climb=-sink,
             speed=circle.speed - slow * (1.0 - cos(phase)),
             speed_change=-slow * sin(phase) * full_turn / _SPEED_PERIOD,
-            side_force=circle.side * faults.uncoordinated * min(since / 3.0, 1.0),
+            side_force=circle.side * side_force,
             climb_limit=8.0,
             sink_limit=8.0,
         )
 
     def _height_lost(self, turned: float, now: Motion) -> tuple[float, float]:
         """Return the height lost on purpose and its rate [m], [m s⁻¹]."""
-        half = 0.5 * self.faults.altitude_not_held
+        half = 0.5 * self.faults.altitude_not_held if self.faults.made_after(turned) else 0.0
         rate = now.ground_speed / self.circle.radius
         return half * (1.0 - cos(turned)), half * sin(turned) * rate
 
-    def _bank(self, now: Motion, pilot: Pilot, turned: float) -> float:
+    def _bank(self, now: Motion, pilot: Pilot, turned: float, since: float, side_force: float) -> float:
         """Return the bank wanted, toward the point positive [rad]."""
         circle, faults = self.circle, self.faults
         radius = self._radius(turned)
         crab = remainder(now.heading - now.track, full_turn)
         needed = circle.needed_bank(now.ground_speed, crab, radius)
         ceiling = min(max(circle.bank_limit, needed), _STEEPEST)
-        bank = min(max(self._correcting(now, pilot, radius), radians(-8)), ceiling)
+        bank = min(max(self._correcting(now, pilot, radius, side_force), radians(-8)), ceiling)
+        if since < 2.0 * pilot.half_roll_time(needed):
+            bank = needed  # roll in first, then correct
         still_air = circle.needed_bank(circle.speed, 0.0, circle.radius)
-        held = faults.bank_held_constant
+        held = faults.bank_held_constant if faults.made_after(turned) else 0.0
         bank = atan((1.0 - held) * tan(bank) + held * tan(still_air))
-        return self._missed(bank, needed, circle.side * (now.track - circle.downwind))
+        position = circle.side * (now.track - circle.downwind)
+        return self._missed(bank, needed, position) if faults.made_after(turned) else bank
 
-    def _correcting(self, now: Motion, pilot: Pilot, radius: float) -> float:
-        """Return the bank that works off the error of distance [rad]."""
+    def _correcting(self, now: Motion, pilot: Pilot, radius: float, side_force: float) -> float:
+        """Return the bank that works off the error of distance, whatever the feet do [rad]."""
         east, north = now.east - self.circle.east, now.north - self.circle.north
         distance = max(hypot(east, north), 1.0)
         out_east, out_north = east / distance, north / distance
@@ -182,6 +187,7 @@ class AroundPoint:
         wanted = _STIFFNESS**2 * (seen - radius) + 2.0 * _DAMPING * _STIFFNESS * outward
         # Far from the point the correction is held to what a reasonable bank can do.
         inward = along * abs(along) / distance + min(max(wanted, -6.0), 6.0)
+        inward -= side_force / cos(now.bank)
         return atan(inward / (standard_gravity * max(nose, 0.5)))
 
     def _missed(self, bank: float, needed: float, position: float) -> float:

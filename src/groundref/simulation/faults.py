@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
 from math import isfinite
 from typing import Final
 
+from groundref.angles import full_turn
 from groundref.errors import UsageError
 from groundref.units import degree, foot, knot, standard_gravity
 
@@ -92,6 +93,8 @@ class Faults:
         [m s⁻¹]
     uncoordinated
         [m s⁻²]
+    laps
+        Numbers of the laps, from 1, in which errors of bank, height and coordination are made; empty for all.
     """
 
     bank_held_constant: float = 0.0
@@ -107,6 +110,11 @@ class Faults:
     airspeed_not_held: float = 0.0
     outside_height_band: float = 0.0
     uncoordinated: float = 0.0
+    laps: frozenset[int] = frozenset()
+
+    def made_after(self, turned: float) -> bool:
+        """Return whether errors are made in the lap that an angle turned so far belongs to [rad]."""
+        return not self.laps or 1 + int(turned / full_turn) in self.laps
 
 
 def sized(faults: Mapping[str, float | None]) -> dict[str, float]:

@@ -214,8 +214,6 @@ class Turn:
         To hold or reach; None keeps that at the start [m]
     speed
         [m s⁻¹]
-    climb
-        Rate of climb kept all along instead of a height, when not 0 [m s⁻¹]
     rising_air
         Speed of rising air in it [m s⁻¹]
     """
@@ -224,24 +222,17 @@ class Turn:
     bank: float
     speed: float
     height: float | None = None
-    climb: float = 0.0
     rising_air: float = 0.0
 
     def steer(self, now: Motion, pilot: Pilot) -> Iterator[Wish]:
         """Yield what is wanted."""
         height = now.height if self.height is None else self.height
-        turned, before, start = 0.0, now.heading, now.time
+        turned, before = 0.0, now.heading
         # Half the time it takes to roll level is turned at the rate of the turn: begin that much early.
-        early = 0.5 * (standard_gravity * self.bank / self.speed) * (self.bank / radians(12) + 0.6)
+        early = (standard_gravity * self.bank / self.speed) * pilot.half_roll_time(self.bank)
         while turned < abs(self.angle) - early:
-            wanted = height + self.climb * (now.time - start)
-            yield Wish(
-                copysign(self.bank, self.angle),
-                wanted,
-                self.speed,
-                climb=self.climb,
-                rising_air=self.rising_air,
-            )
+            bank = copysign(self.bank, self.angle)
+            yield Wish(bank, height, self.speed, rising_air=self.rising_air)
             turned += copysign(1.0, self.angle) * remainder(now.heading - before, full_turn)
             before = now.heading
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
-from math import cos, radians, sin
+from math import cos, hypot, radians, sin
 from typing import Final
 
 import numpy as np
@@ -72,6 +72,7 @@ def simulate(
     epoch: datetime = LESSON_EPOCH,
     seed: int = 1,
     faults: Mapping[str, float | None] | None = None,
+    faulty_laps: Sequence[int] = (),
     recorder: str | Recorder = "phone",
     interval: float | None = None,
     gust_sd: float = 0.0,
@@ -108,6 +109,8 @@ def simulate(
     faults
         Size of each common error committed, by name, in its own unit (see docs/simulate.md); None takes
         the default size.
+    faulty_laps
+        Numbers of the laps, from 1, in which errors of bank, height and coordination are made; none for all.
     recorder
         `phone`, `avionics` or `adsb`, or one of these with its own figures.
     interval
@@ -139,7 +142,7 @@ def simulate(
     """
     _check(maneuver, direction, flight, true_airspeed, wind_speed, radius, height, laps)
     sizes = sized(faults or {})
-    wrong = to_si(sizes)
+    wrong = to_si(sizes, faulty_laps)
     circle = Circle(
         east=0.0,
         north=0.0,
@@ -151,14 +154,16 @@ def simulate(
         speed=true_airspeed,
         bank_limit=bank_limit,
     )
-    place = _Place(circle, wrong, wind_speed, roll_rate)
+    airplane = Airplane(trim_speed=true_airspeed, roll_rate=roll_rate)
+    weather = Weather.blowing(wind_speed, wind_from, shift=wind_shift, gust_sd=gust_sd, height=circle.height)
+    place = _Place(circle, wrong, weather, airplane)
     legs = place.lesson() if flight == "lesson" else place.maneuver_only()
     start = place.parked() if flight == "lesson" else place.inbound()
     return compose(
         legs,
         start,
-        airplane=Airplane(trim_speed=true_airspeed, roll_rate=roll_rate),
-        weather=_weather(wind_speed, wind_from, wind_shift, gust_sd, circle.height),
+        airplane=airplane,
+        weather=weather,
         ground_elevation=ground_elevation,
         latitude=latitude,
         longitude=longitude,
@@ -245,8 +250,8 @@ class _Place:
 
     circle: Circle
     faults: Faults
-    wind_speed: float
-    roll_rate: float
+    weather: Weather
+    airplane: Airplane
 
     @property
     def runway(self) -> float:
@@ -261,16 +266,15 @@ class _Place:
     def inbound(self) -> Motion:
         """Return the airplane on the lead-in."""
         east, north = self._lead_in()
-        weather = _weather(self.wind_speed, self.circle.downwind - half_turn, (0, 0), 0, self.circle.height)
         course = entry_track(self.circle, self.faults)
-        return airborne(east, north, self.circle.height, course, self.circle.speed, weather)
+        return airborne(east, north, self.circle.height, course, self.circle.speed, self.weather)
 
     def maneuver_only(self) -> list[Leg]:
         """Return lead-in, circle and a minute after it."""
         course = entry_track(self.circle, self.faults)
         after = course + self.circle.side * (self.circle.laps % 1.0) * 2.0 * half_turn
         return [
-            approach(self.circle, self.faults, self.wind_speed, self.roll_rate),
+            approach(self.circle, self.faults, hypot(self.weather.east, self.weather.north), self.airplane),
             AroundPoint(self.circle, self.faults),
             Straight(self.circle.height, self.circle.speed, course=after, seconds=40.0),
         ]
@@ -332,19 +336,6 @@ class _Place:
         east, north = entry_place(self.circle, self.faults)
         course = entry_track(self.circle, self.faults)
         return east - _LEAD_IN * sin(course), north - _LEAD_IN * cos(course)
-
-
-def _weather(
-    speed: float, wind_from: float, shift: tuple[float, float], gust_sd: float, height: float
-) -> Weather:
-    return Weather(
-        east=-speed * sin(wind_from),
-        north=-speed * cos(wind_from),
-        shift_east=shift[0],
-        shift_north=shift[1],
-        gust_sd=gust_sd,
-        full_height=min(0.6 * height, 120.0),
-    )
 
 
 def _flown_height(height: float, outside: float) -> float:

@@ -14,6 +14,7 @@ from groundref.units import degree, foot, foot_per_minute, knot, standard_gravit
 
 _HEIGHT_GAIN = 0.18  # [s⁻¹]
 _SPEED_GAIN = 0.15  # [s⁻¹]
+_PITCH_GAIN = 0.4  # change of climb per error of airspeed, without power
 # A pilot sets power for a climb or a descent, but not for a correction of less than this.
 _UNPOWERED_CLIMB = 200 * foot_per_minute
 # Part of the extra drag in a turn that the throttle makes good; the rest costs a knot or two.
@@ -110,6 +111,16 @@ class Pilot:
         self._height = Wander(skill.height, skill.height_time, step, chance[2])
         self._speed = Wander(skill.speed, skill.speed_time, step, chance[3])
 
+    def half_roll_time(self, bank: float) -> float:
+        """Return how long before its middle a roll must begin [s].
+
+        Parameters
+        ----------
+        bank
+            Change of bank [rad]
+        """
+        return self._airplane.half_roll_time(bank)
+
     def misjudged_distance(self) -> float:
         """Return the error with which the distance to the point is seen now [m]."""
         return self._distance.advance()
@@ -124,8 +135,7 @@ class Pilot:
         now
             The airplane.
         """
-        climb = wish.climb + _HEIGHT_GAIN * (wish.height + self._height.advance() - now.height)
-        climb = min(max(climb, -wish.sink_limit), wish.climb_limit)
+        climb = self._climb(wish, now)
         bank = wish.bank + self._bank.advance()
         return Command(
             bank=min(max(bank, -0.42 * pi), 0.42 * pi),
@@ -134,6 +144,14 @@ class Pilot:
             side_force=wish.side_force,
             rising_air=wish.rising_air,
         )
+
+    def _climb(self, wish: Wish, now: Motion) -> float:
+        """Return the rate of climb asked for: to hold the height, or, without power, the airspeed [m s⁻¹]."""
+        if self._airplane.power == 0.0:
+            sink = self._airplane.drag(wish.speed, 1.0 / cos(now.bank)) * wish.speed / standard_gravity
+            return wish.rising_air - sink + _PITCH_GAIN * (now.airspeed - wish.speed - self._speed.advance())
+        climb = wish.climb + _HEIGHT_GAIN * (wish.height + self._height.advance() - now.height)
+        return min(max(climb, -wish.sink_limit), wish.climb_limit)
 
     def _thrust(self, wish: Wish, now: Motion, climb: float) -> float:
         """Return thrust over mass: what level flight needs here, the climb, and the speed error."""

@@ -253,7 +253,7 @@ class Adsb:
     Attributes
     ----------
     interval
-        Mean time between state vectors; each is between half and one and a half of what it is spread by [s]
+        Mean time between state vectors [s]
     spread
         Shortest and longest time between two, over the mean.
     day
@@ -342,8 +342,7 @@ def named_recorder(recorder: str | Recorder, interval: float | None = None) -> R
 def wandering(time: Floats, sd: float, correlation_time: float, chance: Chance) -> Floats:
     """Return a first-order Gauss–Markov error at any increasing times.
 
-    With y = x exp(t/τ) the recursion x(t₂) = a x(t₁) + sd √(1−a²) ξ becomes a plain sum of independent
-    steps; the exponential is kept in range by starting afresh every 20 τ from the value reached.
+    x(t₂) = a x(t₁) + sd √(1−a²) ξ with a = exp(−(t₂−t₁)/τ), exact for any spacing.
 
     Parameters
     ----------
@@ -396,6 +395,7 @@ def _with_repeats(count: int, share: float, chance: Chance) -> NDArray[np.int64]
 
 
 def _place(truth: Truth, time: Floats, off_east: Floats, off_north: Floats) -> tuple[Floats, Floats]:
+    """Return latitude and longitude with an error east and north of the true place [rad]."""
     return truth.frame.to_geographic(truth.at("east", time) + off_east, truth.at("north", time) + off_north)
 
 

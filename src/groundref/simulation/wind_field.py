@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from math import exp, sqrt
+from math import cos, exp, sin, sqrt
 
 import numpy as np
 
@@ -80,6 +80,38 @@ class Weather:
     gust_time: float = 6.0
     full_height: float = 120.0
     shear_exponent: float = 1.0 / 7.0
+
+    @classmethod
+    def blowing(
+        cls,
+        speed: float,
+        wind_from: float,
+        *,
+        shift: tuple[float, float] = (0.0, 0.0),
+        gust_sd: float = 0.0,
+        height: float = 200.0,
+    ) -> Weather:
+        """Return the air for a wind as aviators state it.
+
+        Parameters
+        ----------
+        speed, wind_from
+            Wind at the height of the maneuver [m s⁻¹], [rad]
+        shift
+            Change of the air's velocity, east and north [m s⁻¹]
+        gust_sd
+            [m s⁻¹]
+        height
+            Of the maneuver, well above that up to which the wind grows [m]
+        """
+        return cls(
+            east=-speed * sin(wind_from),
+            north=-speed * cos(wind_from),
+            shift_east=shift[0],
+            shift_north=shift[1],
+            gust_sd=gust_sd,
+            full_height=min(0.6 * height, 120.0),
+        )
 
 
 class WindField:
