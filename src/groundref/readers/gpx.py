@@ -1,0 +1,218 @@
+"""GPX 1.0 and 1.1: the recorded tracks of a file, point by point.
+
+The schema (GPX 1.1, topografix.com/GPX/1/1) gives `ele` in metres above mean sea level, `time` in UTC,
+`geoidheight` as the height of the geoid above the ellipsoid; GPX 1.0 adds `speed` in m/s and `course` in
+degrees true, which in 1.1 stand among the extensions and are found there by their local names.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from groundref.errors import InputError, NothingToWorkOn
+from groundref.readers._assemble import assemble
+from groundref.readers._cells import floats
+from groundref.readers._source import Source
+from groundref.readers._times import iso_moments
+from groundref.readers._xml import DEEPEST, ElementStream, local_name
+from groundref.track.recording import Recording
+
+Floats = NDArray[np.float64]
+
+_LEAVES: Final = ("ele", "time", "speed", "course", "geoidheight")
+_OTHER_POINTS: Final = ("rtept", "wpt")
+_FLUSH: Final = 20_000  # points held as text before they become numbers; bounds the memory of a long file
+
+
+@dataclass(slots=True)
+class _Points:
+    """Points as text, and in numbers once there are many."""
+
+    latitude: list[str | None] = field(default_factory=list)
+    longitude: list[str | None] = field(default_factory=list)
+    part: list[int] = field(default_factory=list)
+    row: dict[str, list[int]] = field(default_factory=lambda: {name: [] for name in _LEAVES})
+    text: dict[str, list[str]] = field(default_factory=lambda: {name: [] for name in _LEAVES})
+    blocks: list[dict[str, Floats]] = field(default_factory=list)
+    without_zone: int = 0
+
+    def flush(self) -> None:
+        """Turn the points held as text into numbers."""
+        count = len(self.latitude)
+        block = {
+            "latitude": floats(self.latitude),
+            "longitude": floats(self.longitude),
+            "part": np.array(self.part, dtype=np.float64),
+        }
+        for name in _LEAVES:
+            block[name] = np.full(count, np.nan)
+            if not self.row[name]:
+                continue
+            if name == "time":
+                moments = iso_moments(self.text[name])
+                self.without_zone += moments.without_zone
+                values = moments.seconds
+            else:
+                values = floats(self.text[name])
+            block[name][self.row[name]] = values
+            self.row[name].clear()
+            self.text[name].clear()
+        self.blocks.append(block)
+        for held in (self.latitude, self.longitude, self.part):
+            held.clear()
+
+    def drop_last(self) -> None:
+        """Forget the point that was begun last."""
+        self.latitude.pop()
+        self.longitude.pop()
+        self.part.pop()
+        count = len(self.latitude)
+        for name in _LEAVES:
+            while self.row[name] and self.row[name][-1] >= count:
+                self.row[name].pop()
+                self.text[name].pop()
+
+    def column(self, name: str) -> Floats:
+        """Return one column over the whole file, and let go of its blocks."""
+        return np.concatenate([block.pop(name) for block in self.blocks])
+
+
+class _Walker:
+    """What to do at each element: tracks are kept, routes and waypoints counted."""
+
+    def __init__(self, name: str) -> None:
+        self.points = _Points()
+        self.stream = ElementStream(self._start, self._end, name)
+        self.others = dict.fromkeys(_OTHER_POINTS, 0)
+        self.in_point = False
+        self._part = -1
+        self._depth = 0
+        self._leaf: str | None = None
+        self._local: dict[str, str] = {}
+
+    def _start(self, name: str, attributes: dict[str, str]) -> None:
+        self._depth += 1
+        local = self._local.get(name) or self._learn(name)
+        if local == "trkpt":
+            points = self.points
+            points.latitude.append(attributes.get("lat"))
+            points.longitude.append(attributes.get("lon"))
+            points.part.append(max(self._part, 0))
+            self.in_point = True
+        elif self.in_point:
+            if local in _LEAVES:
+                self._leaf = name
+                self.stream.start_text()
+        elif local == "trkseg":
+            self._part += 1
+        elif local in self.others:
+            self.others[local] += 1
+        if self._depth > DEEPEST:
+            raise self.stream.refuse(f"elements are nested more than {DEEPEST} deep")
+
+    def _end(self, name: str) -> None:
+        self._depth -= 1
+        if name == self._leaf:
+            local = self._local[name]
+            points = self.points
+            points.text[local].append(self.stream.end_text())
+            points.row[local].append(len(points.latitude) - 1)
+            self._leaf = None
+        elif self.in_point and self._local[name] == "trkpt":
+            self.in_point = False
+            if len(self.points.latitude) >= _FLUSH:
+                self.points.flush()
+
+    def _learn(self, name: str) -> str:
+        if len(self._local) > 10_000:
+            raise self.stream.refuse("has thousands of different elements")
+        self._local[name] = local_name(name)
+        return self._local[name]
+
+
+def read_gpx(source: Source) -> Recording:
+    """Read the tracks of a GPX file.
+
+    A file that breaks off keeps the points before the break, with a note, when there are at least two.
+
+    Raises
+    ------
+    InputError
+        When the file cannot be read, holds only a route or waypoints, or its track has no times.
+    NothingToWorkOn
+        When its track is empty.
+    """
+    walker = _Walker(source.name)
+    breaks = walker.stream.run(source.blocks())
+    points = walker.points
+    if breaks and walker.in_point:
+        points.drop_last()
+    points.flush()
+    latitude = points.column("latitude")
+    _require_track(walker, latitude.size, breaks, source)
+    seconds = points.column("time")
+    if not np.isfinite(seconds).any():
+        raise InputError(
+            "has a track without readable times, so that no speed can be known",
+            f"{source.name}: time",
+            "export it again with the time of each point",
+        )
+    channels = _channels(points, latitude)
+    return assemble(
+        source.name,
+        "gpx",
+        seconds,
+        channels,
+        part=points.column("part").astype(np.int64),
+        notes=_notes(points.without_zone, breaks, latitude.size, source.cut_short, channels),
+    )
+
+
+def _require_track(walker: _Walker, count: int, breaks: str | None, source: Source) -> None:
+    where, _, what = (breaks or "").partition(": ")
+    if breaks and count < 2:
+        raise InputError(
+            f"is not whole XML ({what})", f"{source.name}: {where}", "copy it again from the recorder"
+        )
+    if count:
+        return
+    route, waypoints = walker.others["rtept"], walker.others["wpt"]
+    if route or waypoints:
+        raise InputError(
+            f"has {route} route points and {waypoints} waypoints but no recorded track",
+            source.name,
+            "export the track that was flown, not the plan",
+        )
+    raise NothingToWorkOn("has no track point", source.name, "export the track that was flown")
+
+
+def _channels(points: _Points, latitude: Floats) -> dict[str, Floats]:
+    elevation = points.column("ele")
+    return {
+        "latitude": np.radians(latitude),
+        "longitude": np.radians(points.column("longitude")),
+        "altitude_msl": elevation,
+        "altitude_ellipsoid": elevation + points.column("geoidheight"),
+        "ground_speed": points.column("speed"),
+        "track": np.radians(points.column("course")),
+    }
+
+
+def _notes(
+    without_zone: int, breaks: str | None, count: int, cut_short: bool, channels: dict[str, Floats]
+) -> tuple[str, ...]:
+    notes = []
+    if breaks:
+        how = "the packed file ends too early" if cut_short else breaks
+        notes.append(f"The file is not whole ({how}): the {count} points before the break were kept.")
+    if without_zone:
+        notes.append(f"{without_zone} times state no time zone and were taken as UTC.")
+    if np.isfinite(channels["altitude_msl"]).any():
+        notes.append(
+            "Elevation is taken as above mean sea level, as GPX says; some devices write another datum."
+        )
+    return tuple(notes)
