@@ -133,15 +133,18 @@ def sized(faults: Mapping[str, float | None]) -> dict[str, float]:
     return {name: _size(name, size) for name, size in faults.items()}
 
 
-def to_si(sizes: Mapping[str, float]) -> Faults:
+def to_si(sizes: Mapping[str, float], laps: Iterable[int] = ()) -> Faults:
     """Return the sizes in SI.
 
     Parameters
     ----------
     sizes
         As returned by ``sized``.
+    laps
+        Laps in which errors of bank, height and coordination are made; none for all.
     """
-    return Faults(**{name.replace("-", "_"): size * _SI[FAULTS[name].unit] for name, size in sizes.items()})
+    in_si = {name.replace("-", "_"): size * _SI[FAULTS[name].unit] for name, size in sizes.items()}
+    return replace(Faults(laps=frozenset(laps)), **in_si)
 
 
 def _size(name: str, size: float | None) -> float:
