@@ -3,13 +3,32 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
 
 from groundref.aircraft.aircraft import Aircraft
+from groundref.angles import wrap
+from groundref.assessment.assess import assess
 from groundref.assessment.assessed import Assessed
+from groundref.assessment.document import clock, maneuver_document, wind_document
+from groundref.detection.turns_around_a_point import detect
+from groundref.errors import NothingToWorkOn, UsageError
+from groundref.estimation.estimate import Given, estimate, winds
+from groundref.estimation.height import Elevation
 from groundref.estimation.states import States
 from groundref.estimation.wind_value import Wind
+from groundref.standards.loading import load_standard
 from groundref.standards.standard import Standard
+from groundref.track.clean import clean
+from groundref.track.recording import Recording
 from groundref.track.track import Track
+from groundref.units import degree, foot, knot
+
+GIVEN_WIND_SD = 0.5 * knot  # a wind that the user states is meant to be used, not corrected
+DEFAULT_STANDARD = "private-pilot"
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,3 +57,154 @@ class Debrief:
     maneuvers: tuple[Assessed, ...]
     standard: Standard
     aircraft: Aircraft | None
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return the debrief JSON: plain data, units in the names, None where it could not be told."""
+        recording, stamp = self.track.recording, clock(self.track.recording.epoch)
+        return {
+            "schema": "groundref/debrief/1",
+            "flight": {
+                "source": recording.source,
+                "format": recording.format,
+                "start": stamp(float(self.track.time[0])),
+                "end": stamp(float(self.track.time[-1])),
+                "samples": self.track.samples,
+                "samples_used": len(self.track),
+                "interval_s": round(self.track.interval, 3),
+                "rejected": [{"time": stamp(row.time), "why": row.why} for row in self.track.rejected],
+                "gaps": [{"start": stamp(gap.start), "end": stamp(gap.end)} for gap in self.track.gaps],
+                "measured": list(_measured(recording)),
+                "notes": [*self.track.notes, *self.states.notes],
+            },
+            "standard": {
+                "name": self.standard.name,
+                "publication": self.standard.publication,
+                "edition": self.standard.edition,
+            },
+            "aircraft": None if self.aircraft is None else self.aircraft.name,
+            "wind": [
+                {"start": stamp(wind.start), "end": stamp(wind.end), **(wind_document(wind) or {})}
+                for wind in self.winds
+            ],
+            "maneuvers": [
+                maneuver_document(assessed, self.states, self.track.frame, stamp)
+                for assessed in self.maneuvers
+            ],
+        }
+
+    def series(self) -> dict[str, NDArray[np.generic]]:
+        """Return one value a sample for each column of the series; NaN where it could not be told."""
+        states, frame = self.states, self.track.frame
+        latitude, longitude = frame.to_geographic(states.east, states.north)
+        unknown = np.full(len(states), np.nan)
+        columns: dict[str, NDArray[np.generic]] = {
+            "time": _moments(self.track.recording.epoch, states.time),
+            "lat": latitude / degree,
+            "lon": longitude / degree,
+            "altitude_ft": unknown if states.altitude is None else states.altitude / foot,
+            "height_agl_ft": unknown if states.height is None else states.height / foot,
+            "ground_speed_kt": states.ground_speed / knot,
+            "track_deg": wrap(states.track) / degree,
+            "tas_kt": states.true_airspeed / knot,
+            "heading_deg": wrap(states.heading) / degree,
+            "crab_deg": states.crab / degree,
+            "bank_deg": states.bank / degree,
+            "bank_sd_deg": states.bank_sd / degree,
+            "bank_required_deg": unknown.copy(),
+            "radial_ft": unknown.copy(),
+            "wind_from_deg": wrap(np.arctan2(-states.wind_east, -states.wind_north)) / degree,
+            "wind_kt": np.hypot(states.wind_east, states.wind_north) / knot,
+            "maneuver": np.zeros(len(states), dtype=np.int64),
+            "lap": np.zeros(len(states), dtype=np.int64),
+        }
+        for number, assessed in enumerate(self.maneuvers, start=1):
+            part = slice(assessed.maneuver.first, assessed.maneuver.last + 1)
+            columns["bank_required_deg"][part] = assessed.profile.bank_required / degree
+            columns["radial_ft"][part] = assessed.profile.radial / foot
+            columns["maneuver"][part] = number
+            columns["lap"][part] = assessed.profile.lap
+        return columns
+
+
+def debrief(
+    recording: Recording,
+    *,
+    standard: Standard | None = None,
+    aircraft: Aircraft | None = None,
+    point: tuple[float, float] | None = None,
+    ground: float | None = None,
+    elevation: Elevation | None = None,
+    wind: tuple[float, float] | None = None,
+    start: datetime | None = None,
+    end: datetime | None = None,
+) -> Debrief:
+    """Turn a recording into a debrief.
+
+    Parameters
+    ----------
+    recording
+        What the file said.
+    standard
+        The standard to judge by; that of the private pilot when None.
+    aircraft
+        The airplane.
+    point
+        Latitude and longitude of the point that was circled [rad]
+    ground
+        Elevation of the ground there, above mean sea level [m]
+    elevation
+        Ground elevation as a function of latitude and longitude [rad] → [m]
+    wind
+        Velocity of the air if it is known: east, north, where it moves *to* [m s⁻¹]
+    start, end
+        Look only at this part of the recording.
+
+    Raises
+    ------
+    NothingToWorkOn
+        When there is no usable second of flight.
+    UsageError
+        When nothing lies between ``start`` and ``end``.
+    """
+    track = clean(_between(recording, start, end))
+    given = Given(ground, elevation, None if wind is None else (*wind, GIVEN_WIND_SD))
+    states = estimate(track, given)
+    place = None if point is None else tuple(float(v) for v in track.frame.to_local(*point))
+    judge = standard if standard is not None else load_standard(DEFAULT_STANDARD)
+    found = detect(states, (place[0], place[1]) if place is not None else None)
+    return Debrief(
+        track=track,
+        states=states,
+        winds=winds(states),
+        maneuvers=tuple(assess(states, maneuver, judge, aircraft) for maneuver in found),
+        standard=judge,
+        aircraft=aircraft,
+    )
+
+
+def _between(recording: Recording, start: datetime | None, end: datetime | None) -> Recording:
+    if len(recording) == 0:
+        raise NothingToWorkOn("there is no sample in it", recording.source, "record the flight and try again")
+    if start is None and end is None:
+        return recording
+    first = -np.inf if start is None else (start - recording.epoch).total_seconds()
+    last = np.inf if end is None else (end - recording.epoch).total_seconds()
+    inside = (recording.time >= first) & (recording.time <= last)
+    if not inside.any():
+        raise UsageError(
+            "nothing was recorded between the times given",
+            recording.source,
+            "give times within the recording, in UTC",
+        )
+    return recording.take(inside)
+
+
+def _measured(recording: Recording) -> tuple[str, ...]:
+    """Return what was measured, position as one thing."""
+    names = [name for name in recording.measured if name not in {"latitude", "longitude"}]
+    return ("position", *names)
+
+
+def _moments(epoch: datetime, seconds: NDArray[np.float64]) -> NDArray[np.datetime64]:
+    base = np.datetime64(epoch.replace(tzinfo=None), "ms")
+    return base + np.round(seconds * 1000).astype("timedelta64[ms]")

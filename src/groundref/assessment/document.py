@@ -1,0 +1,218 @@
+"""What was concluded, as plain data with the unit in every name: the parts of the debrief's JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import datetime, timedelta
+from math import isfinite
+from typing import Any
+
+from groundref.angles import difference
+from groundref.assessment.assessed import Assessed, ElementResult, Finding, Held
+from groundref.detection.maneuver import Entry, Lap, Maneuver
+from groundref.estimation.states import States
+from groundref.estimation.wind_value import Wind
+from groundref.geo.frame import LocalFrame
+from groundref.units import degree, foot, knot
+
+Clock = Callable[[float | None], str | None]
+Document = dict[str, Any]
+
+
+def clock(epoch: datetime) -> Clock:
+    """Return a function from seconds after ``epoch`` to `2026-05-01T12:00:00.000Z`."""
+
+    def stamp(seconds: float | None) -> str | None:
+        if seconds is None:
+            return None
+        moment = epoch + timedelta(seconds=round(seconds, 3))
+        return moment.strftime("%Y-%m-%dT%H:%M:%S.") + f"{moment.microsecond // 1000:03d}Z"
+
+    return stamp
+
+
+def number(value: float | None, unit: float = 1.0, digits: int = 1) -> float | None:
+    """Return a value in a unit of the edge, rounded; None where it could not be determined."""
+    if value is None or not isfinite(value):
+        return None
+    return round(float(value) / unit, digits) + 0.0
+
+
+def wind_document(wind: Wind | None) -> Document | None:
+    """Return a wind without its times."""
+    if wind is None:
+        return None
+    return {
+        "from_deg": number(wind.direction_from, degree),
+        "speed_kt": number(wind.speed, knot, 2),
+        "from_sd_deg": number(wind.direction_sd, degree),
+        "north_sd_kt": number(wind.north_sd, knot, 2),
+        "east_sd_kt": number(wind.east_sd, knot, 2),
+        "north_east_covariance_kt2": number(wind.covariance, knot**2, 3),
+        "tas_kt": number(wind.true_airspeed, knot, 2),
+        "tas_sd_kt": number(wind.true_airspeed_sd, knot, 2),
+    }
+
+
+def maneuver_document(assessed: Assessed, states: States, frame: LocalFrame, stamp: Clock) -> Document:
+    """Return a maneuver with everything that was concluded about it."""
+    maneuver = assessed.maneuver
+    latitude, longitude = frame.to_geographic(maneuver.reference.east, maneuver.reference.north)
+    return {
+        "kind": maneuver.kind,
+        "start": stamp(maneuver.start),
+        "end": stamp(maneuver.end),
+        "direction": maneuver.direction,
+        "confidence": number(maneuver.confidence, digits=3),
+        "reference": {
+            "type": "point",
+            "lat": number(float(latitude), degree, 7),
+            "lon": number(float(longitude), degree, 7),
+            "sd_m": number(maneuver.reference.sd),
+            "source": maneuver.reference.source,
+        },
+        "radius_ft": number(maneuver.radius, foot),
+        "radius_sd_ft": number(maneuver.radius_sd, foot),
+        "wind": wind_document(maneuver.wind),
+        "entry": _entry(maneuver, states, stamp),
+        "laps": [_lap(lap, states, frame, stamp) for lap in maneuver.laps],
+        "drift": {
+            "east_ft_per_lap": number(maneuver.drift_east, foot),
+            "north_ft_per_lap": number(maneuver.drift_north, foot),
+            "sd_ft_per_lap": number(maneuver.drift_sd, foot),
+            "laps_drift_downwind": maneuver.drifts,
+        },
+        "altitude": _altitude(assessed, states, stamp),
+        "airspeed": _airspeed(assessed.airspeed, stamp),
+        "bank": _bank(assessed, stamp),
+        "elements": [_element(element, stamp) for element in assessed.elements],
+        "findings": [_finding(finding, stamp) for finding in assessed.findings],
+        "notes": list(maneuver.notes),
+    }
+
+
+def off_downwind(entry: Entry, wind: Wind | None) -> float | None:
+    """Return how far the entry track was from straight downwind, right positive; None without wind [rad]."""
+    return None if wind is None else float(difference(entry.track, wind.direction_to))
+
+
+def _entry(maneuver: Maneuver, states: States, stamp: Clock) -> Document:
+    entry = maneuver.entry
+    height = None if states.height is None else float(states.height[maneuver.first])
+    height_sd = None if states.height_sd is None else float(states.height_sd[maneuver.first])
+    return {
+        "time": stamp(entry.turn_time),
+        "abeam_time": stamp(entry.abeam_time),
+        "height_agl_ft": number(height, foot),
+        "height_agl_sd_ft": number(height_sd, foot),
+        "track_deg": number(entry.track, degree),
+        "off_downwind_deg": number(off_downwind(entry, maneuver.wind), degree),
+        "distance_ft": number(entry.distance, foot),
+        "distance_sd_ft": number(entry.distance_sd, foot),
+    }
+
+
+def _lap(lap: Lap, states: States, frame: LocalFrame, stamp: Clock) -> Document:
+    latitude, longitude = frame.to_geographic(lap.center_east, lap.center_north)
+    part = slice(lap.first, lap.last + 1)
+    altitude = states.altitude
+    bank = states.bank[part]
+    sign = 1.0 if lap.turn > 0 else -1.0
+    return {
+        "start": stamp(lap.start),
+        "end": stamp(lap.end),
+        "turn_deg": number(lap.turn, degree),
+        "lat": number(float(latitude), degree, 7),
+        "lon": number(float(longitude), degree, 7),
+        "center_sd_ft": number(lap.center_sd, foot),
+        "radius_ft": number(lap.radius, foot),
+        "radius_sd_ft": number(lap.radius_sd, foot),
+        "radial_rms_ft": number(lap.radial_rms, foot),
+        "radial_max_ft": number(lap.radial_max, foot),
+        "radial_min_ft": number(lap.radial_min, foot),
+        "altitude_max_ft": None if altitude is None else number(float(altitude[part].max()), foot),
+        "altitude_min_ft": None if altitude is None else number(float(altitude[part].min()), foot),
+        "bank_max_deg": number(sign * float((sign * bank).max()), degree),
+        "bank_min_deg": number(sign * float((sign * bank).min()), degree),
+    }
+
+
+def _altitude(assessed: Assessed, states: States, stamp: Clock) -> Document:
+    held = assessed.altitude
+    if held is None:
+        names = ("datum", "reference_ft", "max_ft", "min_ft", "sd_ft", "height_agl_ft", "height_agl_sd_ft")
+        return dict.fromkeys(names)
+    return {
+        "datum": states.altitude_datum,
+        "reference_ft": number(held.reference, foot),
+        "max_ft": number(held.maximum, foot),
+        "max_at": stamp(held.maximum_time),
+        "min_ft": number(held.minimum, foot),
+        "min_at": stamp(held.minimum_time),
+        "sd_ft": number(held.sd, foot),
+        "height_agl_ft": number(assessed.height_reference, foot),
+        "height_agl_sd_ft": number(assessed.height_sd, foot),
+        "height_source": states.height_source or None,
+    }
+
+
+def _airspeed(held: Held | None, stamp: Clock) -> Document:
+    if held is None:
+        return dict.fromkeys(("source", "reference_kt", "max_kt", "min_kt", "sd_kt"))
+    return {
+        "source": held.source,
+        "reference_kt": number(held.reference, knot),
+        "max_kt": number(held.maximum, knot),
+        "max_at": stamp(held.maximum_time),
+        "min_kt": number(held.minimum, knot),
+        "min_at": stamp(held.minimum_time),
+        "sd_kt": number(held.sd, knot, 2),
+    }
+
+
+def _bank(assessed: Assessed, stamp: Clock) -> Document:
+    held = assessed.bank
+    limit = {"limit_deg": number(assessed.bank_limit, degree), "limit_source": assessed.bank_limit_source}
+    if held is None:
+        return {**dict.fromkeys(("source", "max_deg", "max_at", "sd_deg")), **limit}
+    return {
+        "source": held.source,
+        "max_deg": number(held.maximum, degree),
+        "max_at": stamp(held.maximum_time),
+        "min_deg": number(held.minimum, degree),
+        "mean_deg": number(held.reference, degree),
+        "sd_deg": number(held.sd, degree, 2),
+        **limit,
+    }
+
+
+def _element(element: ElementResult, stamp: Clock) -> Document:
+    return {
+        "code": element.code,
+        "what": element.what,
+        "verdict": element.verdict,
+        "limit": element.limit,
+        "unit": element.unit,
+        "published": element.published,
+        "worst": number(element.worst, digits=2),
+        "worst_sd": number(element.worst_sd, digits=2),
+        "at": stamp(element.time),
+        "why": element.why,
+    }
+
+
+def _finding(finding: Finding, stamp: Clock) -> Document:
+    return {
+        "fault": finding.fault,
+        "laps": list(finding.laps),
+        "size": number(finding.size, digits=2),
+        "size_unit": finding.size_unit,
+        "size_sd": number(finding.size_sd, digits=2),
+        "from": stamp(finding.start),
+        "to": stamp(finding.end),
+        "position": finding.position or None,
+        "consequence_ft": number(finding.consequence_ft, digits=0),
+        "strength": number(finding.strength, digits=2),
+        "says": finding.says,
+        "cure": finding.cure,
+    }

@@ -1,0 +1,182 @@
+"""A stretch of turning seen as a circle: where it begins and ends, its laps, centre, radius, drift."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from groundref.angles import full_turn
+from groundref.detection.segments import Turning
+from groundref.errors import NoSolution
+from groundref.estimation.states import States
+from groundref.mechanics.circle_fit import CircleFit, fit_circle, fit_moving_circle
+from groundref.units import degree
+
+Floats = NDArray[np.float64]
+
+WHOLE_LAP: Final = (
+    330 * degree
+)  # turned about that much, a lap counts as whole; roll-in and roll-out take the rest
+LEAST_PART: Final = 90 * degree  # a part of a lap shorter than that is no lap
+SETTLED: Final = 4.0  # [s] after the roll-in begins until the bank stands
+POSITION_WANDER: Final = 2.2  # [m] slow error of a satellite position per axis; the GPS SPS PS gives 8 m 95 %
+
+
+@dataclass(frozen=True, slots=True)
+class Circling:
+    """A stretch of turning seen as a circle.
+
+    Attributes
+    ----------
+    turning
+        The stretch.
+    start, end
+        When the bank passed half of what it then was, at both ends [s]
+    first, last
+        Indices of the samples from ``start`` to ``end``.
+    turn
+        Change of track from before ``start`` to after ``end``, right positive [rad]
+    bounds
+        Times at which a lap ends and the next begins, ``start`` and ``end`` included [s]
+    still, moving
+        The circle fitted with a standing and with a moving centre.
+    lap_time
+        Mean time of a whole lap [s]
+    drift_east, drift_north, drift_sd
+        Motion of the centre in one lap and its standard deviation per axis [m]
+    bank
+        Mean of the bank's magnitude between roll-in and roll-out [rad]
+    """
+
+    turning: Turning
+    start: float
+    end: float
+    first: int
+    last: int
+    turn: float
+    bounds: tuple[float, ...]
+    still: CircleFit
+    moving: CircleFit
+    lap_time: float
+    drift_east: float
+    drift_north: float
+    drift_sd: float
+    bank: float
+
+    @property
+    def laps(self) -> float:
+        """How often it went round."""
+        return abs(self.turn) / full_turn
+
+
+def circling(states: States, turning: Turning) -> Circling | None:
+    """See a stretch of turning as a circle; None when it is less than a lap or no circle fits."""
+    ends = _rolled_in_and_out(states, turning)
+    if ends is None:
+        return None
+    start, end = ends
+    inner = np.flatnonzero((states.time >= start) & (states.time <= end))
+    if inner.size < 8:
+        return None
+    first, last = int(inner[0]), int(inner[-1])
+    turn = _track_at(states, end) - _track_at(states, start)
+    if abs(turn) < WHOLE_LAP - 10 * degree:
+        return None
+    settled = inner[(states.time[inner] > start + SETTLED) & (states.time[inner] < end - SETTLED)]
+    if settled.size < 8:
+        return None
+    east, north, time = states.east[settled], states.north[settled], states.time[settled]
+    lap_time = (end - start) * full_turn / abs(turn)
+    try:
+        still = fit_circle(east, north)
+        moving = fit_moving_circle(time, east, north)
+    except NoSolution:
+        return None
+    laps = abs(turn) / full_turn
+    # Radial wander in step with the lap moves the centre of a lap as much as it wanders; a slope over n laps
+    # takes the difference of two such centres over about n − 1/2 laps.
+    wander = np.sqrt(2.0) * moving.rms / max(laps - 0.5, 0.5) / np.sqrt(max(laps, 1.0))
+    return Circling(
+        turning=turning,
+        start=start,
+        end=end,
+        first=first,
+        last=last,
+        turn=float(turn),
+        bounds=_lap_bounds(states, start, end, turning.direction),
+        still=still,
+        moving=moving,
+        lap_time=float(lap_time),
+        drift_east=moving.rate_x * lap_time,
+        drift_north=moving.rate_y * lap_time,
+        drift_sd=float(np.hypot(wander, POSITION_WANDER)),
+        bank=float(np.mean(np.abs(states.bank[settled]))),
+    )
+
+
+def _rolled_in_and_out(states: States, turning: Turning) -> tuple[float, float] | None:
+    """Return when the bank passes half of what it is in the turn, before and after it.
+
+    The half of a roll-in is where the straight line and the circle meet if the roll took no time.
+    """
+    part = slice(turning.first, turning.last + 1)
+    bank = turning.direction * states.bank
+    if np.count_nonzero(bank[part] > 0) < 4:
+        return None
+    time = states.time
+    middle = 0.5 * (time[turning.first] + time[turning.last])
+    early = (time >= time[turning.first]) & (time <= middle)
+    late = (time <= time[turning.last]) & (time >= middle)
+    start = _crossing(states, bank, _steady(bank, time, early, from_start=True), turning.first, -1)
+    end = _crossing(states, bank, _steady(bank, time, late, from_start=False), turning.last, 1)
+    return (start, end) if end > start else None
+
+
+def _steady(bank: Floats, time: Floats, where: NDArray[np.bool_], *, from_start: bool) -> float:
+    """Return the bank in the first (or last) ten seconds of turning after the roll [rad]."""
+    index = np.flatnonzero(where & (bank > 0))
+    if index.size == 0:
+        return 0.0
+    from_end = time[index] - time[index[0]] if from_start else time[index[-1]] - time[index]
+    near = index[(from_end >= 2.0) & (from_end <= 12.0)]
+    return float(np.median(bank[near if near.size else index]))
+
+
+def _crossing(states: States, bank: Floats, steady: float, seed: int, way: int) -> float:
+    """Return the time at which the bank passes half of ``steady``, seen from inside the turn outwards [s]."""
+    half = 0.5 * steady
+    i = seed
+    last = len(states) - 1
+    # The stretch may begin before or within the roll: step inwards to the turn, then outwards to its edge.
+    while bank[i] < half and 0 <= i - way <= last and states.piece[i - way] == states.piece[seed]:
+        i -= way
+    while bank[i] >= half and 0 <= i + way <= last and states.piece[i + way] == states.piece[seed]:
+        i += way
+    if bank[i] >= half or not 0 <= i - way <= last:
+        return float(states.time[i])
+    inner = i - way
+    share = (half - bank[i]) / (bank[inner] - bank[i]) if bank[inner] != bank[i] else 0.0
+    return float(states.time[i] + share * (states.time[inner] - states.time[i]))
+
+
+def _track_at(states: States, time: float) -> float:
+    return float(np.interp(time, states.time, states.track))
+
+
+def _lap_bounds(states: States, start: float, end: float, direction: int) -> tuple[float, ...]:
+    """Return the times between laps: each 360° of track from the start."""
+    inner = (states.time >= start) & (states.time <= end)
+    time = np.concatenate([[start], states.time[inner], [end]])
+    turned = np.maximum.accumulate(
+        direction * (np.interp(time, states.time, states.track) - _track_at(states, start))
+    )
+    total = float(turned[-1])
+    whole = int((total + full_turn - WHOLE_LAP) // full_turn)
+    inside = [float(np.interp(k * full_turn, turned, time)) for k in range(1, whole) if k * full_turn < total]
+    rest = total - whole * full_turn
+    if rest >= LEAST_PART:
+        inside.append(float(np.interp(whole * full_turn, turned, time)))
+    return (start, *inside, end)

@@ -1,0 +1,84 @@
+"""Laps and entry of a circling maneuver."""
+
+from __future__ import annotations
+
+from typing import Final
+
+import numpy as np
+
+from groundref.angles import wrap
+from groundref.detection.circling import POSITION_WANDER, Circling
+from groundref.detection.maneuver import Entry, Lap, Point
+from groundref.errors import NoSolution
+from groundref.estimation.states import States
+from groundref.mechanics.circle_fit import fit_circle
+
+INBOUND: Final = (10.0, 2.5)  # [s] before the turn: the stretch that shows how it was entered
+FARTHEST_ABEAM: Final = 30.0  # [s] an airplane abeam longer ago than that did not enter from there
+
+
+def lap_of(states: States, start: float, end: float, point: Point, radius: float) -> Lap:
+    """Measure one lap against the point and the radius to hold.
+
+    Parameters
+    ----------
+    states
+        The flight.
+    start, end
+        The lap's times [s]
+    point
+        The point on the ground.
+    radius
+        The radius to hold [m]
+    """
+    index = np.flatnonzero((states.time >= start) & (states.time <= end))
+    first, last = int(index[0]), int(index[-1])
+    east, north = states.east[index], states.north[index]
+    off = np.hypot(east - point.east, north - point.north) - radius
+    tracks = np.interp([start, end], states.time, states.track)
+    try:
+        own = fit_circle(east, north)
+        center, own_radius, rms = (own.x, own.y), own.radius, own.rms
+    except NoSolution:
+        center, own_radius, rms = (point.east, point.north), radius, float(np.std(off))
+    return Lap(
+        first=first,
+        last=last,
+        start=start,
+        end=end,
+        turn=float(tracks[1] - tracks[0]),
+        center_east=center[0],
+        center_north=center[1],
+        center_sd=float(np.hypot(rms, POSITION_WANDER)),
+        radius=own_radius,
+        radius_sd=float(np.hypot(0.5 * rms, 0.5 * POSITION_WANDER)),
+        radial_rms=float(np.sqrt(np.mean(off**2))),
+        radial_max=float(off.max()),
+        radial_min=float(off.min()),
+    )
+
+
+def entry_of(states: States, circle: Circling, point: Point, radius: float) -> Entry:
+    """Measure how the circle was entered, from the straight flight just before the turn."""
+    before = np.flatnonzero(
+        (states.time >= circle.start - INBOUND[0])
+        & (states.time <= circle.start - INBOUND[1])
+        & (states.piece == states.piece[circle.first])
+    )
+    index = before if before.size else np.array([circle.first])
+    east, north = float(np.mean(states.velocity_east[index])), float(np.mean(states.velocity_north[index]))
+    speed = max(float(np.hypot(east, north)), 1.0)
+    last = int(index[-1])
+    ahead = ((point.east - states.east[last]) * east + (point.north - states.north[last]) * north) / speed
+    abeam = float(states.time[last] + ahead / speed)
+    at = (
+        np.interp(circle.start, states.time, states.east) - point.east,
+        np.interp(circle.start, states.time, states.north) - point.north,
+    )
+    return Entry(
+        abeam_time=abeam if before.size and abs(abeam - circle.start) <= FARTHEST_ABEAM else None,
+        turn_time=circle.start,
+        track=float(wrap(np.arctan2(east, north))),
+        distance=float(np.hypot(*at)),
+        distance_sd=float(np.hypot(point.sd, states.position_sd[circle.first])),
+    )

@@ -1,0 +1,128 @@
+"""The first cut: stretches of a flight in which the airplane kept turning one way.
+
+The unwrapped track is cut at its turning points: a stretch ends where the track has gone back by more than
+`REVERSAL`, so chop and corrections do not end it. Within a stretch, straight legs (holding patterns, traffic
+patterns, the way to the practice area) are cut off: a place is straight where the track turns at less than
+`STRAIGHT_SHARE` of what is usual in the stretch. On a circle the rate of turn varies by (V + W)/(V − W) only,
+with constant distance or with constant bank, which is 3 for a wind of half the airspeed.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from groundref.estimation.states import States
+from groundref.units import degree
+
+Floats = NDArray[np.float64]
+
+REVERSAL: Final = 25 * degree
+STRAIGHT_SHARE: Final = 0.22  # of the usual rate of turn
+STRAIGHT_TIME: Final = 7.0  # [s] and for so long
+RATE_SPAN: Final = 5.0  # [s] over which the rate of turn is taken
+
+
+@dataclass(frozen=True, slots=True)
+class Turning:
+    """A stretch of turning one way.
+
+    Attributes
+    ----------
+    first, last
+        Sample indices, ``last`` inclusive.
+    turn
+        Change of track, right positive [rad]
+    """
+
+    first: int
+    last: int
+    turn: float
+
+    @property
+    def direction(self) -> int:
+        """1 to the right, −1 to the left."""
+        return 1 if self.turn > 0 else -1
+
+
+def turning_stretches(states: States, least: float) -> list[Turning]:
+    """Find stretches of turning one way by at least ``least`` in all [rad], straight legs cut off."""
+    rate = _rate_of_turn(states)
+    found: list[Turning] = []
+    bounds = np.flatnonzero(np.diff(states.piece) != 0) + 1
+    for piece in np.split(np.arange(len(states)), bounds):
+        if piece.size < 5:
+            continue
+        for first, last in _one_way(states.track, int(piece[0]), int(piece[-1]), least):
+            found += _without_straights(states, rate, first, last, least)
+    return found
+
+
+def _rate_of_turn(states: States) -> Floats:
+    """Return the rate of turn over a few seconds about each sample [rad s⁻¹]."""
+    half = 0.5 * RATE_SPAN
+    ahead = np.minimum(states.time + half, states.time[-1])
+    behind = np.maximum(states.time - half, states.time[0])
+    span = np.maximum(ahead - behind, 1e-6)
+    turned = np.interp(ahead, states.time, states.track) - np.interp(behind, states.time, states.track)
+    return np.asarray(turned / span, dtype=np.float64)
+
+
+def _one_way(track: Floats, first: int, last: int, least: float) -> list[tuple[int, int]]:
+    """Return stretches between turning points of the track that turn by at least ``least``."""
+    part = track[first : last + 1]
+    slope = np.sign(np.diff(part))
+    extreme = np.concatenate([[0], np.flatnonzero(slope[1:] * slope[:-1] <= 0) + 1, [part.size - 1]])
+    turning_points, trend, high, low = [0], 0, 0, 0
+    for i in extreme.tolist():
+        value = part[i]
+        high = i if value > part[high] else high
+        low = i if value < part[low] else low
+        if trend >= 0 and part[high] - value > REVERSAL:
+            turning_points.append(high)
+            trend, low = -1, i
+        elif trend <= 0 and value - part[low] > REVERSAL:
+            turning_points.append(low)
+            trend, high = 1, i
+    turning_points += [high if trend > 0 else low, part.size - 1]
+    return [(first + a, first + b) for a, b in pairwise(turning_points) if abs(part[b] - part[a]) >= least]
+
+
+def _without_straights(states: States, rate: Floats, first: int, last: int, least: float) -> list[Turning]:
+    """Cut straight legs out of a stretch, again and again while what is left changes what is usual."""
+    part = slice(first, last + 1)
+    turn = float(states.track[last] - states.track[first])
+    if abs(turn) < least:
+        return []
+    along = np.sign(turn) * rate[part]
+    weight = np.gradient(states.time[part])
+    usual = _weighted_quantile(along, weight * np.maximum(along, 0.0), 0.5)
+    bent = along > STRAIGHT_SHARE * usual
+    edges = np.flatnonzero(np.diff(bent)) + 1
+    runs = np.split(np.arange(first, last + 1), edges)
+    keep: list[list[int]] = []
+    for run in runs:
+        straight = not bent[run[0] - first]
+        lasts = states.time[min(run[-1] + 1, last)] - states.time[run[0]]
+        if straight and (lasts > STRAIGHT_TIME or run[0] == first or run[-1] == last):
+            keep.append([])
+        elif keep and keep[-1]:
+            keep[-1][1] = int(run[-1])
+        elif keep:
+            keep[-1] = [int(run[0]), int(run[-1])]
+        else:
+            keep.append([int(run[0]), int(run[-1])])
+    parts = [(a, b) for a, b in (pair for pair in keep if pair)]
+    if parts == [(first, last)]:
+        return [Turning(first, last, turn)]
+    return [t for a, b in parts for t in _without_straights(states, rate, a, b, least)]
+
+
+def _weighted_quantile(values: Floats, weights: Floats, share: float) -> float:
+    order = np.argsort(values)
+    total = np.cumsum(weights[order])
+    return float(values[order][np.searchsorted(total, share * total[-1])])

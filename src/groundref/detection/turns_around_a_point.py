@@ -1,0 +1,229 @@
+"""Turns around a point: told from other circling by what a point on the ground does to a circle in wind.
+
+A stretch of turning all the way round is weighed as one hypothesis against its alternatives (steep turns, a
+single orbit for spacing, a climbing circle), each piece of evidence as a log-odds with its reason:
+
+* **the centre**: around a point it stays; at constant bank it moves with the wind, W·T a lap;
+* **the bank**: commonly 15-40° around a point, 45° and more in steep turns;
+* **the height**: 600-1,000 ft above the ground against 1,500 ft and more for steep turns;
+* **the laps**: two or more are usual around a point, one for an orbit or a steep turn.
+
+What cannot be a turn around a point whatever the evidence (climbing or descending all the way, radius below
+what a light airplane flies at 45°, a path that is no circle) is left out before.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+import numpy as np
+
+from groundref.angles import full_turn
+from groundref.detection.circling import POSITION_WANDER, WHOLE_LAP, Circling, circling
+from groundref.detection.laps import entry_of, lap_of
+from groundref.detection.maneuver import Lap, Maneuver, Point
+from groundref.detection.segments import turning_stretches
+from groundref.estimation.estimate import wind_over
+from groundref.estimation.states import States
+from groundref.estimation.wind_value import Wind
+from groundref.units import degree, foot
+
+KIND: Final = "turns-around-a-point"
+LEAST_RADIUS: Final = (
+    120.0  # [m] 64 kt at 45°: no training airplane circles a point tighter; C from V²/(g tan φ)
+)
+LEAST_LAP_TIME: Final = 25.0  # [s]
+CLIMB_LIMIT: Final = 1.7  # [m s⁻¹] 330 fpm all the way round is a climb, not an error
+ROUNDNESS: Final = 0.25  # radial rms over the radius beyond which a path is no circle
+BANK_RANGE: Final = (3 * degree, 55 * degree)
+
+
+def detect(states: States, point: tuple[float, float] | None = None) -> list[Maneuver]:
+    """Find the turns around a point in a flight, in the order flown.
+
+    Parameters
+    ----------
+    states
+        The flight.
+    point
+        East and north of the point when it is known [m]
+    """
+    found = []
+    for turning in turning_stretches(states, WHOLE_LAP - 15 * degree):
+        circle = circling(states, turning)
+        if circle is None or not _can_be(states, circle):
+            continue
+        wind = wind_over(states, circle.first, circle.last)
+        confidence = _confidence(states, circle, wind)
+        if confidence >= 0.5:
+            found.append(_maneuver(states, circle, wind, confidence, point))
+    return found
+
+
+def _can_be(states: States, circle: Circling) -> bool:
+    """Leave out what cannot be a turn around a point."""
+    fit = circle.moving
+    if fit.radius < LEAST_RADIUS or circle.lap_time < LEAST_LAP_TIME or fit.rms > ROUNDNESS * fit.radius:
+        return False
+    if not BANK_RANGE[0] <= circle.bank <= BANK_RANGE[1]:
+        return False
+    if states.altitude is None:
+        return True
+    time = states.time[circle.first : circle.last + 1]
+    climb = np.polyfit(time - time.mean(), states.altitude[circle.first : circle.last + 1], 1)[0]
+    return bool(abs(climb) <= CLIMB_LIMIT)
+
+
+def _confidence(states: States, circle: Circling, wind: Wind | None) -> float:
+    """Return the probability that a circle was flown around a point on the ground."""
+    odds = 1.0 + _centre_evidence(circle, wind) + _bank_evidence(circle) + _height_evidence(states, circle)
+    odds += _laps_evidence(circle)
+    return float(1.0 / (1.0 + np.exp(-odds)))
+
+
+def drift_share(circle: Circling, wind: Wind | None) -> tuple[float, float] | None:
+    """Return how far the centre moved downwind in a lap, as a share of what the air moved, with its sd.
+
+    Zero around a point, one at constant bank; None in a wind too light or unknown to tell.
+    """
+    if wind is None:
+        return None
+    carried = wind.speed * circle.lap_time
+    carried_sd = wind.speed_sd * circle.lap_time
+    if carried < 2.5 * np.hypot(carried_sd, circle.drift_sd):
+        return None
+    along = (circle.drift_east * wind.east + circle.drift_north * wind.north) / wind.speed
+    share = along / carried
+    return float(share), float(np.hypot(circle.drift_sd, share * carried_sd) / carried)
+
+
+def _normal(value: float, mean: float, sd: float) -> float:
+    return float(np.exp(-0.5 * ((value - mean) / sd) ** 2) / sd)
+
+
+def _centre_evidence(circle: Circling, wind: Wind | None) -> float:
+    share = drift_share(circle, wind)
+    if share is None:
+        return 0.0
+    value, sd = share
+    # Most students hold the distance; one in four lets the circle drift, wholly or in part.
+    point = 0.75 * _normal(value, 0.0, np.hypot(0.15, sd)) + 0.25 * _normal(value, 0.7, np.hypot(0.4, sd))
+    air = _normal(value, 1.0, np.hypot(0.12, sd))
+    return float(np.clip(np.log((point + 1e-9) / (air + 1e-9)), -3.0, 3.0))
+
+
+def _bank_evidence(circle: Circling) -> float:
+    bank = circle.bank / degree
+    point = _normal(bank, 27.0, 9.0)
+    other = 0.6 * _normal(bank, 47.0, 4.0) + 0.4 * _normal(bank, 20.0, 7.0)
+    return float(np.clip(np.log((point + 1e-6) / (other + 1e-6)), -3.0, 2.0))
+
+
+def _height_evidence(states: States, circle: Circling) -> float:
+    if states.height is None or states.height_sd is None:
+        return 0.0
+    part = slice(circle.first, circle.last + 1)
+    height, sd = float(np.mean(states.height[part])) / foot, float(np.mean(states.height_sd[part])) / foot
+    point = _normal(height, 850.0, float(np.hypot(250.0, sd)))
+    other = _normal(height, 2500.0, float(np.hypot(900.0, sd)))
+    return float(np.clip(np.log((point + 1e-9) / (other + 1e-9)), -3.0, 2.0))
+
+
+def _laps_evidence(circle: Circling) -> float:
+    return 0.7 if circle.laps > 1.7 else -0.7
+
+
+def _maneuver(
+    states: States,
+    circle: Circling,
+    wind: Wind | None,
+    confidence: float,
+    point: tuple[float, float] | None,
+) -> Maneuver:
+    drifts = _drifts(circle, wind)
+    reference, notes = _reference(states, circle, drifts, point)
+    radius = _mean_distance(states, circle, reference)
+    laps = tuple(
+        lap_of(states, a, b, reference, radius)
+        for a, b in zip(circle.bounds[:-1], circle.bounds[1:], strict=True)
+    )
+    if drifts and reference.source == "fitted":
+        radius = laps[0].radius
+        laps = tuple(lap_of(states, lap.start, lap.end, reference, radius) for lap in laps)
+    return Maneuver(
+        kind=KIND,
+        first=circle.first,
+        last=circle.last,
+        start=circle.start,
+        end=circle.end,
+        direction="right" if circle.turn > 0 else "left",
+        confidence=confidence,
+        reference=reference,
+        radius=radius,
+        radius_sd=_radius_sd(circle, laps),
+        wind=wind,
+        entry=entry_of(states, circle, reference, radius),
+        laps=laps,
+        drift_east=circle.drift_east,
+        drift_north=circle.drift_north,
+        drift_sd=circle.drift_sd,
+        drifts=drifts,
+        notes=tuple(notes),
+    )
+
+
+def _drifts(circle: Circling, wind: Wind | None) -> bool:
+    """Tell whether the laps moved downwind beyond doubt, by more than a third of what the air moved."""
+    share = drift_share(circle, wind)
+    if share is None:
+        return False
+    value, sd = share
+    drift = float(np.hypot(circle.drift_east, circle.drift_north))
+    return value > 0.33 and value > 3.0 * sd and drift > 0.08 * circle.moving.radius
+
+
+def _reference(
+    states: States, circle: Circling, drifts: bool, point: tuple[float, float] | None
+) -> tuple[Point, list[str]]:
+    if point is not None:
+        off = float(np.hypot(point[0] - circle.still.x, point[1] - circle.still.y))
+        if off < circle.still.radius or drifts:
+            return Point(point[0], point[1], 0.0, "given"), []
+        note = (
+            f"The given point lies {off / foot:,.0f} ft from the middle of these turns; it was not used here."
+        )
+        return _fitted(circle, drifts), [note]
+    note = (
+        "The laps moved downwind, so they have no common centre; the point is the centre of the first lap."
+        if drifts
+        else "The point was fitted to the laps; a good circle around the wrong place cannot be told from it."
+    )
+    return _fitted(circle, drifts), [note]
+
+
+def _fitted(circle: Circling, drifts: bool) -> Point:
+    """Return the fitted point; wander once a lap moves it, so its sd holds what the wander shows."""
+    fit = circle.moving
+    if not drifts:
+        still = circle.still
+        wander = still.rms / np.sqrt(max(circle.laps, 1.0))
+        return Point(still.x, still.y, float(np.hypot(wander, POSITION_WANDER)), "fitted")
+    middle = 0.5 * (circle.start + circle.end)
+    back = circle.start + 0.5 * min(circle.lap_time, circle.end - circle.start) - middle
+    sd = float(np.hypot(0.5 * np.hypot(circle.drift_east, circle.drift_north), circle.drift_sd))
+    return Point(fit.x + fit.rate_x * back, fit.y + fit.rate_y * back, sd, "fitted")
+
+
+def _mean_distance(states: States, circle: Circling, reference: Point) -> float:
+    """Return the mean distance from the point, each part of the circle weighing alike [m]."""
+    part = slice(circle.first, circle.last + 1)
+    distance = np.hypot(states.east[part] - reference.east, states.north[part] - reference.north)
+    turned = np.abs(np.gradient(states.track[part]))
+    return float(np.average(distance, weights=turned + 1e-9))
+
+
+def _radius_sd(circle: Circling, laps: tuple[Lap, ...]) -> float:
+    """Return the standard deviation of the mean radius, from the laps and the slow position error [m]."""
+    whole = [lap.radius for lap in laps if abs(lap.turn) > 0.9 * full_turn]
+    between = float(np.std(whole, ddof=1) / np.sqrt(len(whole))) if len(whole) > 1 else circle.still.rms / 2.0
+    return float(np.hypot(between, 0.5 * POSITION_WANDER))

@@ -1,0 +1,307 @@
+"""Wind and true airspeed along a flight: one posterior with one covariance, whatever was recorded.
+
+Ground velocity g, wind w and true airspeed V obey |g − w| = V. With the unit heading û = (g − w)/|g − w| of
+the current estimate this is linear, û·w + V = û·g, and repeating it is Gauss-Newton for the geometric circle
+through the ground velocities: centre w, radius V. On a full circle flown at steady airspeed it reaches the
+Cramér-Rao bound (sd(w) = σ√(2/N)), which is far below what really limits it:
+
+**airspeed that wanders once a lap looks exactly like wind.** So V is not a constant here but a process, and
+the wind's covariance contains what that process may do:
+
+    V' = −(V − T)/τ − (g/V) h' − k g (n² − 1) + noise,     T slowly wandering,     w slowly wandering,
+
+that is: the airplane returns to its trim speed T with time constant τ (the ratio of kinetic energy to the
+drag's slope), trades speed for height h exactly (energy), and loses speed where it is banked, since induced
+drag grows with the square of the load factor n. Heights and load factors are known from the recording, so
+this part of the wander is taken out rather than feared; headings flown in the minutes around and repeated
+laps enter by themselves, since all samples of the flight are one chain. Steps of V that are far out of
+proportion (power changes) are down-weighted as draws from a Student t distribution. The scale of the noise
+is found by expectation-maximisation. What a pilot does in step with the lap for other reasons remains
+invisible: `HARMONIC_SD` is added for it.
+
+Recorded airspeed is one more equation V(1 + ε) = measured, recorded heading one more: the air velocity has no
+component across it, up to an offset β; ε and β are unknown constants with a prior.
+
+Too little change of heading leaves the covariance large; `KNOWN_SD` says from where on the wind is unknown.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from groundref.mechanics.block_tridiagonal import ChainSolution, solve
+from groundref.units import standard_gravity
+
+Floats = NDArray[np.float64]
+
+RELAXATION: Final = 30.0  # [s] V/(2 g · drag/weight) at 48 m/s and a drag of 1/12 of the weight
+INDUCED: Final = (0.025, 0.015)  # induced drag over weight in level flight, and how far airplanes differ
+AIRSPEED_WANDER: Final = 0.9  # [m s⁻¹] first guess of the airspeed's wander about trim
+WANDER_BOUNDS: Final = (0.45, 2.5)  # [m s⁻¹] nobody holds better than a knot
+TRIM_DRIFT: Final = 1.0 / 60.0  # [m² s⁻³] the trim speed wanders 2 kt in a minute
+WIND_DRIFT: Final = 1.0e-3  # [m² s⁻³] the wind at one height wanders 1.5 kt in ten minutes
+WIND_SHEAR: Final = 0.0133  # [m² s⁻² per m] and 4 kt over 1,000 ft of climb or descent
+SHEAR_CLIMB: Final = 1.5  # [m s⁻¹] climbs slower than that are wander about one height
+HARMONIC_SD: Final = 0.25  # [m s⁻¹] airspeed in step with the lap that nothing recorded tells
+WIND_PRIOR: Final = 12.0  # [m s⁻¹] per component
+SPEED_PRIOR: Final = 25.0  # [m s⁻¹]
+STUDENT: Final = 4.0  # degrees of freedom of the airspeed's steps
+KNOWN_SD: Final = 2.0  # [m s⁻¹] a wind with more than 4 kt of uncertainty is not told
+NODE_INTERVAL: Final = 3.0  # [s] errors of smoothed velocity are independent from about here on
+AIRSPEED_NOISE: Final = 0.5  # [m s⁻¹] a recorded airspeed, moment by moment
+AIRSPEED_SCALE_SD: Final = 0.03  # of position error and calibration
+HEADING_NOISE: Final = 0.03  # [rad] a recorded heading and sideslip, moment by moment
+HEADING_OFFSET_SD: Final = 0.26  # [rad] variation and mounting: 15°
+ITERATIONS: Final = 5
+
+_EAST, _NORTH, _SPEED, _TRIM, _INDUCED, _SCALE, _OFFSET = range(7)
+
+
+@dataclass(frozen=True, slots=True)
+class AirData:
+    """What is known at the nodes of the chain, arrays of one length.
+
+    Attributes
+    ----------
+    time
+        [s]
+    piece
+        Number of the gapless piece.
+    velocity_east, velocity_north, velocity_sd
+        Smoothed ground velocity and its standard deviation per axis [m s⁻¹]
+    height_step_sd
+        Standard deviation of the change of altitude since the node before [m]
+    altitude
+        NaN where not known [m]
+    load_excess
+        n² − 1 from the horizontal acceleration.
+    flying
+        Where the airplane flies; elsewhere nothing is learnt.
+    true_airspeed, heading
+        As measured, None when not; NaN where missing [m s⁻¹], [rad]
+    """
+
+    time: Floats
+    piece: NDArray[np.int64]
+    velocity_east: Floats
+    velocity_north: Floats
+    velocity_sd: Floats
+    altitude: Floats
+    height_step_sd: float
+    load_excess: Floats
+    flying: NDArray[np.bool_]
+    true_airspeed: Floats | None
+    heading: Floats | None
+
+
+@dataclass(frozen=True, slots=True)
+class AirMotion:
+    """Wind and true airspeed at the nodes.
+
+    Attributes
+    ----------
+    time
+        [s]
+    piece
+        Number of the gapless piece.
+    east, north
+        Velocity of the air, where it moves *to* [m s⁻¹]
+    east_variance, north_variance, covariance
+        [m² s⁻²]
+    true_airspeed, true_airspeed_sd
+        [m s⁻¹]
+    wander
+        Scale found for the airspeed's wander about its trim [m s⁻¹]
+    heading_offset
+        β, None when no heading was recorded [rad]
+    airspeed_scale
+        ε, None when no airspeed was recorded.
+    """
+
+    time: Floats
+    piece: NDArray[np.int64]
+    east: Floats
+    north: Floats
+    east_variance: Floats
+    north_variance: Floats
+    covariance: Floats
+    true_airspeed: Floats
+    true_airspeed_sd: Floats
+    wander: float
+    heading_offset: float | None
+    airspeed_scale: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class _Steps:
+    """The process between nodes: x' = F x + c with independent noise of the given precision."""
+
+    transition: Floats
+    constant: Floats
+    precision: Floats
+
+
+def estimate_wind(data: AirData, given: tuple[float, float, float] | None = None) -> AirMotion:
+    """Estimate wind and true airspeed along a flight.
+
+    Parameters
+    ----------
+    data
+        What is known at the nodes.
+    given
+        A wind known beforehand: east, north, standard deviation [m s⁻¹]
+    """
+    size = 7 if data.true_airspeed is not None or data.heading is not None else 5
+    speed = np.hypot(data.velocity_east, data.velocity_north)
+    usual = float(np.median(speed[data.flying])) if data.flying.any() else float(np.median(speed))
+    state = np.zeros((data.time.size, size))
+    state[:, _SPEED] = state[:, _TRIM] = usual
+    if given is not None:
+        state[:, _EAST], state[:, _NORTH] = given[:2]
+    wander = AIRSPEED_WANDER
+    weight = np.ones(data.time.size - 1)
+    solution: ChainSolution | None = None
+    for _ in range(ITERATIONS):
+        steps = _steps(data, state, wander, weight, given is not None)
+        solution = _posterior(data, state, steps, usual, given)
+        state = solution.x[..., 0]
+        wander, weight = _scale(data, solution, steps, wander)
+    assert solution is not None
+    covariance = solution.covariance
+    extra = (0.3 * HARMONIC_SD if data.true_airspeed is not None else HARMONIC_SD) ** 2
+    return AirMotion(
+        time=data.time,
+        piece=data.piece,
+        east=state[:, _EAST],
+        north=state[:, _NORTH],
+        east_variance=covariance[:, _EAST, _EAST] + extra,
+        north_variance=covariance[:, _NORTH, _NORTH] + extra,
+        covariance=covariance[:, _EAST, _NORTH],
+        true_airspeed=state[:, _SPEED],
+        true_airspeed_sd=np.sqrt(covariance[:, _SPEED, _SPEED] + extra),
+        wander=wander,
+        heading_offset=float(np.median(state[:, _OFFSET])) if data.heading is not None else None,
+        airspeed_scale=float(np.median(state[:, _SCALE])) if data.true_airspeed is not None else None,
+    )
+
+
+def _steps(data: AirData, state: Floats, wander: float, weight: Floats, fixed: bool) -> _Steps:
+    step = np.diff(data.time)
+    count, size = step.size, state.shape[1]
+    stay = np.exp(-step / RELAXATION)
+    speed = np.maximum(state[:-1, _SPEED], 10.0)
+    climb = np.nan_to_num(np.diff(data.altitude))
+
+    transition = np.zeros((count, size, size))
+    transition[:, range(size), range(size)] = 1.0
+    transition[:, _SPEED, _SPEED] = stay
+    transition[:, _SPEED, _TRIM] = 1.0 - stay
+    load = 0.5 * (data.load_excess[1:] + data.load_excess[:-1])
+    transition[:, _SPEED, _INDUCED] = -standard_gravity * load * RELAXATION * (1.0 - stay)
+    constant = np.zeros((count, size))
+    constant[:, _SPEED] = -standard_gravity / speed * climb * 0.5 * (1.0 + stay)
+
+    shear = WIND_SHEAR * np.abs(climb) * (np.abs(climb) > SHEAR_CLIMB * step)
+    wind = np.full(count, 1e-6) * step if fixed else WIND_DRIFT * step + shear
+    variance = np.empty((count, size))
+    variance[:, _EAST] = variance[:, _NORTH] = wind
+    traded = (standard_gravity / speed * data.height_step_sd) ** 2
+    variance[:, _SPEED] = wander**2 * (1.0 - stay**2) / weight + traded
+    variance[:, _TRIM] = TRIM_DRIFT * step / weight
+    variance[:, _INDUCED:] = 1e-10 * step[:, None]
+    precision = 1.0 / variance
+    precision[np.diff(data.piece) != 0] = 0.0
+    return _Steps(transition, constant, precision)
+
+
+def _posterior(
+    data: AirData, state: Floats, steps: _Steps, usual: float, given: tuple[float, float, float] | None
+) -> ChainSolution:
+    count, size = state.shape
+    pulled = np.swapaxes(steps.transition, 1, 2) * steps.precision[:, None, :]
+    diagonal = np.zeros((count, size, size))
+    diagonal[:-1] += pulled @ steps.transition
+    diagonal[1:, range(size), range(size)] += steps.precision
+    right = np.zeros((count, size))
+    right[1:] += steps.precision * steps.constant
+    right[:-1] -= (pulled @ steps.constant[..., None])[..., 0]
+
+    start = np.concatenate([[True], np.diff(data.piece) != 0])
+    mean, sd = _prior(size, usual, given)
+    diagonal[start] += np.diag(sd**-2)
+    right[start] += mean * sd**-2
+
+    for row, value, variance in _equations(data, state):
+        precision = np.where(np.isfinite(value), 1.0 / variance, 0.0)
+        weighted = row * precision[:, None]
+        diagonal += weighted[:, :, None] * row[:, None, :]
+        right += weighted * np.nan_to_num(value)[:, None]
+    return solve(diagonal, -pulled, right[..., None])
+
+
+def _prior(size: int, usual: float, given: tuple[float, float, float] | None) -> tuple[Floats, Floats]:
+    mean = np.array([0.0, 0.0, usual, usual, INDUCED[0], 0.0, 0.0])
+    sd = np.array(
+        [WIND_PRIOR, WIND_PRIOR, SPEED_PRIOR, SPEED_PRIOR, INDUCED[1], AIRSPEED_SCALE_SD, HEADING_OFFSET_SD]
+    )
+    if given is not None:
+        mean[:2] = given[:2]
+        sd[:2] = given[2]
+    return mean[:size], sd[:size]
+
+
+def _equations(data: AirData, state: Floats) -> list[tuple[Floats, Floats, Floats]]:
+    """Return the observation equations row · x = value, each with its variance, linear about ``state``."""
+    count, size = state.shape
+    air_east, air_north = data.velocity_east - state[:, _EAST], data.velocity_north - state[:, _NORTH]
+    airspeed = np.maximum(np.hypot(air_east, air_north), 1.0)
+    unit_east, unit_north = air_east / airspeed, air_north / airspeed
+    row = np.zeros((count, size))
+    row[:, _EAST], row[:, _NORTH], row[:, _SPEED] = unit_east, unit_north, 1.0
+    along = unit_east * data.velocity_east + unit_north * data.velocity_north
+    equations = [(row, np.where(data.flying, along, np.nan), data.velocity_sd**2)]
+    if data.true_airspeed is not None:
+        row = np.zeros((count, size))
+        row[:, _SPEED] = 1.0 + state[:, _SCALE]
+        row[:, _SCALE] = state[:, _SPEED]
+        # (1 + ε)V is bilinear: its linearisation about (ε̂, V̂) leaves ε̂V̂ on the other side.
+        value = data.true_airspeed + state[:, _SCALE] * state[:, _SPEED]
+        equations.append((row, np.where(data.flying, value, np.nan), np.full(count, AIRSPEED_NOISE**2)))
+    if data.heading is not None:
+        true_heading = data.heading + state[:, _OFFSET]
+        right_east, right_north = np.cos(true_heading), -np.sin(true_heading)
+        row = np.zeros((count, size))
+        row[:, _EAST], row[:, _NORTH] = right_east, right_north
+        # A small further turn of the nose by δβ moves the air velocity's right component by −V δβ.
+        row[:, _OFFSET] = airspeed
+        value = (
+            right_east * data.velocity_east + right_north * data.velocity_north + airspeed * state[:, _OFFSET]
+        )
+        variance = (HEADING_NOISE * airspeed) ** 2 + data.velocity_sd**2
+        equations.append((row, np.where(data.flying, value, np.nan), variance))
+    return equations
+
+
+def _scale(data: AirData, solution: ChainSolution, steps: _Steps, wander: float) -> tuple[float, Floats]:
+    """Return the next scale of the airspeed's wander and the weights of its steps (Student t, by EM)."""
+    state = solution.x[..., 0]
+    row = steps.transition[:, _SPEED]
+    innovation = state[1:, _SPEED] - np.sum(row * state[:-1], axis=1) - steps.constant[:, _SPEED]
+    pulled = np.einsum("ni,nij->nj", row, solution.covariance[:-1])
+    spread = (
+        solution.covariance[1:, _SPEED, _SPEED]
+        + np.sum(pulled * row, axis=1)
+        - 2.0 * np.sum(row * solution.covariance_next[:, :, _SPEED], axis=1)
+    )
+    square = innovation**2 + np.maximum(spread, 0.0)
+    unit = 1.0 - np.exp(-2.0 * np.diff(data.time) / RELAXATION)
+    weight = (STUDENT + 1.0) / (STUDENT + square / (wander**2 * unit))
+    used = data.flying[1:] & data.flying[:-1] & (np.diff(data.piece) == 0)
+    if not used.any():
+        return wander, weight
+    found = float(np.sqrt(np.mean((weight * square / unit)[used])))
+    return float(np.clip(found, *WANDER_BOUNDS)), np.minimum(weight, 1.0)

@@ -1,0 +1,199 @@
+"""From a recording to a clean track: what cannot be a sample of this flight is set aside, with the reason."""
+
+from __future__ import annotations
+
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from groundref.angles import circular_mean, difference, half_turn, quarter_turn
+from groundref.errors import NothingToWorkOn
+from groundref.geo.frame import LocalFrame
+from groundref.track.recording import Recording, Rejection
+from groundref.track.track import Gap, Track
+
+Floats = NDArray[np.float64]
+Bools = NDArray[np.bool_]
+
+FLYING_SPEED: Final = (
+    15.0  # [m s⁻¹] 29 kt: above taxi, below flight; common practice, no source
+)
+TOP_SPEED: Final = 350.0  # [m s⁻¹] no civil airplane's ground speed is above it
+TOP_ACCELERATION: Final = 60.0  # [m s⁻²] six g: beyond the structure of any training airplane (14 CFR 23)
+SPIKE_DISTANCE: Final = 40.0  # [m] ten times the 95 % error of a phone under open sky
+SHORTEST_INTERVAL: Final = 0.18  # [s] finer samples add nothing to motion that lasts seconds
+LONGEST_BRIDGE: Final = (
+    15.0  # [s] a 30° bank turns 90° in it; beyond, the path is anyone's guess
+)
+
+
+def clean(recording: Recording) -> Track:
+    """Set aside what cannot be used, put the rest in order and in a local frame.
+
+    In this order: no position or time; repeated times; positions that stand still in flight; spikes. Order
+    is restored by sorting. Gaps are listed; from ``LONGEST_BRIDGE`` on they cut the track into pieces.
+
+    Raises
+    ------
+    NothingToWorkOn
+        When fewer than two samples remain or none moves at flying speed.
+    """
+    total = len(recording)
+    rejected: list[Rejection] = list(recording.rejected)
+    notes: list[str] = list(recording.notes)
+
+    def keep(current: Recording, mask: Bools, why: str) -> Recording:
+        if bool(mask.all()):
+            return current
+        rejected.extend(
+            Rejection(float(t) if np.isfinite(t) else None, why) for t in current.time[~mask].tolist()
+        )
+        return current.take(mask)
+
+    recording = keep(recording, _has_place_and_time(recording), "no valid position or time")
+    recording = _in_time_order(recording, notes)
+    recording = keep(recording, _first_of_each_time(recording.time), "repeats the time of another sample")
+    recording = _thinned(recording, notes)
+    if len(recording) < 2:
+        raise NothingToWorkOn(
+            "there are fewer than two samples with a position and a time",
+            recording.source,
+            "record the whole flight and try again",
+        )
+    frame = _frame_about(recording)
+    recording = keep(recording, _moves_on(recording, frame), "position stands still in flight")
+    for _ in range(3):  # a spike can hide a neighbour
+        mask = _fits_its_neighbours(recording, frame)
+        if mask.all():
+            break
+        recording = keep(recording, mask, "position jumps away and back")
+    east, north = frame.to_local(recording.latitude, recording.longitude)
+    _require_flight(recording, east, north)
+    interval, gaps, piece = _pieces(recording.time, east, north, notes)
+    return Track(
+        recording=recording,
+        frame=frame,
+        time=recording.time,
+        east=east,
+        north=north,
+        piece=piece,
+        interval=interval,
+        samples=total + len(recording.rejected) if recording.rejected else total,
+        rejected=tuple(sorted(rejected, key=lambda row: -np.inf if row.time is None else row.time)),
+        gaps=gaps,
+        notes=tuple(notes),
+    )
+
+
+def _has_place_and_time(recording: Recording) -> Bools:
+    return (
+        np.isfinite(recording.time)
+        & (np.abs(recording.latitude) <= quarter_turn)
+        & (np.abs(recording.longitude) <= 2 * half_turn)
+    )
+
+
+def _in_time_order(recording: Recording, notes: list[str]) -> Recording:
+    backwards = int(np.count_nonzero(np.diff(recording.time) < 0))
+    if not backwards:
+        return recording
+    notes.append(f"Time ran backwards at {backwards} place(s) in the file; the samples were put in order.")
+    return recording.take(np.argsort(recording.time, kind="stable"))
+
+
+def _first_of_each_time(time: Floats) -> Bools:
+    return np.concatenate([[True], np.diff(time) > 1e-3])[: time.size]
+
+
+def _thinned(recording: Recording, notes: list[str]) -> Recording:
+    if len(recording) < 3:
+        return recording
+    interval = float(np.median(np.diff(recording.time)))
+    if interval >= SHORTEST_INTERVAL:
+        return recording
+    step = int(np.ceil(SHORTEST_INTERVAL / interval))
+    notes.append(
+        f"Recorded at {1 / interval:.0f} samples a second; every {step}th was used, which loses nothing."
+    )
+    return recording.take(slice(None, None, step))
+
+
+def _frame_about(recording: Recording) -> LocalFrame:
+    """Return a frame about the middle of the flight, also across 180° and over a pole."""
+    longitude = circular_mean(recording.longitude)
+    middle = 0.5 * (float(recording.latitude.min()) + float(recording.latitude.max()))
+    spread = difference(recording.longitude, longitude)
+    return LocalFrame(middle, float(difference(longitude + 0.5 * (spread.min() + spread.max()), 0.0)))
+
+
+def _moves_on(recording: Recording, frame: LocalFrame) -> Bools:
+    """Find samples that repeat the position before them although the airplane flew on."""
+    east, north = frame.to_local(recording.latitude, recording.longitude)
+    moved = np.concatenate([[True], (np.diff(east) != 0) | (np.diff(north) != 0)])
+    if moved.all():
+        return moved
+    fresh = np.flatnonzero(moved)
+    run = np.cumsum(moved) - 1  # each sample's last fresh one
+    leg = np.hypot(np.diff(east[fresh]), np.diff(north[fresh]))
+    speed = np.append(leg / np.diff(recording.time[fresh]), 0.0)
+    stale: Bools = ~moved & (speed[run] > FLYING_SPEED)
+    return ~stale
+
+
+def _fits_its_neighbours(recording: Recording, frame: LocalFrame) -> Bools:
+    """Find samples that lie off the line between their neighbours by more than any acceleration explains."""
+    time = recording.time
+    good = np.ones(time.size, dtype=np.bool_)
+    if time.size < 3:
+        return good
+    east, north = frame.to_local(recording.latitude, recording.longitude)
+    before, after = np.diff(time)[:-1], np.diff(time)[1:]
+    share = before / (before + after)
+    off = np.hypot(
+        east[1:-1] - (1 - share) * east[:-2] - share * east[2:],
+        north[1:-1] - (1 - share) * north[:-2] - share * north[2:],
+    )
+    # Constant acceleration a leaves a sample ½ a · before · after away from the chord of its neighbours.
+    excess = off - 0.5 * TOP_ACCELERATION * before * after
+    suspect = (excess > 0) & (off > SPIKE_DISTANCE)
+    # The neighbours of a spike look off too, by half as much: only the worst of each three goes.
+    padded = np.concatenate([[0.0], np.where(suspect, off, 0.0), [0.0]])
+    good[1:-1] = ~(suspect & (padded[1:-1] >= padded[:-2]) & (padded[1:-1] >= padded[2:]))
+    return good
+
+
+def _require_flight(recording: Recording, east: Floats, north: Floats) -> None:
+    speed = (
+        np.hypot(np.diff(east), np.diff(north)) / np.diff(recording.time) if east.size > 1 else np.empty(0)
+    )
+    if not bool(((speed > FLYING_SPEED) & (speed < TOP_SPEED)).any()):
+        raise NothingToWorkOn(
+            "nothing in it moves at flying speed",
+            recording.source,
+            "check that this is the recording of the flight and not of a walk or a parked airplane",
+        )
+
+
+def _pieces(
+    time: Floats, east: Floats, north: Floats, notes: list[str]
+) -> tuple[float, tuple[Gap, ...], NDArray[np.int64]]:
+    step = np.diff(time)
+    interval = float(np.median(step))
+    speed = np.hypot(np.diff(east), np.diff(north)) / step
+    leap = speed > TOP_SPEED
+    if leap.any():
+        notes.append(
+            f"The position leaps at {int(leap.sum())} place(s) faster than any airplane flies; "
+            "the track was cut there."
+        )
+    gap = step > max(2.5 * interval, interval + 1.5)
+    cut = leap | (gap & (step > max(LONGEST_BRIDGE, 4 * interval)))
+    bridged = int(np.count_nonzero(gap & ~cut))
+    if bridged:
+        notes.append(
+            f"{bridged} short gap(s) of up to {step[gap & ~cut].max():.0f} s were bridged by the smoothed "
+            "motion; the uncertainty there is larger."
+        )
+    gaps = tuple(Gap(float(time[i]), float(time[i + 1])) for i in np.flatnonzero(gap))
+    return interval, gaps, np.concatenate([[0], np.cumsum(cut)]).astype(np.int64)
