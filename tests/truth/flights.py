@@ -6,6 +6,7 @@ test takes part in the flying: the motion is the library's, on its own rotating 
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
@@ -317,9 +318,12 @@ def _start_place(order: Order, side: float) -> tuple[float, float]:
 
 def _airplane(order: Order, place: tuple[float, float], track: float) -> Any:
     """Return the model in trimmed level flight at a place east and north of the point."""
-    jsbsim.FGJSBBase().debug_lvl = 0
-    model = jsbsim.FGFDMExec(None)
+    library: Any = jsbsim
+    library.FGJSBBase().debug_lvl = 0
+    model = library.FGFDMExec(None)
     model.load_model(order.airplane)
+    model.disable_output()
+    model.set_output_filename(0, os.devnull)  # some airplanes come with a log file of their own
     model.set_dt(_STEP)
     east_a_degree, north_a_degree = _metres_a_degree()
     crab = np.arcsin(order.wind_kt / order.tas_kt * sin(radians(order.wind_from_deg) - track))
