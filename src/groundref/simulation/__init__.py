@@ -3,7 +3,21 @@
 from __future__ import annotations
 
 from groundref.simulation.lesson import compose, simulate
+from groundref.simulation.recorders import Adsb, Avionics, Phone
+from groundref.simulation.route import airborne
 from groundref.simulation.truth import TrueManeuver, Truth
+from groundref.simulation.wind_field import Weather
 from groundref.simulation.write import write
 
-__all__ = ["TrueManeuver", "Truth", "compose", "simulate", "write"]
+__all__ = [
+    "Adsb",
+    "Avionics",
+    "Phone",
+    "TrueManeuver",
+    "Truth",
+    "Weather",
+    "airborne",
+    "compose",
+    "simulate",
+    "write",
+]

@@ -14,7 +14,7 @@ from typing import Protocol
 from groundref.angles import full_turn
 from groundref.simulation.fly import Motion
 from groundref.simulation.pilot import Pilot, Wish
-from groundref.units import foot, foot_per_minute, knot, nautical_mile, standard_gravity
+from groundref.units import foot_per_minute, knot, standard_gravity
 
 _COURSE_GAIN = 0.35  # [s⁻¹] rate of turn asked for per error of track
 _LINE_CAPTURE = 350.0  # [m] distance off a line at which it is met at 45°
@@ -263,7 +263,3 @@ class RollOut:
         """Yield what is wanted."""
         while now.ground_speed > self.speed + 0.1 or not now.on_ground:
             yield Wish(0.0, 0.0, 0.0, wheels=(self.speed, self.runway, 1.8))
-
-
-CIRCUIT_HEIGHT = 1000 * foot
-CIRCUIT_WIDTH = 0.75 * nautical_mile

@@ -3,37 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import UTC, datetime
-from math import cos, hypot, radians, sin
+from math import radians
 from typing import Final
 
 import numpy as np
 
-from groundref.angles import half_turn, quarter_turn
+from groundref.angles import half_turn
 from groundref.errors import NoSolution, UsageError
 from groundref.geo.frame import LocalFrame
 from groundref.simulation.airplane import Airplane
-from groundref.simulation.around_point import AroundPoint, Circle, approach, entry_place, entry_track
-from groundref.simulation.faults import Faults, sized, to_si
+from groundref.simulation.around_point import Circle
+from groundref.simulation.faults import sized, to_si
 from groundref.simulation.flight import Setting, fly_legs
 from groundref.simulation.fly import Motion
-from groundref.simulation.legs import (
-    CIRCUIT_HEIGHT,
-    CIRCUIT_WIDTH,
-    Flare,
-    GoTo,
-    Leg,
-    Line,
-    RollOut,
-    Straight,
-    TakeOff,
-    Taxi,
-    Turn,
-    Wait,
-)
+from groundref.simulation.legs import Leg
 from groundref.simulation.pilot import Skill
 from groundref.simulation.recorders import Recorder, named_recorder
+from groundref.simulation.route import Route
 from groundref.simulation.truth import Truth
 from groundref.simulation.wind_field import Weather
 from groundref.track.recording import Recording
@@ -44,15 +31,6 @@ PRACTICE_LATITUDE: Final = radians(40.1)
 PRACTICE_LONGITUDE: Final = radians(-90.2)
 PRACTICE_ELEVATION: Final = 620 * foot
 LESSON_EPOCH: Final = datetime(2026, 5, 1, 14, 0, tzinfo=UTC)
-_FIELD_EAST, _FIELD_NORTH = -6500.0, -5200.0  # [m]
-_RUNWAY_LENGTH = 900.0  # [m]
-_APRON = 120.0  # [m] from the runway
-_LEAD_IN = 2800.0  # [m] straight flight to the entry
-_CLEARING_BANK = radians(25)
-_CLIMB_SPEED = 0.84  # of the practice speed
-_FINAL_SPEED = 0.74
-_GLIDE_SLOPE = radians(3.8)
-_FLARE_HEIGHT = 6.0  # [m]
 _BAND = (600 * foot, 1000 * foot)
 
 
@@ -156,9 +134,9 @@ def simulate(
     )
     airplane = Airplane(trim_speed=true_airspeed, roll_rate=roll_rate)
     weather = Weather.blowing(wind_speed, wind_from, shift=wind_shift, gust_sd=gust_sd, height=circle.height)
-    place = _Place(circle, wrong, weather, airplane)
-    legs = place.lesson() if flight == "lesson" else place.maneuver_only()
-    start = place.parked() if flight == "lesson" else place.inbound()
+    route = Route(circle, wrong, weather, airplane)
+    legs = route.lesson() if flight == "lesson" else route.maneuver_only()
+    start = route.parked() if flight == "lesson" else route.inbound()
     return compose(
         legs,
         start,
@@ -197,7 +175,7 @@ def compose(
     legs
         In the order flown.
     start
-        The airplane at the start, see ``airborne``.
+        The airplane at the start, see ``route.airborne``.
     airplane
         None takes the trainer.
     weather
@@ -219,123 +197,6 @@ def compose(
     )
     truth = fly_legs(legs, start, setting, faults or {})
     return named_recorder(recorder).record(truth, chance[1]), truth
-
-
-def airborne(
-    east: float, north: float, height: float, course: float, speed: float, weather: Weather
-) -> Motion:
-    """Return an airplane in straight flight along a track.
-
-    Parameters
-    ----------
-    east, north, height
-        Place in the local frame and above the ground [m]
-    course
-        Track [rad]
-    speed
-        True airspeed [m s⁻¹]
-    weather
-        For the crab and the ground speed.
-    """
-    sine, cosine = sin(course), cos(course)
-    along = weather.east * sine + weather.north * cosine
-    across = weather.east * cosine - weather.north * sine
-    over_ground = along + (speed**2 - across**2) ** 0.5
-    return Motion(0.0, east, north, height, over_ground * sine, over_ground * cosine, course)
-
-
-@dataclass(frozen=True, slots=True)
-class _Place:
-    """Airfield, lead-in and circle of one lesson."""
-
-    circle: Circle
-    faults: Faults
-    weather: Weather
-    airplane: Airplane
-
-    @property
-    def runway(self) -> float:
-        """Direction of the runway in use: into the wind, to the nearest 10° [rad]."""
-        return radians(round(np.degrees(self.circle.downwind - half_turn) / 10) * 10)
-
-    def parked(self) -> Motion:
-        """Return the airplane on the apron."""
-        east, north = self._off_field(0.25 * _RUNWAY_LENGTH, _APRON)
-        return Motion(0.0, east, north, 0.0, 0.0, 0.0, self.runway + half_turn, on_ground=True)
-
-    def inbound(self) -> Motion:
-        """Return the airplane on the lead-in."""
-        east, north = self._lead_in()
-        course = entry_track(self.circle, self.faults)
-        return airborne(east, north, self.circle.height, course, self.circle.speed, self.weather)
-
-    def maneuver_only(self) -> list[Leg]:
-        """Return lead-in, circle and a minute after it."""
-        course = entry_track(self.circle, self.faults)
-        after = course + self.circle.side * (self.circle.laps % 1.0) * 2.0 * half_turn
-        return [
-            approach(self.circle, self.faults, hypot(self.weather.east, self.weather.north), self.airplane),
-            AroundPoint(self.circle, self.faults),
-            Straight(self.circle.height, self.circle.speed, course=after, seconds=40.0),
-        ]
-
-    def lesson(self) -> list[Leg]:
-        """Return the whole flight."""
-        return [*self._outbound(), *self.maneuver_only(), *self._homebound()]
-
-    def _outbound(self) -> list[Leg]:
-        """Return start, climb, two clearing turns and the way to the lead-in."""
-        circle, runway = self.circle, self.runway
-        climb_speed, above = _CLIMB_SPEED * circle.speed, max(circle.height + 700 * foot, 1500 * foot)
-        return [
-            Wait(45.0),
-            Taxi(*self._off_field(-0.5 * _RUNWAY_LENGTH, _APRON)),
-            Wait(60.0),
-            Taxi(*self._off_field(-0.5 * _RUNWAY_LENGTH, 0.0)),
-            TakeOff(runway, 0.61 * circle.speed),
-            Straight(above, climb_speed, course=runway, until_height=700 * foot),
-            Turn(-quarter_turn, radians(20), climb_speed, height=above),
-            Straight(above, climb_speed, until_height=above - 30 * foot),
-            Straight(above, circle.speed, seconds=40.0),
-            Turn(-quarter_turn, _CLEARING_BANK, circle.speed, height=above),
-            Turn(quarter_turn, _CLEARING_BANK, circle.speed, height=above),
-            Straight(above, circle.speed, seconds=25.0),
-            GoTo(*self._lead_in(), circle.height, circle.speed),
-        ]
-
-    def _homebound(self) -> list[Leg]:
-        """Return the way back, the left-hand circuit and the landing."""
-        runway, speed = self.runway, self.circle.speed
-        slow, final = _CLIMB_SPEED * speed, _FINAL_SPEED * speed
-        beside = self._off_field(0.0, -CIRCUIT_WIDTH)
-        abeam_threshold = self._off_field(-1.6 * _RUNWAY_LENGTH, -CIRCUIT_WIDTH)
-        before = self._off_field(2600.0, -CIRCUIT_WIDTH)
-        short = self._off_field(-0.45 * _RUNWAY_LENGTH, 0.0)
-        return [
-            Straight(CIRCUIT_HEIGHT, speed, seconds=20.0),
-            GoTo(*before, CIRCUIT_HEIGHT, speed),
-            Line(*beside, runway + half_turn, CIRCUIT_HEIGHT, slow),
-            Line(*abeam_threshold, runway + half_turn, CIRCUIT_HEIGHT, slow),
-            Turn(-quarter_turn, radians(25), final, height=CIRCUIT_HEIGHT - 250 * foot),
-            Line(*short, runway, _FLARE_HEIGHT, final, slope=_GLIDE_SLOPE),
-            Flare(runway, 0.6 * speed),
-            RollOut(runway),
-            Taxi(*self._off_field(0.5 * _RUNWAY_LENGTH, 0.0)),
-            Taxi(*self._off_field(0.5 * _RUNWAY_LENGTH, _APRON)),
-            Taxi(*self._off_field(0.25 * _RUNWAY_LENGTH, _APRON)),
-            Wait(50.0),
-        ]
-
-    def _off_field(self, along: float, right: float) -> tuple[float, float]:
-        """Return a place along and right of the runway's middle, east and north [m]."""
-        sine, cosine = sin(self.runway), cos(self.runway)
-        return _FIELD_EAST + along * sine + right * cosine, _FIELD_NORTH + along * cosine - right * sine
-
-    def _lead_in(self) -> tuple[float, float]:
-        """Return the start of the straight flight to the entry, east and north [m]."""
-        east, north = entry_place(self.circle, self.faults)
-        course = entry_track(self.circle, self.faults)
-        return east - _LEAD_IN * sin(course), north - _LEAD_IN * cos(course)
 
 
 def _flown_height(height: float, outside: float) -> float:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Any
 
@@ -296,6 +296,3 @@ def lap_boundaries(time: Floats, track: Floats, start: float, end: float) -> tup
 def _stamp(epoch: datetime, time: float) -> str:
     moment = epoch + timedelta(seconds=time)
     return moment.isoformat(timespec="milliseconds").replace("+00:00", "Z")
-
-
-ARRAYS = tuple(item.name for item in fields(Truth) if item.type in {"Floats", "NDArray[np.bool_]"})
