@@ -76,6 +76,8 @@ EXPLANATIONS: Final = (
     Explanation("bank-held-constant", "overbanked-upwind", _always, "one bank all round is too steep upwind"),
     Explanation("bank-held-constant", "underbanked-downwind", _always, "and too shallow downwind"),
     Explanation("bank-held-constant", "radius-changed", _always, "and lets the circles walk downwind"),
+    Explanation("bank-held-constant", "entry-too-close", _always, "and leaves the entry behind"),
+    Explanation("bank-held-constant", "entry-too-far", _always, "and leaves the entry behind"),
     Explanation("overbanked-upwind", "radius-changed", _always, "the circle closes there"),
     Explanation("underbanked-downwind", "radius-changed", _always, "the circle opens there"),
     Explanation("entry-too-close", "radius-changed", entry_alone, "later the circle was the same"),

@@ -23,9 +23,7 @@ Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 
 whole_lap: Final = 0.9 * full_turn  # [rad]  change of track from which a lap counts as a whole one
-correlation_time: Final = (
-    4.0  # [s]  over which errors of a smoothed bank stay alike; about the smoother's memory
-)
+correlation_time: Final = 4.0  # [s]  integral of the autocorrelation of a smoothed bank's errors
 bias_derived: Final = (
     0.5 * degree
 )  # [rad]  common error of a bank found from the motion: sideslip, climb, radius

@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 
 from groundref.angles import difference
 from groundref.assessment import places
-from groundref.assessment.faults.mention import laps_that_show, mean_with_sd
+from groundref.assessment.faults.mention import alike, chance, laps_that_show
 from groundref.assessment.flown import Flown
 
 Floats = NDArray[np.float64]
@@ -44,7 +44,7 @@ class Arc:
     needed
         Bank needed in the middle of it [rad]
     moved
-        Mean change of distance from the point from entering the third to leaving it, outside positive [m]
+        How far it closed or opened the circle; None when that cannot be told [m]
     """
 
     laps: tuple[int, ...]
@@ -52,7 +52,7 @@ class Arc:
     sd: float
     samples: Bools
     needed: float
-    moved: float
+    moved: float | None
 
 
 def look_at(flown: Flown, middle: float, sign: float, threshold: float) -> Arc | None:
@@ -75,13 +75,12 @@ def look_at(flown: Flown, middle: float, sign: float, threshold: float) -> Arc |
     sizes = [
         (lap, *_excess(flown, inside & (flown.profile.lap == lap), middle, sign)) for lap in flown.all_laps
     ]
-    laps, size, sd = laps_that_show(flown, sizes, threshold)
+    laps, size, sd = laps_that_show(sizes, threshold)
     if not laps:
         return None
     shown = inside & np.isin(flown.profile.lap, laps)
-    moved = float(np.mean([_moved(flown, shown & (flown.profile.lap == lap)) for lap in laps]))
     needed = float(np.average(flown.bank_needed[shown], weights=_weight(flown, middle)[shown] ** 2))
-    return Arc(laps, size, sd, shown, needed, moved)
+    return Arc(laps, size, sd, shown, needed, _moved(flown, middle, sign, shown))
 
 
 def _excess(flown: Flown, inside: Bools, middle: float, sign: float) -> tuple[float, float]:
@@ -92,8 +91,10 @@ def _excess(flown: Flown, inside: Bools, middle: float, sign: float) -> tuple[fl
     excess = sign * (flown.bank_flown - flown.bank_needed)
     sd = np.hypot(flown.states.bank_sd[flown.samples], flown.profile.bank_required_sd)
     weight = _weight(flown, middle)[inside]
-    _, deviation = mean_with_sd(excess[inside], sd[inside], flown.time, _common_sd(flown, inside))
-    return float(weight**2 @ excess[inside] / np.sum(weight**3)), deviation
+    scale = np.sum(weight**3)
+    noise = np.sqrt(np.sum(weight**4 * sd[inside] ** 2) * alike(flown.interval)) / scale
+    size = float(weight**2 @ excess[inside] / scale)
+    return size, float(np.hypot(noise, _common_sd(flown, inside)))
 
 
 def _weight(flown: Flown, middle: float) -> Floats:
@@ -110,11 +111,23 @@ def _common_sd(flown: Flown, inside: Bools) -> float:
     return float(np.hypot(flown.bank_bias, np.sin(needed) * np.cos(needed) * meant))
 
 
-def _moved(flown: Flown, inside: Bools) -> float:
-    """Return how far the distance changed over the runs of samples in one lap [m]."""
-    return float(
-        sum(flown.profile.distance[run[-1]] - flown.profile.distance[run[0]] for run in runs(inside))
+def _moved(flown: Flown, middle: float, sign: float, shown: Bools) -> float | None:
+    """Return how far the distance went in (for too much bank) or out, mean of the times round [m].
+
+    It is followed from the beginning of the third to a sixth past its end, where bank shows in the distance
+    at last. None when it did not move that way by more than the error of two positions.
+    """
+    after = flown.steady & places.within(
+        flown.profile.position, middle + 0.5 * places.third, 1.5 * places.third
     )
+    moved = [
+        float(np.max(sign * (flown.profile.distance[run[0]] - flown.profile.distance[run])))
+        for run in runs(after)
+        if shown[run].any()
+    ]
+    mean = float(np.mean(moved)) if moved else 0.0
+    error = chance * np.sqrt(2.0) * float(np.nanmedian(flown.states.position_sd[flown.samples]))
+    return mean if mean > error else None
 
 
 def runs(inside: Bools) -> list[Integers]:

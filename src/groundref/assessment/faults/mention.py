@@ -6,12 +6,8 @@ from collections.abc import Iterable
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
-from groundref.assessment.flown import Flown, correlation_time
-
-Floats = NDArray[np.float64]
-Bools = NDArray[np.bool_]
+from groundref.assessment.flown import correlation_time
 
 chance: Final = (
     2.0  # standard deviations a size must exceed: a one-sided chance of 2.3 % where there is nothing
@@ -24,29 +20,19 @@ def supported(size: float, sd: float, threshold: float) -> bool:
     return bool(size >= threshold and size > chance * sd)
 
 
-def mean_with_sd(values: Floats, sd: Floats, time: Floats, common: float) -> tuple[float, float]:
-    """Return the mean of correlated estimates and its standard deviation; NaN for none.
+def alike(interval: float) -> float:
+    """Return how many neighboring samples share one error of a smoothed bank; sums vary so much more.
 
     Parameters
     ----------
-    values, sd
-        Estimates with the standard deviation of each.
-    time
-        When, so that no more independent ones are counted than there were correlation times [s]
-    common
-        Standard deviation of the error all share, which no averaging removes.
+    interval
+        Time between samples [s]
     """
-    known = np.isfinite(values) & np.isfinite(sd)
-    if not known.any():
-        return float("nan"), float("nan")
-    step = float(np.median(np.diff(time))) if time.size > 1 else correlation_time
-    independent = max(1.0, known.sum() * min(step / correlation_time, 1.0))
-    noise = float(np.sqrt(np.mean(sd[known] ** 2) / independent))
-    return float(values[known].mean()), float(np.hypot(noise, common))
+    return max(1.0, correlation_time / interval) if interval > 0.0 else 1.0
 
 
 def laps_that_show(
-    flown: Flown, sizes: Iterable[tuple[int, float, float]], threshold: float
+    sizes: Iterable[tuple[int, float, float]], threshold: float
 ) -> tuple[tuple[int, ...], float, float]:
     """Return the laps that show a fault with its mean size there and its sd; no laps when unsupported.
 
@@ -54,8 +40,6 @@ def laps_that_show(
 
     Parameters
     ----------
-    flown
-        The evidence.
     sizes
         Lap number, size and standard deviation of each lap.
     threshold

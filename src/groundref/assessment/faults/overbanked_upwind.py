@@ -19,8 +19,7 @@ def find(flown: Flown) -> Finding | None:
     arc = look_at(flown, places.upwind, 1.0, THRESHOLD)
     if arc is None:
         return None
-    closed = -arc.moved
-    effect = f", which closed the circle by {feet(closed)}" if closed > 0.0 else ""
+    effect = f", which closed the circle by {feet(arc.moved)}" if arc.moved is not None else ""
     return Finding(
         fault=NAME,
         laps=arc.laps,
@@ -30,7 +29,7 @@ def find(flown: Flown) -> Finding | None:
         start=float(flown.time[arc.samples][0]),
         end=float(flown.time[arc.samples][-1]),
         position=places.name(places.upwind),
-        consequence_ft=closed / foot if closed > 0.0 else None,
+        consequence_ft=arc.moved / foot if arc.moved is not None else None,
         strength=arc.size / THRESHOLD,
         says=f"{laps_said(arc.laps)}, {places.name(places.upwind)}: bank {degrees(arc.size)} "
         f"(± {degrees(arc.sd)}) steeper than the {degrees(arc.needed)} needed there{effect}.",

@@ -19,8 +19,7 @@ def find(flown: Flown) -> Finding | None:
     arc = look_at(flown, places.downwind, -1.0, THRESHOLD)
     if arc is None:
         return None
-    opened = arc.moved
-    effect = f", which opened the circle by {feet(opened)}" if opened > 0.0 else ""
+    effect = f", which opened the circle by {feet(arc.moved)}" if arc.moved is not None else ""
     return Finding(
         fault=NAME,
         laps=arc.laps,
@@ -30,7 +29,7 @@ def find(flown: Flown) -> Finding | None:
         start=float(flown.time[arc.samples][0]),
         end=float(flown.time[arc.samples][-1]),
         position=places.name(places.downwind),
-        consequence_ft=opened / foot if opened > 0.0 else None,
+        consequence_ft=arc.moved / foot if arc.moved is not None else None,
         strength=arc.size / THRESHOLD,
         says=f"{laps_said(arc.laps)}, {places.name(places.downwind)}: bank {degrees(arc.size)} "
         f"(± {degrees(arc.sd)}) shallower than the {degrees(arc.needed)} needed there{effect}.",

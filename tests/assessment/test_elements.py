@@ -1,0 +1,142 @@
+"""Verdicts: the limit, the worst value, and what the measurement can tell."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from groundref.assessment.assessed import ElementResult
+from groundref.assessment.elements import judge
+from groundref.assessment.flown import gather
+from groundref.standards.loading import load_standard
+from groundref.standards.standard import Element, Standard, Task
+from groundref.units import foot, knot, standard_gravity
+
+from .synthetic import Case, changed, flight
+
+
+def standard_with(quantity: str, limit: float | None, unit: str, **more: object) -> Standard:
+    settings: dict[str, object] = {"minimum": None, "published": True} | more
+    element = Element(
+        "X1", "something", quantity, limit, unit=unit, source="a page", confirmed=True, **settings
+    )
+    return Standard("own", "Own", "own", "1", "", (Task("turns-around-a-point", "Turns", (element,)),))
+
+
+def verdict(standard: Standard, **channels: object) -> ElementResult:
+    states, maneuver = flight(Case(noise=0.0))
+    return judge(gather(changed(states, **channels), maneuver, standard, None))[0]
+
+
+@given(st.floats(0.0, 250.0), st.floats(0.5, 60.0))
+def test_altitude_verdict_follows_the_interval(size: float, sd: float) -> None:
+    """Undetermined exactly while 100 ft lies within 1.96 standard deviations of the worst value."""
+    states, maneuver = flight(CASE)
+    time = states.time - maneuver.start
+    altitude = 400.0 - size * foot * (time > 30)
+    each = np.full(len(states), sd * foot / np.sqrt(2.0))
+    result = judge(
+        gather(
+            changed(states, altitude=altitude, altitude_sd=each),
+            maneuver,
+            standard_with("altitude", 100, "ft"),
+            None,
+        )
+    )[0]
+    expected = "met" if size + 1.96 * sd <= 100 else "not-met" if size - 1.96 * sd > 100 else "undetermined"
+    assert result.worst == pytest.approx(size, abs=1e-6)
+    assert result.worst_sd == pytest.approx(sd)
+    if abs(abs(size - 100) - 1.96 * sd) > 1e-6:
+        assert result.verdict == expected
+
+
+CASE = Case(noise=0.0, laps=1.0)
+
+
+@pytest.mark.parametrize(
+    ("height_ft", "expected"),
+    [(800, "met"), (500, "not-met"), (1100, "not-met"), (610, "undetermined"), (1010, "undetermined")],
+)
+def test_height_band_has_two_edges(height_ft: float, expected: str) -> None:
+    band = standard_with("height-band", 1000, "ft", minimum=600)
+    samples = len(flight(Case(noise=0.0))[0])
+    result = verdict(band, height=np.full(samples, height_ft * foot), height_sd=np.full(samples, 5.0))
+    assert result.verdict == expected
+    assert result.worst == pytest.approx(height_ft)
+
+
+@pytest.mark.parametrize(
+    ("quantity", "unit", "channels", "maneuver"),
+    [
+        ("altitude", "ft", {"altitude": None, "altitude_sd": None}, {}),
+        ("height-band", "ft", {"height": None, "height_sd": None}, {}),
+        ("coordination", "g", {"lateral_acceleration": None}, {}),
+        ("entry", "deg", {}, {"wind": None}),
+    ],
+)
+def test_not_measured_is_undetermined(
+    quantity: str, unit: str, channels: dict[str, object], maneuver: dict[str, object]
+) -> None:
+    states, flown = flight(CASE)
+    result = judge(
+        gather(
+            changed(states, **channels),
+            replace(flown, **maneuver),
+            standard_with(quantity, 1000, unit),
+            None,
+        )
+    )[0]
+    assert (result.verdict, result.worst, result.worst_sd) == ("undetermined", None, None)
+    assert result.why.endswith(".")
+
+
+def test_a_default_of_practice_gives_a_figure_but_no_verdict() -> None:
+    result = verdict(standard_with("radius", 200, "ft", published=False))
+    assert result.verdict == "undetermined"
+    assert not result.published
+    assert result.worst is not None
+    assert "No number is printed" in result.why
+    assert "within the usual 200 ft" in result.why
+
+
+def test_no_limit_at_all_still_shows_the_figure() -> None:
+    result = verdict(standard_with("radius", None, "ft"))
+    assert result.verdict == "undetermined"
+    assert result.worst is not None
+
+
+def test_only_an_instructor_can_see_some() -> None:
+    assert "instructor" in verdict(standard_with("observed", None, "")).why
+
+
+def test_lateral_acceleration_of_a_steady_skid() -> None:
+    states, _ = flight(Case(noise=0.0))
+    skid = np.where(states.time > 100.0, 0.2 * standard_gravity, 0.0)
+    result = verdict(standard_with("coordination", 0.1, "g"), lateral_acceleration=skid)
+    assert result.verdict == "not-met"
+    assert result.worst == pytest.approx(0.2)
+
+
+def test_airspeed_in_knots() -> None:
+    states, _ = flight(Case(noise=0.0))
+    slow = np.where(states.time > 120.0, states.true_airspeed - 14 * knot, states.true_airspeed)
+    result = verdict(standard_with("airspeed", 10, "kt"), true_airspeed=slow, airspeed_source="measured")
+    assert result.verdict == "not-met"
+    assert result.worst == pytest.approx(14.0)
+
+
+def test_every_element_of_the_private_pilot_task_is_judged_in_order() -> None:
+    standard = load_standard("private-pilot")
+    task = standard.task("turns-around-a-point")
+    assert task is not None
+    results = judge(gather(*flight(CASE), standard, None))
+    assert [each.code for each in results] == [each.code for each in task.elements]
+    assert {each.verdict for each in results} <= {"met", "not-met", "undetermined"}
+
+
+def test_a_standard_without_the_task_judges_nothing() -> None:
+    assert judge(gather(*flight(CASE), Standard("own", "Own", "own", "1", "", ()), None)) == ()

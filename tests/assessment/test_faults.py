@@ -1,0 +1,312 @@
+"""Each fault alone is found with its size, with nothing it does not imply; good flying yields none."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from groundref.assessment.assessed import Assessed, Finding
+from groundref.assessment.faults.mention import laps_that_show, supported
+from groundref.assessment.findings import EXPLANATIONS, FAULTS
+from groundref.units import degree, foot, knot, standard_gravity
+
+from .synthetic import Case, changed, fading, flight, found, judged, smooth_noise
+
+sides = pytest.mark.parametrize("side", [1.0, -1.0])
+three_sd = 3.0
+
+quick = settings(max_examples=40, deadline=None)
+
+
+@quick
+@given(
+    airspeed=st.floats(65, 115),
+    share=st.floats(0.0, 0.3),
+    wind_to=st.floats(0.0, 6.28),
+    bank=st.floats(15.0, 40.0),
+    side=st.sampled_from([1.0, -1.0]),
+    laps=st.sampled_from([1.0, 2.0, 3.0]),
+    seed=st.integers(0, 10_000),
+)
+def test_a_well_flown_circle_yields_no_finding(
+    airspeed: float, share: float, wind_to: float, bank: float, side: float, laps: float, seed: int
+) -> None:
+    """Any airspeed, wind, direction and number of laps; steepest bank up to 40°; with noise as stated."""
+    speed = airspeed * knot * (1.0 + share)
+    radius = speed**2 / (standard_gravity * np.tan(bank * degree))
+    case = Case(airspeed * knot, share * airspeed * knot, wind_to, radius, side, laps, seed=seed)
+    assert found(case) == {}
+
+
+@sides
+def test_bank_held_constant_is_the_cause_and_the_only_thing_said(side: float) -> None:
+    case = Case(side=side, bank=lambda turned, needed: 23.6 * degree)
+    findings = found(case)
+    finding = findings["bank-held-constant"]
+    assert set(findings) == {"bank-held-constant"}
+    assert abs(finding.size - 1.0) < three_sd * finding.size_sd
+    assert finding.size_unit == "fraction"
+    assert finding.laps == (1, 2)
+    # Constant bank drifts straight downwind by W · 2πV/(g tan φ) in one lap.
+    drift = case.wind * 2 * np.pi * case.airspeed / (9.80665 * np.tan(23.6 * degree)) / foot
+    assert finding.consequence_ft == pytest.approx(drift, rel=0.05)
+
+
+def test_half_of_the_change_of_bank_made() -> None:
+    finding = found(Case(bank=lambda turned, needed: 0.5 * needed + 0.5 * 23.6 * degree))[
+        "bank-held-constant"
+    ]
+    assert finding.size == pytest.approx(0.5, abs=max(0.1, three_sd * finding.size_sd))
+
+
+@sides
+@pytest.mark.parametrize("size", [6.0, 9.0])
+def test_overbanked_upwind(side: float, size: float) -> None:
+    excess = size * degree
+    case = Case(side=side, bank=lambda turned, needed: needed + excess * fading(turned - np.pi), laps=1.0)
+    states, maneuver = flight(case)
+    finding = named(judged(states, replace(maneuver, radius=case.radius)), "overbanked-upwind")
+    assert abs(finding.size - size) < three_sd * finding.size_sd
+    assert finding.position == "flying upwind"
+    assert finding.consequence_ft is not None
+    assert finding.consequence_ft > 0.0
+
+
+@sides
+@pytest.mark.parametrize("size", [6.0, 9.0])
+def test_underbanked_downwind(side: float, size: float) -> None:
+    lack = size * degree
+    case = Case(side=side, bank=lambda turned, needed: needed - lack * fading(turned))
+    findings = found(case)
+    finding = findings["underbanked-downwind"]
+    assert set(findings) == {"underbanked-downwind"}
+    assert abs(finding.size - size) < three_sd * finding.size_sd
+    assert finding.position == "flying downwind"
+
+
+@sides
+def test_late_turn_entry(side: float) -> None:
+    states, maneuver = flight(Case(side=side))
+    entry = replace(maneuver.entry, abeam_time=maneuver.start - 4.0)
+    findings = judged(states, replace(maneuver, entry=entry))
+    finding = named(findings, "late-turn-entry")
+    assert finding.size == pytest.approx(4.0)
+    # 4 s at 105 kt past a 500 m circle: √(500² + 216²) − 500 = 45 m
+    assert finding.consequence_ft == pytest.approx(44.7 / foot, rel=0.02)
+
+
+def test_a_turn_begun_just_past_abeam_is_not_late() -> None:
+    states, maneuver = flight(Case())
+    entry = replace(maneuver.entry, abeam_time=maneuver.start - 1.5)
+    assert named_or_none(judged(states, replace(maneuver, entry=entry)), "late-turn-entry") is None
+    entry = replace(maneuver.entry, abeam_time=None)
+    assert named_or_none(judged(states, replace(maneuver, entry=entry)), "late-turn-entry") is None
+
+
+@sides
+@pytest.mark.parametrize("off", [40.0, -40.0])
+def test_entry_not_downwind(side: float, off: float) -> None:
+    findings = found(Case(side=side, entry_off=off * degree))
+    assert set(findings) == {"entry-not-downwind"}
+    finding = findings["entry-not-downwind"]
+    assert finding.size == pytest.approx(40.0, abs=0.1)
+    place = "turning from downwind to crosswind" if off > 0 else "turning from crosswind to downwind"
+    assert finding.position == place
+
+
+@pytest.mark.parametrize(("off_ft", "fault"), [(-350.0, "entry-too-close"), (350.0, "entry-too-far")])
+def test_entered_at_another_distance_than_flown(off_ft: float, fault: str) -> None:
+    states, maneuver = flight(Case())
+    turned = np.abs(states.track - states.track[maneuver.first])
+    away = off_ft * foot * np.where(turned < np.pi, 0.5 * (1.0 + np.cos(np.minimum(turned, np.pi))), 0.0)
+    away = np.where(states.time < maneuver.start, off_ft * foot, away)
+    distance = np.hypot(states.east, states.north)
+    states = changed(
+        states,
+        east=states.east * (1.0 + away / distance),
+        north=states.north * (1.0 + away / distance),
+    )
+    findings = judged(states, maneuver).findings
+    finding = next(each for each in findings if each.fault == fault)
+    assert {each.fault for each in findings} == {fault}
+    assert finding.size == pytest.approx(350.0, abs=three_sd * finding.size_sd)
+
+
+def test_a_circle_too_tight_for_the_wind_is_cured_by_a_wider_one() -> None:
+    """80 kt in 15 kt of wind needs 799 ft for 45° straight downwind (own derivation, table of radii)."""
+    findings = found(Case(airspeed=80 * knot, wind=15 * knot, radius=600 * foot))
+    assert set(findings) == {"entry-too-close"}
+    finding = findings["entry-too-close"]
+    assert "800 ft" in finding.cure
+    assert finding.size == pytest.approx(199.0, abs=three_sd * finding.size_sd)
+
+
+def test_bank_over_limit_demanded_by_the_circle_says_how_wide() -> None:
+    states, maneuver = flight(Case(airspeed=80 * knot, wind=15 * knot, radius=740 * foot, noise=0.3))
+    finding = named(judged(states, maneuver), "bank-over-limit")
+    assert "wider circle" in finding.cure
+    assert "800 ft" in finding.cure
+
+
+def test_bank_over_limit_by_the_pilot_is_cured_by_less_bank() -> None:
+    spike = 24.0 * degree
+    case = Case(bank=lambda turned, needed: needed + spike * fading(turned - 2 * np.pi - 0.3, 0.5))
+    finding = found(case)["bank-over-limit"]
+    assert "wider" not in finding.cure
+    assert finding.laps == (2,)
+    assert finding.size == pytest.approx(30.4 + 24.0 - 45.0, abs=three_sd * finding.size_sd)
+
+
+def test_radius_changed_from_lap_to_lap() -> None:
+    states, maneuver = flight(Case(laps=3.0))
+    turned = np.abs(states.track - states.track[maneuver.first]) / (2 * np.pi)
+    factor = 1.0 + 0.15 * np.clip((turned - 1.0) * 6.0, 0.0, 1.0)
+    states = changed(states, east=states.east * factor, north=states.north * factor)
+    finding = named(judged(states, maneuver), "radius-changed")
+    assert finding.size == pytest.approx(0.15 * 500 / foot, abs=three_sd * finding.size_sd)
+    assert "not the same size" in finding.says
+
+
+@pytest.mark.parametrize("size", [-160.0, 160.0])
+def test_altitude_not_held(size: float) -> None:
+    states, maneuver = flight(Case())
+    hump = size * foot * np.exp(-(((states.time - maneuver.start - 35.0) / 8.0) ** 2))
+    findings = judged(changed(states, altitude=states.altitude + hump), maneuver).findings
+    assert [each.fault for each in findings] == ["altitude-not-held"]
+    assert findings[0].size == pytest.approx(160.0, abs=three_sd * findings[0].size_sd)
+    assert ("below" if size < 0 else "above") in findings[0].says
+    assert findings[0].position == "flying upwind"
+
+
+def test_airspeed_that_height_explains_is_not_said_twice() -> None:
+    states, maneuver = flight(Case())
+    dip = -60.0 * np.exp(-(((states.time - maneuver.start - 35.0) / 8.0) ** 2))
+    gained = -9.80665 * dip / states.true_airspeed
+    traded = changed(states, altitude=states.altitude + dip, true_airspeed=states.true_airspeed + gained)
+    assert [each.fault for each in judged(traded, maneuver).findings] == ["altitude-not-held"]
+    both = changed(states, altitude=states.altitude + dip, true_airspeed=states.true_airspeed - gained)
+    assert {each.fault for each in judged(both, maneuver).findings} == {
+        "altitude-not-held",
+        "airspeed-not-held",
+    }
+
+
+def test_airspeed_that_the_wind_could_be_is_not_reported() -> None:
+    """12 kt slow once a lap is a finding with a known wind, and nothing with a wind known to 6 kt."""
+    states, maneuver = flight(Case())
+    slow = 6.0 * knot * (1.0 - np.cos(2 * np.pi * (states.time - maneuver.start) / 70.0))
+    slow = np.where(states.time > maneuver.start, slow, 0.0)
+    states = changed(states, true_airspeed=states.true_airspeed - slow)
+    assert [each.fault for each in judged(states, maneuver).findings] == ["airspeed-not-held"]
+    vague = np.full(len(states), 6.0 * knot)
+    states = changed(states, wind_east_sd=vague, wind_north_sd=vague)
+    assert "airspeed-not-held" not in {each.fault for each in judged(states, maneuver).findings}
+
+
+@pytest.mark.parametrize(("height", "way"), [(450.0, "below"), (1150.0, "above")])
+def test_outside_height_band(height: float, way: str) -> None:
+    states, maneuver = flight(Case())
+    finding = named(
+        judged(changed(states, height=np.full(len(states), height * foot)), maneuver), "outside-height-band"
+    )
+    assert finding.size == pytest.approx(150.0)
+    assert way in finding.says
+    assert judged(changed(states, height=None, height_sd=None), maneuver).findings == ()
+
+
+@sides
+@pytest.mark.parametrize(("sign", "word"), [(1.0, "skidding"), (-1.0, "slipping")])
+def test_uncoordinated(side: float, sign: float, word: str) -> None:
+    """Specific force toward the inside of the turn is a skid; level flight takes out the sensor's tilt."""
+    states, maneuver = flight(Case(side=side))
+    rng = np.random.default_rng(5)
+    turning = states.time > maneuver.start
+    force = 0.02 + sign * side * 0.1 * turning + smooth_noise(rng, len(states), 0.02, 2.0)
+    findings = judged(changed(states, lateral_acceleration=force * standard_gravity), maneuver).findings
+    assert [each.fault for each in findings] == ["uncoordinated"]
+    assert word in findings[0].says
+    assert findings[0].size == pytest.approx(0.1, abs=three_sd * findings[0].size_sd + 0.02)
+
+
+def test_without_a_known_wind_nothing_is_said_relative_to_it() -> None:
+    states, maneuver = flight(Case(bank=lambda turned, needed: 23.6 * degree, entry_off=0.7))
+    nowhere = np.full(len(states), np.nan)
+    states = changed(states, crab=nowhere, heading=nowhere, true_airspeed=nowhere)
+    relative = {
+        "bank-held-constant",
+        "overbanked-upwind",
+        "underbanked-downwind",
+        "entry-not-downwind",
+        "airspeed-not-held",
+    }
+    findings = judged(states, replace(maneuver, wind=None)).findings
+    assert not relative & {each.fault for each in findings}
+    assert all(each.position == "" for each in findings)
+
+
+def test_light_wind_has_no_places() -> None:
+    findings = found(Case(wind=2.0 * knot, bank=lambda turned, needed: 23.6 * degree, entry_off=2.0))
+    assert findings == {}
+
+
+def test_noise_alone_is_never_a_finding() -> None:
+    reported = [found(Case(seed=seed)) for seed in range(60)]
+    assert reported == [{}] * 60
+
+
+def test_left_mirrors_right() -> None:
+    def say(side: float) -> list[tuple[str, float]]:
+        case = Case(
+            side=side,
+            wind_to=0.0,
+            bank=lambda turned, needed: needed - 8 * degree * fading(turned),
+            noise=0.0,
+        )
+        return [(each.fault, round(each.size, 6)) for each in judged(*flight(case)).findings]
+
+    assert say(1.0) == say(-1.0) != []
+
+
+def test_findings_are_sorted_and_each_says_a_sentence_and_a_cure() -> None:
+    states, maneuver = flight(Case(entry_off=40 * degree))
+    states = changed(states, altitude=states.altitude - 80.0 * (states.time > maneuver.start + 20))
+    findings = judged(states, maneuver).findings
+    assert len(findings) >= 2
+    assert list(findings) == sorted(findings, key=lambda each: -each.strength)
+    for each in findings:
+        assert each.says.endswith(".")
+        assert each.cure.endswith(".")
+        assert "nan" not in each.says + each.cure
+
+
+def test_the_table_of_explanations_names_faults() -> None:
+    for each in EXPLANATIONS:
+        assert {each.cause, each.effect} <= set(FAULTS)
+        assert each.cause != each.effect
+
+
+def test_support_needs_size_and_certainty() -> None:
+    assert supported(3.0, 1.0, 3.0)
+    assert not supported(2.9, 0.1, 3.0)
+    assert not supported(3.0, 1.6, 3.0)
+    assert not supported(float("nan"), 0.1, 3.0)
+
+
+def test_one_lap_alone_must_show_it_clearly() -> None:
+    assert laps_that_show([(1, 0.0, 0.5), (2, 4.0, 0.5)], 3.0)[0] == ()
+    assert laps_that_show([(1, 0.0, 0.5), (2, 5.0, 0.5)], 3.0)[0] == (2,)
+    assert laps_that_show([(1, 3.0, 0.5), (2, 5.0, 0.5)], 3.0)[0] == (1, 2)
+
+
+def named(assessed: Assessed, fault: str) -> Finding:
+    finding = named_or_none(assessed, fault)
+    assert finding is not None, [each.says for each in assessed.findings]
+    return finding
+
+
+def named_or_none(assessed: Assessed, fault: str) -> Finding | None:
+    return next((each for each in assessed.findings if each.fault == fault), None)
