@@ -1,0 +1,86 @@
+"""The pages tell the truth: their examples run, and every command and option stands in them."""
+
+from __future__ import annotations
+
+import re
+import subprocess
+import sys
+import tomllib
+from pathlib import Path
+
+import pytest
+
+from groundref.aircraft.loading import parse_aircraft
+from groundref.cli.main import COMMANDS, build
+from groundref.standards.loading import parse_standard
+
+ROOT = Path(__file__).parents[2]
+PAGES = [ROOT / "README.md", *sorted((ROOT / "docs").glob("*.md"))]
+COMMANDS_PAGE = (ROOT / "docs" / "commands.md").read_text("utf-8")
+
+
+def blocks(page: Path, language: str) -> list[str]:
+    return re.findall(rf"^```{language}\n(.*?)^```$", page.read_text("utf-8"), re.MULTILINE | re.DOTALL)
+
+
+def groundref(*words: str, cwd: Path) -> str:
+    done = subprocess.run(
+        [sys.executable, "-m", "groundref", *words], cwd=cwd, capture_output=True, text=True, check=False
+    )
+    assert done.returncode == 0, done.stderr
+    return done.stdout
+
+
+def matches(printed: str, shown: str) -> bool:
+    """Return whether what was printed is what the page shows, where `…` stands for anything."""
+    pattern = ".*".join(re.escape(" ".join(part.split())) for part in shown.split("…"))
+    return (
+        re.fullmatch(r"\s*" + pattern.replace(r".*\ ", ".*") + r"\s*", " ".join(printed.split())) is not None
+    )
+
+
+@pytest.mark.parametrize(
+    "page", [page for page in PAGES if blocks(page, "console")], ids=lambda page: page.name
+)
+def test_commands_print_what_the_page_shows(page: Path, tmp_path: Path) -> None:
+    for block in blocks(page, "console"):
+        for example in re.split(r"^\$ ", block, flags=re.MULTILINE)[1:]:
+            command, _, shown = example.partition("\n")
+            program, *words = command.split()
+            assert program == "groundref"
+            printed = groundref(*words, cwd=tmp_path)
+            assert matches(printed, shown), printed
+
+
+@pytest.mark.parametrize(
+    "page", [page for page in PAGES if blocks(page, "python")], ids=lambda page: page.name
+)
+def test_python_on_the_page_runs(page: Path, tmp_path: Path) -> None:
+    groundref("simulate", "turns-around-a-point", "-o", "lesson.gpx", cwd=tmp_path)
+    script = "\n".join(blocks(page, "python"))
+    done = subprocess.run(
+        [sys.executable, "-c", script], cwd=tmp_path, capture_output=True, text=True, check=False
+    )
+    assert done.returncode == 0, done.stderr
+    assert done.stdout.strip()
+
+
+def test_the_data_files_on_the_page_are_accepted() -> None:
+    standard, airplane = blocks(ROOT / "docs" / "data-files.md", "toml")
+    assert parse_standard(standard, "page").name == tomllib.loads(standard)["name"]
+    assert parse_aircraft(airplane, "page").name == tomllib.loads(airplane)["name"]
+
+
+@pytest.mark.parametrize("command", [command.__name__ for command in COMMANDS])
+def test_every_command_and_option_stands_in_the_page(command: str) -> None:
+    assert f"groundref {command}" in COMMANDS_PAGE
+    for argument in build()[command].assemble_argument_collection(parse_docstring=False):
+        for name in argument.names:
+            if name.startswith("--") and name != "--output":
+                assert name in COMMANDS_PAGE, name
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda page: page.name)
+def test_links_lead_somewhere(page: Path) -> None:
+    for target in re.findall(r"\]\(([^)#]+)(?:#[^)]*)?\)", page.read_text("utf-8")):
+        assert (page.parent / target).exists(), target
