@@ -50,9 +50,10 @@ def motion(track: Track) -> Motion:
     """Smooth a track."""
     position = np.column_stack([track.east, track.north])
     sigma, density = _noise_of(track, position)
-    first = smooth(track.time, position, track.piece, sigma, density)
-    local = _local_density(track, first)
     velocity = _measured_velocity(track)
+    compares = velocity is not None
+    first = smooth(track.time, position, track.piece, sigma, density, with_covariance=compares)
+    local = _local_density(track, first)
     if velocity is None:
         return Motion(smooth(track.time, position, track.piece, sigma, local), None)
     velocity_noise = _velocity_noise(velocity, first)

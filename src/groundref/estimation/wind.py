@@ -33,7 +33,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from groundref.mechanics.block_tridiagonal import ChainSolution, solve
+from groundref.mechanics.block_tridiagonal import ChainFactor, factor
 from groundref.units import standard_gravity
 
 Floats = NDArray[np.float64]
@@ -56,7 +56,9 @@ AIRSPEED_NOISE: Final = 0.5  # [m s⁻¹] a recorded airspeed, moment by moment
 AIRSPEED_SCALE_SD: Final = 0.03  # of position error and calibration
 HEADING_NOISE: Final = 0.03  # [rad] a recorded heading and sideslip, moment by moment
 HEADING_OFFSET_SD: Final = 0.26  # [rad] variation and mounting: 15°
-ITERATIONS: Final = 5
+COARSE_STEP: Final = 3  # the first iterations use every third node
+COARSE_ITERATIONS: Final = 4
+ITERATIONS: Final = 2
 
 _EAST, _NORTH, _SPEED, _TRIM, _INDUCED, _SCALE, _OFFSET = range(7)
 
@@ -158,20 +160,19 @@ def estimate_wind(data: AirData, given: tuple[float, float, float] | None = None
     size = 7 if data.true_airspeed is not None or data.heading is not None else 5
     speed = np.hypot(data.velocity_east, data.velocity_north)
     usual = float(np.median(speed[data.flying])) if data.flying.any() else float(np.median(speed))
-    state = np.zeros((data.time.size, size))
+    coarse = _every(data, COARSE_STEP)
+    state = np.zeros((coarse.time.size, size))
     state[:, _SPEED] = state[:, _TRIM] = usual
     if given is not None:
         state[:, _EAST], state[:, _NORTH] = given[:2]
     wander = AIRSPEED_WANDER
-    weight = np.ones(data.time.size - 1)
-    solution: ChainSolution | None = None
+    weight = np.ones(coarse.time.size - 1)
+    for _ in range(COARSE_ITERATIONS):
+        state, _, wander, weight = _iterate(coarse, state, wander, weight, usual, given)
+    state = np.column_stack([np.interp(data.time, coarse.time, column) for column in state.T])
+    weight = np.interp(data.time[1:], coarse.time[1:], weight) if weight.size else np.ones(data.time.size - 1)
     for _ in range(ITERATIONS):
-        steps = _steps(data, state, wander, weight, given is not None)
-        solution = _posterior(data, state, steps, usual, given)
-        state = solution.x[..., 0]
-        wander, weight = _scale(data, solution, steps, wander)
-    assert solution is not None
-    covariance = solution.covariance
+        state, covariance, wander, weight = _iterate(data, state, wander, weight, usual, given)
     extra = (0.3 * HARMONIC_SD if data.true_airspeed is not None else HARMONIC_SD) ** 2
     return AirMotion(
         time=data.time,
@@ -187,6 +188,36 @@ def estimate_wind(data: AirData, given: tuple[float, float, float] | None = None
         heading_offset=float(np.median(state[:, _OFFSET])) if data.heading is not None else None,
         airspeed_scale=float(np.median(state[:, _SCALE])) if data.true_airspeed is not None else None,
     )
+
+
+def _every(data: AirData, step: int) -> AirData:
+    """Return every ``step``-th node, the first and last of each piece included."""
+    cut = np.diff(data.piece) != 0
+    ends = np.append(cut, True) | np.concatenate([[True], cut])
+    node = np.flatnonzero(ends | (np.arange(data.time.size) % step == 0))
+    return AirData(
+        **{
+            name: value[node] if isinstance(value := getattr(data, name), np.ndarray) else value
+            for name in AirData.__slots__
+        }
+    )
+
+
+def _iterate(
+    data: AirData,
+    state: Floats,
+    wander: float,
+    weight: Floats,
+    usual: float,
+    given: tuple[float, float, float] | None,
+) -> tuple[Floats, Floats, float, Floats]:
+    """Solve once about ``state``; return state, covariance, and the scale and weights for the next time."""
+    steps = _steps(data, state, wander, weight, given is not None)
+    chain, right = _posterior(data, state, steps, usual, given)
+    state = chain.solve(right)[..., 0]
+    covariance, beside = chain.covariances()
+    wander, weight = _scale(data, state, covariance, beside, steps, wander)
+    return state, covariance, wander, weight
 
 
 def _steps(data: AirData, state: Floats, wander: float, weight: Floats, fixed: bool) -> _Steps:
@@ -220,7 +251,7 @@ def _steps(data: AirData, state: Floats, wander: float, weight: Floats, fixed: b
 
 def _posterior(
     data: AirData, state: Floats, steps: _Steps, usual: float, given: tuple[float, float, float] | None
-) -> ChainSolution:
+) -> tuple[ChainFactor, Floats]:
     count, size = state.shape
     pulled = np.swapaxes(steps.transition, 1, 2) * steps.precision[:, None, :]
     diagonal = np.zeros((count, size, size))
@@ -240,7 +271,7 @@ def _posterior(
         weighted = row * precision[:, None]
         diagonal += weighted[:, :, None] * row[:, None, :]
         right += weighted * np.nan_to_num(value)[:, None]
-    return solve(diagonal, -pulled, right[..., None])
+    return factor(diagonal, -pulled), right[..., None]
 
 
 def _prior(size: int, usual: float, given: tuple[float, float, float] | None) -> tuple[Floats, Floats]:
@@ -286,16 +317,17 @@ def _equations(data: AirData, state: Floats) -> list[tuple[Floats, Floats, Float
     return equations
 
 
-def _scale(data: AirData, solution: ChainSolution, steps: _Steps, wander: float) -> tuple[float, Floats]:
+def _scale(
+    data: AirData, state: Floats, covariance: Floats, beside: Floats, steps: _Steps, wander: float
+) -> tuple[float, Floats]:
     """Return the next scale of the airspeed's wander and the weights of its steps (Student t, by EM)."""
-    state = solution.x[..., 0]
     row = steps.transition[:, _SPEED]
     innovation = state[1:, _SPEED] - np.sum(row * state[:-1], axis=1) - steps.constant[:, _SPEED]
-    pulled = np.einsum("ni,nij->nj", row, solution.covariance[:-1])
+    pulled = np.einsum("ni,nij->nj", row, covariance[:-1])
     spread = (
-        solution.covariance[1:, _SPEED, _SPEED]
+        covariance[1:, _SPEED, _SPEED]
         + np.sum(pulled * row, axis=1)
-        - 2.0 * np.sum(row * solution.covariance_next[:, :, _SPEED], axis=1)
+        - 2.0 * np.sum(row * beside[:, :, _SPEED], axis=1)
     )
     square = innovation**2 + np.maximum(spread, 0.0)
     unit = 1.0 - np.exp(-2.0 * np.diff(data.time) / RELAXATION)

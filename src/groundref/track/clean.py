@@ -16,16 +16,12 @@ from groundref.track.track import Gap, Track
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 
-FLYING_SPEED: Final = (
-    15.0  # [m s⁻¹] 29 kt: above taxi, below flight; common practice, no source
-)
+FLYING_SPEED: Final = 15.0  # [m s⁻¹] 29 kt: above taxi, below flight; common practice, no source
 TOP_SPEED: Final = 350.0  # [m s⁻¹] no civil airplane's ground speed is above it
 TOP_ACCELERATION: Final = 60.0  # [m s⁻²] six g: beyond the structure of any training airplane (14 CFR 23)
 SPIKE_DISTANCE: Final = 40.0  # [m] ten times the 95 % error of a phone under open sky
 SHORTEST_INTERVAL: Final = 0.18  # [s] finer samples add nothing to motion that lasts seconds
-LONGEST_BRIDGE: Final = (
-    15.0  # [s] a 30° bank turns 90° in it; beyond, the path is anyone's guess
-)
+LONGEST_BRIDGE: Final = 15.0  # [s] a 30° bank turns 90° in it; beyond, the path is anyone's guess
 
 
 def clean(recording: Recording) -> Track:
@@ -62,13 +58,18 @@ def clean(recording: Recording) -> Track:
             "record the whole flight and try again",
         )
     frame = _frame_about(recording)
-    recording = keep(recording, _moves_on(recording, frame), "position stands still in flight")
+    east, north = frame.to_local(recording.latitude, recording.longitude)
+    mask = _moves_on(recording.time, east, north)
+    recording, east, north = keep(recording, mask, "position stands still in flight"), east[mask], north[mask]
     for _ in range(3):  # a spike can hide a neighbour
-        mask = _fits_its_neighbours(recording, frame)
+        mask = _fits_its_neighbours(recording.time, east, north)
         if mask.all():
             break
-        recording = keep(recording, mask, "position jumps away and back")
-    east, north = frame.to_local(recording.latitude, recording.longitude)
+        recording, east, north = (
+            keep(recording, mask, "position jumps away and back"),
+            east[mask],
+            north[mask],
+        )
     _require_flight(recording, east, north)
     interval, gaps, piece = _pieces(recording.time, east, north, notes)
     return Track(
@@ -127,27 +128,24 @@ def _frame_about(recording: Recording) -> LocalFrame:
     return LocalFrame(middle, float(difference(longitude + 0.5 * (spread.min() + spread.max()), 0.0)))
 
 
-def _moves_on(recording: Recording, frame: LocalFrame) -> Bools:
+def _moves_on(time: Floats, east: Floats, north: Floats) -> Bools:
     """Find samples that repeat the position before them although the airplane flew on."""
-    east, north = frame.to_local(recording.latitude, recording.longitude)
     moved = np.concatenate([[True], (np.diff(east) != 0) | (np.diff(north) != 0)])
     if moved.all():
         return moved
     fresh = np.flatnonzero(moved)
     run = np.cumsum(moved) - 1  # each sample's last fresh one
     leg = np.hypot(np.diff(east[fresh]), np.diff(north[fresh]))
-    speed = np.append(leg / np.diff(recording.time[fresh]), 0.0)
+    speed = np.append(leg / np.diff(time[fresh]), 0.0)
     stale: Bools = ~moved & (speed[run] > FLYING_SPEED)
     return ~stale
 
 
-def _fits_its_neighbours(recording: Recording, frame: LocalFrame) -> Bools:
+def _fits_its_neighbours(time: Floats, east: Floats, north: Floats) -> Bools:
     """Find samples that lie off the line between their neighbours by more than any acceleration explains."""
-    time = recording.time
     good = np.ones(time.size, dtype=np.bool_)
     if time.size < 3:
         return good
-    east, north = frame.to_local(recording.latitude, recording.longitude)
     before, after = np.diff(time)[:-1], np.diff(time)[1:]
     share = before / (before + after)
     off = np.hypot(
