@@ -69,7 +69,7 @@ def assemble(
         raise NothingToWorkOn(
             f"has no sample with a time and a position ({worst})", source, "check that the recorder had a fix"
         )
-    keep = ~bad
+    keep: Bools | slice = ~bad if bad.any() else slice(None)  # a view when nothing goes: no second copy
     start = float(np.floor(seconds[keep][0]))
     kept: dict[str, Any] = {name: values[keep] for name, values in channels.items() if _has_value(values)}
     for name in _COMPASS:

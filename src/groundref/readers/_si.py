@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Final
 
 import numpy as np
@@ -26,6 +26,7 @@ _CLOSE: Final = 0.06  # the nearest two units, knots and mph, are 15 % apart
 _MOVING: Final = 10.0  # [m s⁻¹]  slower than that, position noise drowns the speed
 _LONGEST_STEP: Final = 30.0  # [s]  over which a path is taken as straight for a rough speed
 _EARTH: Final = 6_371_000.0  # [m]  mean radius; a rough speed needs no ellipsoid
+_SIZED: Final = frozenset({"length", "speed"})  # families in which a missing unit is a doubt worth a note
 _DEFAULTS: Final = {
     "angle": Unit("angle", units.degree),
     "temperature": Unit("temperature", 1.0, units.celsius_zero),
@@ -33,10 +34,8 @@ _DEFAULTS: Final = {
 }
 
 
-def to_si(
-    raw: Mapping[str, Floats], layout: Layout, seconds: Floats
-) -> tuple[dict[str, Floats], tuple[str, ...]]:
-    """Return all channels in SI, and notes on the units that the headings do not state.
+def to_si(raw: dict[str, Floats], layout: Layout, seconds: Floats) -> tuple[str, ...]:
+    """Bring all channels to SI in place, and return notes on the units that the headings do not state.
 
     Parameters
     ----------
@@ -48,36 +47,33 @@ def to_si(
         Moments of the rows, for the check of the speed's unit [s]
     """
     notes: list[str] = []
-    position = {
-        name: _apply(raw[name], _stated(layout, name) or _DEFAULTS["angle"])
-        for name in ("latitude", "longitude")
-    }
-    cockpit, speed = _speed_unit(raw, layout, position, seconds, notes)
-    si: dict[str, Floats] = {}
-    assumed: list[str] = []
+    cockpit, speed = _speed_unit(raw, layout, seconds, notes)
+    told = {name: unit for name in raw if (unit := _stated(layout, name))}
+    if speed:
+        told["ground_speed"] = speed
+    assumed = [layout.channels[name].text for name in raw if name not in told and FAMILY[name] in _SIZED]
+    unit_of_each = {name: told.get(name) or _default(name, cockpit, raw) for name in raw}
+    # In place: a copy of each column would double the memory of a long file.
     for name, values in raw.items():
-        unit = _stated(layout, name)
-        if unit is None:
-            unit = speed if name == "ground_speed" and speed else _default(name, cockpit, raw)
-            if FAMILY[name] in {"length", "speed"} and not (name == "ground_speed" and speed):
-                assumed.append(layout.channels[name].text)
-        si[name] = _apply(values, unit)
-    if assumed and not layout.adsb:
+        values *= unit_of_each[name].factor
+        values += unit_of_each[name].offset
+    notes += _about_units(assumed, cockpit, layout.adsb)
+    _count_from_one_g(raw, notes)
+    return tuple(notes)
+
+
+def _about_units(assumed: Sequence[str], cockpit: bool, adsb: str) -> list[str]:
+    if adsb:
+        family = "feet and knots" if adsb == "aviation" else "SI"
+        return [f"Columns without a unit follow the state-vector convention in {family}."]
+    if assumed:
         family = "feet, knots and feet per minute" if cockpit else "metres and metres per second"
-        notes.append(f"No unit is stated for {', '.join(assumed)}; taken as {family}.")
-    if layout.adsb:
-        family = "feet and knots" if layout.adsb == "aviation" else "SI"
-        notes.append(f"Columns without a unit follow the state-vector convention in {family}.")
-    _count_from_one_g(si, notes)
-    return si, tuple(notes)
+        return [f"No unit is stated for {', '.join(assumed)}; taken as {family}."]
+    return []
 
 
 def _stated(layout: Layout, name: str) -> Unit | None:
     return layout.channels[name].unit
-
-
-def _apply(values: Floats, unit: Unit) -> Floats:
-    return values * unit.factor + unit.offset
 
 
 def _default(name: str, cockpit: bool, raw: Mapping[str, Floats]) -> Unit:
@@ -99,14 +95,16 @@ def _default(name: str, cockpit: bool, raw: Mapping[str, Floats]) -> Unit:
 def _speed_unit(
     raw: Mapping[str, Floats],
     layout: Layout,
-    position: Mapping[str, Floats],
     seconds: Floats,
     notes: list[str],
 ) -> tuple[bool, Unit | None]:
     """Let the positions tell the unit of a ground speed that states none."""
     if layout.adsb or "ground_speed" not in raw or _stated(layout, "ground_speed"):
         return layout.cockpit, None
-    ratio = _ratio_to_path(raw["ground_speed"], position["latitude"], position["longitude"], seconds)
+    latitude, longitude = (
+        raw[name] * (_stated(layout, name) or _DEFAULTS["angle"]).factor for name in ("latitude", "longitude")
+    )
+    ratio = _ratio_to_path(raw["ground_speed"], latitude, longitude, seconds)
     for name, factor in _SPEED_UNITS.items():
         if abs(ratio * factor - 1) < _CLOSE:
             notes.append(f"The ground speed states no unit; it agrees with the positions in {name}.")

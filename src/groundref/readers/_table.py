@@ -73,9 +73,9 @@ def read_table(
     raw = {name: _whole(parts.pop(name)) for name in list(parts)}
     seconds, about_time = clock.finish(raw.pop("seconds"))
     updated = raw.pop("position_time")
-    si, about_units = to_si(raw, layout, seconds)
+    about_units = to_si(raw, layout, seconds)
     seconds, stale, about_age = _by_position_time(seconds, updated)
-    channels: dict[str, Floats | Bools] = dict(si)
+    channels: dict[str, Floats | Bools] = dict(raw)
     if ground:
         channels["on_ground"] = np.concatenate(ground)
     return assemble(

@@ -12,7 +12,9 @@ from xml.parsers import expat
 
 from groundref.errors import InputError
 
-LONGEST_TEXT: Final = 1 << 12  # [character]  of one element that a reader wants; a time stamp has thirty
+MOST_PIECES: Final = (
+    64  # of text in one element that a reader wants, looked at once a block; a time stamp is one
+)
 LONGEST_TOKEN: Final = 8 << 20  # [byte]  of one tag or comment
 DEEPEST: Final = 100  # nested elements; a recording needs ten
 
@@ -40,6 +42,7 @@ class ElementStream:
         self._parser.EndElementHandler = on_end
         self._parser.StartDoctypeDeclHandler = self._refuse_doctype
         self._pieces: list[str] = []
+        self._collect = self._pieces.append  # called by the parser itself, without a frame of ours
 
     def start_text(self) -> None:
         """Collect text from here on."""
@@ -73,6 +76,8 @@ class ElementStream:
             for block in blocks:
                 self._parser.Parse(block, False)
                 fed += len(block)
+                if len(self._pieces) > MOST_PIECES:
+                    raise self.refuse("the text of one element runs on without end")
                 if fed - self._parser.CurrentByteIndex > LONGEST_TOKEN:
                     raise self.refuse("a single tag runs on for megabytes")
             self._parser.Parse(b"", True)
@@ -81,11 +86,6 @@ class ElementStream:
         except (LookupError, ValueError) as error:  # an encoding that does not exist or cannot be decoded
             raise self.refuse(f"its text encoding cannot be read ({error})") from error
         return None
-
-    def _collect(self, text: str) -> None:
-        self._pieces.append(text)
-        if len(self._pieces) > 1 and sum(map(len, self._pieces)) > LONGEST_TEXT:
-            raise self.refuse("the text of one element runs on without end")
 
     def _refuse_doctype(self, *_: object) -> None:
         raise self.refuse("carries a document type declaration, which a recording never needs")

@@ -23,7 +23,7 @@ from groundref.track.recording import Recording
 
 Floats = NDArray[np.float64]
 
-_LEAVES: Final = ("ele", "time", "speed", "course", "geoidheight")
+_LEAVES: Final = frozenset({"ele", "time", "speed", "course", "geoidheight"})
 _OTHER_POINTS: Final = ("rtept", "wpt")
 _FLUSH: Final = 20_000  # points held as text before they become numbers; bounds the memory of a long file
 
@@ -38,6 +38,7 @@ class _Points:
     row: dict[str, list[int]] = field(default_factory=lambda: {name: [] for name in _LEAVES})
     text: dict[str, list[str]] = field(default_factory=lambda: {name: [] for name in _LEAVES})
     blocks: list[dict[str, Floats]] = field(default_factory=list)
+    counts: list[int] = field(default_factory=list)
     without_zone: int = 0
 
     def flush(self) -> None:
@@ -49,9 +50,9 @@ class _Points:
             "part": np.array(self.part, dtype=np.float64),
         }
         for name in _LEAVES:
-            block[name] = np.full(count, np.nan)
             if not self.row[name]:
                 continue
+            block[name] = np.full(count, np.nan)
             if name == "time":
                 moments = iso_moments(self.text[name])
                 self.without_zone += moments.without_zone
@@ -62,6 +63,7 @@ class _Points:
             self.row[name].clear()
             self.text[name].clear()
         self.blocks.append(block)
+        self.counts.append(count)
         for held in (self.latitude, self.longitude, self.part):
             held.clear()
 
@@ -76,9 +78,16 @@ class _Points:
                 self.row[name].pop()
                 self.text[name].pop()
 
-    def column(self, name: str) -> Floats:
-        """Return one column over the whole file, and let go of its blocks."""
-        return np.concatenate([block.pop(name) for block in self.blocks])
+    def column(self, name: str) -> Floats | None:
+        """Return one column over the whole file, or None when no point has it; lets go of its blocks."""
+        if not any(name in block for block in self.blocks):
+            return None
+        return np.concatenate(
+            [
+                block.pop(name, np.full(count, np.nan))
+                for block, count in zip(self.blocks, self.counts, strict=True)
+            ]
+        )
 
 
 class _Walker:
@@ -89,7 +98,7 @@ class _Walker:
         self.stream = ElementStream(self._start, self._end, name)
         self.others = dict.fromkeys(_OTHER_POINTS, 0)
         self.in_point = False
-        self._part = -1
+        self._part = 0
         self._depth = 0
         self._leaf: str | None = None
         self._local: dict[str, str] = {}
@@ -97,18 +106,18 @@ class _Walker:
     def _start(self, name: str, attributes: dict[str, str]) -> None:
         self._depth += 1
         local = self._local.get(name) or self._learn(name)
-        if local == "trkpt":
-            points = self.points
-            points.latitude.append(attributes.get("lat"))
-            points.longitude.append(attributes.get("lon"))
-            points.part.append(max(self._part, 0))
-            self.in_point = True
-        elif self.in_point:
+        if self.in_point:
             if local in _LEAVES:
                 self._leaf = name
                 self.stream.start_text()
+        elif local == "trkpt":
+            points = self.points
+            points.latitude.append(attributes.get("lat"))
+            points.longitude.append(attributes.get("lon"))
+            points.part.append(self._part)
+            self.in_point = True
         elif local == "trkseg":
-            self._part += 1
+            self._part += bool(self.points.blocks or self.points.latitude)
         elif local in self.others:
             self.others[local] += 1
         if self._depth > DEEPEST:
@@ -152,23 +161,23 @@ def read_gpx(source: Source) -> Recording:
     if breaks and walker.in_point:
         points.drop_last()
     points.flush()
-    latitude = points.column("latitude")
-    _require_track(walker, latitude.size, breaks, source)
+    _require_track(walker, sum(points.counts), breaks, source)
     seconds = points.column("time")
-    if not np.isfinite(seconds).any():
+    if seconds is None or not np.isfinite(seconds).any():
         raise InputError(
             "has a track without readable times, so that no speed can be known",
             f"{source.name}: time",
             "export it again with the time of each point",
         )
-    channels = _channels(points, latitude)
+    part = points.column("part")
+    channels = _channels(points)
     return assemble(
         source.name,
         "gpx",
         seconds,
         channels,
-        part=points.column("part").astype(np.int64),
-        notes=_notes(points.without_zone, breaks, latitude.size, source.cut_short, channels),
+        part=None if part is None else part.astype(np.int64),
+        notes=_notes(points, breaks, source.cut_short, "altitude_msl" in channels),
     )
 
 
@@ -190,28 +199,33 @@ def _require_track(walker: _Walker, count: int, breaks: str | None, source: Sour
     raise NothingToWorkOn("has no track point", source.name, "export the track that was flown")
 
 
-def _channels(points: _Points, latitude: Floats) -> dict[str, Floats]:
-    elevation = points.column("ele")
-    return {
-        "latitude": np.radians(latitude),
-        "longitude": np.radians(points.column("longitude")),
-        "altitude_msl": elevation,
-        "altitude_ellipsoid": elevation + points.column("geoidheight"),
+def _channels(points: _Points) -> dict[str, Floats]:
+    channels = {
+        "latitude": points.column("latitude"),
+        "longitude": points.column("longitude"),
+        "altitude_msl": points.column("ele"),
         "ground_speed": points.column("speed"),
-        "track": np.radians(points.column("course")),
+        "track": points.column("course"),
     }
+    for name in ("latitude", "longitude", "track"):
+        if (angle := channels[name]) is not None:
+            np.radians(angle, out=angle)
+    elevation, geoid = channels["altitude_msl"], points.column("geoidheight")
+    if elevation is not None and geoid is not None:
+        channels["altitude_ellipsoid"] = elevation + geoid
+    return {name: values for name, values in channels.items() if values is not None}
 
 
-def _notes(
-    without_zone: int, breaks: str | None, count: int, cut_short: bool, channels: dict[str, Floats]
-) -> tuple[str, ...]:
+def _notes(points: _Points, breaks: str | None, cut_short: bool, elevation: bool) -> tuple[str, ...]:
     notes = []
     if breaks:
         how = "the packed file ends too early" if cut_short else breaks
-        notes.append(f"The file is not whole ({how}): the {count} points before the break were kept.")
-    if without_zone:
-        notes.append(f"{without_zone} times state no time zone and were taken as UTC.")
-    if np.isfinite(channels["altitude_msl"]).any():
+        notes.append(
+            f"The file is not whole ({how}): the {sum(points.counts)} points before the break were kept."
+        )
+    if points.without_zone:
+        notes.append(f"{points.without_zone} of the times state no time zone and were taken as UTC.")
+    if elevation:
         notes.append(
             "Elevation is taken as above mean sea level, as GPX says; some devices write another datum."
         )
