@@ -1,0 +1,66 @@
+"""The nomenclature page keeps up with the records of the project."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import fields
+from pathlib import Path
+
+import pytest
+
+from groundref.aircraft.aircraft import Aircraft
+from groundref.assessment.assessed import Assessed, ElementResult, Finding, Held, Profile
+from groundref.detection.maneuver import Entry, Lap, Maneuver, Point
+from groundref.estimation.states import States
+from groundref.estimation.wind_value import Wind
+from groundref.standards.standard import Element
+from groundref.track.recording import Recording
+from groundref.track.track import Track
+
+PAGE = Path(__file__).parents[1] / "docs" / "nomenclature.md"
+
+# Fields that hold no quantity: records within records, and words.
+NOT_QUANTITIES = {
+    "airspeed",  # a Held
+    "elements",
+    "findings",
+    "format",
+    "frame",
+    "gaps",
+    "maneuver",
+    "name",
+    "notes",
+    "profile",
+    "recording",
+    "rejected",
+    "samples",
+    "source",
+    "title",
+    "wind",  # a Wind
+}
+
+
+@pytest.mark.parametrize(
+    "record",
+    [
+        Aircraft,
+        Assessed,
+        Element,
+        ElementResult,
+        Entry,
+        Finding,
+        Held,
+        Lap,
+        Maneuver,
+        Point,
+        Profile,
+        Recording,
+        States,
+        Track,
+        Wind,
+    ],
+)
+def test_every_quantity_is_on_the_page(record: type) -> None:
+    named = set(re.findall(r"`([a-z_]+)`", PAGE.read_text(encoding="utf-8")))
+    missing = {field.name for field in fields(record)} - named - NOT_QUANTITIES
+    assert not missing, f"docs/nomenclature.md does not name {sorted(missing)}"
