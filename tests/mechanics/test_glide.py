@@ -105,6 +105,10 @@ def test_reach_in_wind(ratio: float, speed: float, fraction: float, angle: float
     lasting = 300.0 / (speed * np.sin(glide.glide_angle(ratio)))
     assert glide.reach(300.0, ratio, speed, wind, 0.0) == pytest.approx(300 * ratio + wind * lasting)
     assert glide.reach(300.0, ratio, speed, wind, np.pi) == pytest.approx(300 * ratio - wind * lasting)
+    # To first order height times glide ratio times ground speed over airspeed; the rest is V cos γ for V.
+    flat = 1 / np.cos(glide.glide_angle(ratio)) - 1
+    first_order = 300 * ratio * (1 + wind / speed)
+    assert glide.reach(300.0, ratio, speed, wind, 0.0) == pytest.approx(first_order, rel=flat + ROUNDING)
     there = glide.reach(300.0, ratio, speed, wind, angle)
     assert 300 * ratio - wind * lasting - 1e-6 <= there <= 300 * ratio + wind * lasting + 1e-6
 
