@@ -1,0 +1,178 @@
+"""Bank flown against bank required, by position round the circle, lap over lap."""
+
+from __future__ import annotations
+
+from typing import Final
+
+import numpy as np
+from markupsafe import Markup
+from numpy.typing import NDArray
+
+from groundref.assessment.assessed import Assessed
+from groundref.debriefing import Debrief
+from groundref.reports import places, svg, words
+from groundref.reports.laps import dash, during, turn_sign
+from groundref.reports.scales import Scale, span, thin, ticks
+from groundref.units import degree
+
+Floats = NDArray[np.float64]
+
+HEIGHT: Final = 600
+_LEFT, _RIGHT, _TOP, _BOTTOM = 62.0, 586.0, 44.0, 530.0
+_GRID: Final = 5.0  # the curve of the required bank is drawn in steps of this [deg]
+_NEAR: Final = 6.0  # and averaged over this much of the circle to either side, one standard deviation [deg]
+_ENOUGH: Final = 0.5  # samples, weighted by nearness, below which the curve is not drawn
+_MOST: Final = 2000  # samples; more add nothing to a smooth curve
+_SDS: Final = 2.0
+_JUMP: Final = 40.0  # a step this long between samples is the end of the paper, not a turn [deg]
+
+
+def draw(debrief: Debrief, assessed: Assessed, name: str) -> Markup:
+    """Return the picture of one maneuver; parameters as for the circle from above."""
+    sign = turn_sign(assessed)
+    bank = sign * during(debrief.states.bank, assessed) / degree
+    bank_sd = during(debrief.states.bank_sd, assessed) / degree
+    required = sign * assessed.profile.bank_required / degree
+    x, y = scales(debrief, assessed)
+    unrolled = places.unrolled(assessed)
+    angle = unrolled.angle / degree
+    in_laps = assessed.profile.lap > 0
+    return svg.picture(
+        name,
+        "Bank flown against bank required by position round the circle",
+        describe(debrief, assessed),
+        HEIGHT,
+        _grid(x, y, unrolled),
+        _limit(assessed, x, y),
+        _required(
+            angle[in_laps], required[in_laps], assessed.profile.bank_required_sd[in_laps] / degree, x, y
+        ),
+        _laps(assessed, angle, bank, bank_sd, x, y),
+        _nothing(bank, required),
+        svg.circle(0, 0, 5, class_="cursor", visibility="hidden"),
+    )
+
+
+def describe(debrief: Debrief, assessed: Assessed) -> str:
+    """Return the picture in words, with its numbers."""
+    visited = places.visited(debrief.states, assessed)
+    said = "; ".join(
+        f"lap {p.lap} {p.name}: {words.degrees(p.bank)} flown, {words.degrees(p.bank_required)} required"
+        for p in visited
+    )
+    return f"Bank is counted into the turn and is {debrief.states.bank_source}. {said}."
+
+
+def scales(debrief: Debrief, assessed: Assessed) -> tuple[Scale, Scale]:
+    """Return the scales of the picture: position [deg] across, bank into the turn [deg] up."""
+    sign = turn_sign(assessed)
+    in_laps = assessed.profile.lap > 0
+    bank = sign * during(debrief.states.bank, assessed)[in_laps] / degree
+    required = sign * assessed.profile.bank_required[in_laps] / degree
+    low, high = span(bank, required, least=15.0)
+    return Scale(-90.0, 270.0, _LEFT, _RIGHT), Scale(min(low, 0.0) if low < 6 else low, high, _BOTTOM, _TOP)
+
+
+def _grid(x: Scale, y: Scale, unrolled: places.Round) -> Markup:
+    parts: list[str] = [svg.text(8, 20, "Bank into the turn")]
+    for value in ticks(y.low, y.high, 7):
+        at = y.at(value)
+        parts.append(svg.line(_LEFT, at, _RIGHT, at, class_="grid"))
+        parts.append(svg.text(_LEFT - 8, at + 5, f"{words.number(value)}°", "end", class_="quiet"))
+    for quarter in range(-1, 4):
+        at = x.at(quarter * 90.0)
+        label = unrolled.names[quarter % 4]
+        parts.append(svg.line(at, _TOP, at, _BOTTOM + 6, class_="grid"))
+        parts.append(svg.text(min(at, _RIGHT - 8), _BOTTOM + 28, label, "middle", class_="place"))
+    flown = "flown this way round" if unrolled.by_wind else "of the point, flown this way round"
+    middle = (_LEFT + _RIGHT) / 2
+    parts.append(svg.text(middle, _BOTTOM + 56, f"{flown} →", "middle", class_="quiet"))
+    return svg.group(*parts)
+
+
+def _limit(assessed: Assessed, x: Scale, y: Scale) -> Markup:
+    """Return the bank limit where it lies on the paper."""
+    limit = assessed.bank_limit / degree
+    if not y.low <= limit <= y.high:
+        return Markup("")
+    at = y.at(limit)
+    return svg.group(
+        svg.line(_LEFT, at, _RIGHT, at, class_="limit"),
+        svg.text(_RIGHT, at - 7, f"limit {words.number(limit)}°", "end", class_="quiet"),
+    )
+
+
+def _nothing(bank: Floats, required: Floats) -> Markup:
+    """Return a word in the empty picture where neither bank can be told."""
+    if np.isfinite(bank).any() or np.isfinite(required).any():
+        return Markup("")
+    return svg.text((_LEFT + _RIGHT) / 2, (_TOP + _BOTTOM) / 2, f"bank: {words.CANNOT_TELL}", "middle")
+
+
+def averaged(angle: Floats, value: Floats) -> tuple[Floats, Floats]:
+    """Return the mean of a value round the circle, weighted by nearness, NaN where nothing was flown.
+
+    The circle has no end: what stands at the right edge of the paper also stands at the left.
+
+    Parameters
+    ----------
+    angle
+        Position [deg]
+    value
+        At each.
+    """
+    grid = np.arange(-90.0, 270.0 + _GRID / 2, _GRID)
+    good = np.flatnonzero(np.isfinite(angle) & np.isfinite(value))
+    good = good[:: max(good.size // _MOST, 1)]
+    apart = (grid[:, None] - angle[good] + 180.0) % 360.0 - 180.0
+    weight = np.exp(-0.5 * (apart / _NEAR) ** 2)
+    total = weight.sum(axis=1)
+    return grid, np.where(total > _ENOUGH, weight @ value[good] / np.maximum(total, _ENOUGH), np.nan)
+
+
+def _required(angle: Floats, required: Floats, sd: Floats, x: Scale, y: Scale) -> Markup:
+    """Return the curve to fly with its uncertainty."""
+    at, mean = averaged(angle, required)
+    _, spread = averaged(angle, sd)
+    low, high = y(mean - _SDS * spread), y(mean + _SDS * spread)
+    return svg.group(
+        svg.band(x(at), low, high, class_="asked-band"),
+        svg.polyline(x(at), y(mean), class_="asked"),
+    )
+
+
+def _laps(assessed: Assessed, angle: Floats, bank: Floats, sd: Floats, x: Scale, y: Scale) -> Markup:
+    parts = []
+    for number in range(1, len(assessed.maneuver.laps) + 1):
+        mine = np.flatnonzero(assessed.profile.lap == number)
+        # With the first sample of the next lap, so that no line has a hole where it closes.
+        mine = np.append(mine, np.flatnonzero(assessed.profile.lap == number + 1)[:1])
+        a, b, s = torn(angle[mine], bank[mine], sd[mine])
+        px, py = x(a), y(b)
+        kept = thin(px, py)
+        low, high = y(b - _SDS * s), y(b + _SDS * s)
+        parts.append(svg.band(px, low, high, class_="flown-band", data_lap=number))
+        parts.append(
+            svg.polyline(px[kept], py[kept], class_="flown", stroke_dasharray=dash(number), data_lap=number)
+        )
+        parts.append(_badge(px, py, number))
+    return Markup("").join(parts)
+
+
+def _badge(px: Floats, py: Floats, number: int) -> Markup:
+    """Return the number of a lap on its line, staggered so that none hides another."""
+    good = np.flatnonzero(np.isfinite(px) & np.isfinite(py))
+    if good.size == 0:
+        return Markup("")
+    at = int(good[min(round(good.size * (0.06 + 0.06 * number)), good.size - 1)])
+    return svg.group(
+        svg.circle(px[at], py[at], 11, class_="badge"),
+        svg.text(px[at], py[at] + 5, str(number), "middle", class_="badge-number"),
+        data_lap=number,
+    )
+
+
+def torn(angle: Floats, *values: Floats) -> tuple[Floats, ...]:
+    """Return the arrays with a NaN put in wherever the angle steps over the edge of the paper."""
+    breaks = np.flatnonzero(np.abs(np.diff(angle)) > _JUMP) + 1
+    return tuple(np.insert(array, breaks, np.nan) for array in (angle, *values))

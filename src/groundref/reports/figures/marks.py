@@ -1,0 +1,75 @@
+"""Marks that several pictures share: wind, north, scale."""
+
+from __future__ import annotations
+
+import numpy as np
+from markupsafe import Markup
+
+from groundref.estimation.wind_value import Wind
+from groundref.reports import svg, words
+from groundref.reports.scales import bar_length
+from groundref.units import foot
+
+
+def wind(value: Wind | None, x: float, y: float) -> Markup:
+    """Return an arrow that flies with the wind, and the wind in two short lines under it.
+
+    Parameters
+    ----------
+    value
+        The wind, None when it could not be told.
+    x, y
+        Middle of the arrow on paper.
+    """
+    if value is None or not words.has_direction(value):
+        said = words.CANNOT_TELL if value is None else f"light, {words.knots(value.speed, digits=1)}"
+        return svg.text(x - 50, y, f"wind: {said}", class_="quiet")
+    turn = f"translate({x:.1f} {y:.1f}) rotate({np.degrees(value.direction_to):.1f})"
+    return svg.group(
+        svg.tag("path", d="M0 32V-20M-9-14L0-34L9-14Z", class_="wind", transform=turn),
+        svg.text(x - 50, y + 60, "wind from", class_="quiet"),
+        svg.text(x - 50, y + 82, words.bearing(value.direction_from)),
+        svg.text(x - 50, y + 104, words.knots(value.speed, digits=1)),
+    )
+
+
+def north(x: float, y: float) -> Markup:
+    """Return a north arrow about the middle given."""
+    return svg.group(
+        svg.tag("path", d=f"M{x:.1f} {y + 24:.1f}v-40m-6 9l6-12l6 12", class_="north"),
+        svg.text(x, y - 26, "N", "middle"),
+    )
+
+
+def scale_bar(scale: float, x: float, y: float, longest: float = 170.0) -> Markup:
+    """Return bars of a round length in feet and in metres, one above the other.
+
+    Parameters
+    ----------
+    scale
+        Paper for each metre.
+    x, y
+        Left end of the upper bar on paper.
+    longest
+        Paper that a bar may take.
+    """
+    parts = []
+    for unit, label, below in ((foot, "ft", 0.0), (1.0, "m", 12.0)):
+        value = bar_length(longest / scale / unit)
+        end = x + value * unit * scale
+        parts.append(
+            svg.tag(
+                "path",
+                d=f"M{x:.1f} {y + below - 4:.1f}v8M{x:.1f} {y + below:.1f}H{end:.1f}m0-4v8",
+                class_="scale",
+            )
+        )
+        parts.append(
+            svg.text(
+                end + 7,
+                y + below + (0 if below == 0 else 9),
+                f"{words.number(value)} {label}",
+                class_="quiet",
+            )
+        )
+    return svg.group(*parts)

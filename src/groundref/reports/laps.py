@@ -1,0 +1,108 @@
+"""A maneuver cut into what is drawn and tabled lap by lap."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from groundref.assessment.assessed import Assessed
+from groundref.debriefing import Debrief
+from groundref.estimation.states import States
+from groundref.units import foot, knot
+
+Floats = NDArray[np.float64]
+
+# One pattern a lap, told apart without colour; from the seventh on they come round again.
+DASHES: Final = (None, "10 5", "2.5 4", "12 4 2.5 4", "5 3", "16 4 2.5 4 2.5 4")
+
+
+def dash(lap: int) -> str | None:
+    """Return the dash pattern of a lap, counted from 1; None is a solid line."""
+    return DASHES[(lap - 1) % len(DASHES)]
+
+
+@dataclass(frozen=True, slots=True)
+class Extremes:
+    """Highest and lowest values within one lap, None where they cannot be told; SI.
+
+    Attributes
+    ----------
+    altitude_max, altitude_min
+        Altitude in the recording's own datum [m]
+    bank_max, bank_min
+        Largest and smallest bank into the turn [rad]
+    airspeed_max, airspeed_min
+        True airspeed [m s⁻¹]
+    """
+
+    altitude_max: float | None
+    altitude_min: float | None
+    bank_max: float | None
+    bank_min: float | None
+    airspeed_max: float | None
+    airspeed_min: float | None
+
+
+def turn_sign(assessed: Assessed) -> float:
+    """Return +1 for a turn to the right, −1 for one to the left."""
+    return 1.0 if assessed.maneuver.direction == "right" else -1.0
+
+
+def during(values: Floats, assessed: Assessed) -> Floats:
+    """Return the part of a channel of the states that belongs to the maneuver."""
+    return values[assessed.maneuver.first : assessed.maneuver.last + 1]
+
+
+def extremes(states: States, assessed: Assessed) -> list[Extremes]:
+    """Return the extremes of each lap."""
+    sign = turn_sign(assessed)
+    found = []
+    for lap in assessed.maneuver.laps:
+        inside = slice(lap.first, lap.last + 1)
+        altitude = None if states.altitude is None else states.altitude[inside]
+        bank = sign * states.bank[inside]
+        airspeed = states.true_airspeed[inside]
+        found.append(
+            Extremes(
+                _largest(altitude), _smallest(altitude), _largest(bank), _smallest(bank),
+                _largest(airspeed), _smallest(airspeed),
+            )
+        )  # fmt: skip
+    return found
+
+
+def _largest(values: Floats | None) -> float | None:
+    good = None if values is None else values[np.isfinite(values)]
+    return None if good is None or good.size == 0 else float(good.max())
+
+
+def _smallest(values: Floats | None) -> float | None:
+    largest = None if values is None else _largest(-values)
+    return None if largest is None else -largest
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """Limits of the standard that belong into the pictures, SI; None where it has none."""
+
+    altitude: float | None
+    airspeed: float | None
+    height_low: float | None
+    height_high: float | None
+
+
+def limits(debrief: Debrief, assessed: Assessed) -> Limits:
+    """Return the limits of the standard's task for this maneuver."""
+    task = debrief.standard.task(assessed.maneuver.kind)
+    by_quantity = {e.quantity: e for e in (task.elements if task else ()) if e.limit is not None}
+    altitude, airspeed = by_quantity.get("altitude"), by_quantity.get("airspeed")
+    band = by_quantity.get("height-band")
+    return Limits(
+        altitude=None if altitude is None or altitude.limit is None else altitude.limit * foot,
+        airspeed=None if airspeed is None or airspeed.limit is None else airspeed.limit * knot,
+        height_low=None if band is None or band.minimum is None else band.minimum * foot,
+        height_high=None if band is None or band.limit is None else band.limit * foot,
+    )

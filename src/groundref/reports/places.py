@@ -1,0 +1,126 @@
+"""The four places of the circle, named by where the airplane flies relative to the wind."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from groundref.angles import difference, full_turn, half_turn, quarter_turn, wrap
+from groundref.assessment.assessed import Assessed
+from groundref.estimation.states import States
+from groundref.reports import words
+from groundref.reports.laps import during, turn_sign
+from groundref.units import degree
+
+Floats = NDArray[np.float64]
+
+NAMES: Final = ("downwind", "crosswind", "upwind", "crosswind")
+AT: Final = (0.0, quarter_turn, half_turn, -quarter_turn)  # positions of the names [rad]
+_NEAR: Final = 20.0 * degree  # a place is taken this far to either side
+
+COMPASS: Final = ("north", "east", "south", "west")
+
+
+@dataclass(frozen=True, slots=True)
+class Round:
+    """The circle unrolled: the angle along it and the names on it.
+
+    Attributes
+    ----------
+    angle
+        Of each sample of the maneuver, in [−90°, 270°) from the first named place [rad]
+    names
+        Of the places at 0°, 90°, 180° and 270°.
+    by_wind
+        Whether the places are named by the wind; else by the compass direction from the point.
+    """
+
+    angle: Floats
+    names: tuple[str, str, str, str]
+    by_wind: bool
+
+
+def unrolled(assessed: Assessed) -> Round:
+    """Return the angle round the circle: relative to the wind, or to north where the wind can't be told."""
+    profile = assessed.profile
+    by_wind = bool(np.isfinite(profile.position).any())
+    angle = profile.position if by_wind else turn_sign(assessed) * profile.azimuth
+    # In the order flown: a left turn meets west after north.
+    names = NAMES if by_wind or turn_sign(assessed) > 0 else ("north", "west", "south", "east")
+    names = COMPASS if not by_wind and turn_sign(assessed) > 0 else names
+    opened = wrap(angle + quarter_turn) - quarter_turn
+    return Round(np.where(np.isfinite(angle), opened, np.nan), names, by_wind)
+
+
+def azimuth_of(assessed: Assessed, position: float) -> float | None:
+    """Return the true direction from the point to a position relative to the wind; None without wind [rad].
+
+    On the circle the track is square to the direction from the point, so a circle to the right is flown
+    downwind where the point lies to the right of the downwind track: the airplane is 90° to the left of
+    where the wind blows to, seen from the point.
+    """
+    wind = assessed.maneuver.wind
+    if wind is None or not np.isfinite(assessed.profile.position).any():
+        return None
+    sign = turn_sign(assessed)
+    return float(wrap(wind.direction_to - sign * quarter_turn + sign * position))
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Mean of what was flown near one place of one lap; SI, bank into the turn; None where not known."""
+
+    lap: int
+    name: str
+    bank: float | None
+    bank_required: float | None
+    radial: float | None
+    ground_speed: float | None
+    crab: float | None
+
+
+def visited(states: States, assessed: Assessed) -> list[Place]:
+    """Return every place of every lap, in the order flown round from downwind."""
+    round_ = unrolled(assessed)
+    sign = turn_sign(assessed)
+    channels = {
+        "bank": sign * during(states.bank, assessed),
+        "bank_required": sign * assessed.profile.bank_required,
+        "radial": assessed.profile.radial,
+        "ground_speed": during(states.ground_speed, assessed),
+        "crab": during(states.crab, assessed),
+    }
+    places = []
+    for lap in range(1, len(assessed.maneuver.laps) + 1):
+        for quarter, name in enumerate(round_.names):
+            off = difference(round_.angle, quarter * full_turn / 4)
+            near = (assessed.profile.lap == lap) & (np.abs(off) <= _NEAR)
+            values = {key: _mean(channel[near]) for key, channel in channels.items()}
+            places.append(Place(lap=lap, name=name, **values))
+    return places
+
+
+def _mean(values: Floats) -> float | None:
+    good = values[np.isfinite(values)]
+    return float(good.mean()) if good.size else None
+
+
+def in_words(place: Place) -> str:
+    """Return a place in one clause, for those who cannot see the pictures."""
+    return (
+        f"lap {place.lap} {place.name}: bank {words.degrees(place.bank)} flown,"
+        f" {words.degrees(place.bank_required)} required, {side(place.radial)}"
+    )
+
+
+def side(radial: float | None) -> str:
+    """Return how far outside or inside the circle in words; ``radial`` in [m]."""
+    if radial is None or not np.isfinite(radial):
+        return f"distance {words.CANNOT_TELL}"
+    feet = words.feet(abs(radial))
+    if feet == "0 ft":
+        return "on the circle"
+    return f"{feet} {'outside' if radial > 0 else 'inside'}"

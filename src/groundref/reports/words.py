@@ -1,0 +1,247 @@
+"""Numbers as people read them: the one place where SI becomes feet, knots and degrees in print.
+
+Every function takes what may be missing (None or NaN) and then says so; "±" is one standard deviation.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime, timedelta
+from math import isfinite, radians
+from typing import Final
+
+from groundref.estimation.wind_value import Wind
+from groundref.units import degree, foot, kilometre_per_hour, knot
+
+CANNOT_TELL: Final = "can't tell"
+_LIGHT_WIND_SDS: Final = (
+    2.0  # a wind below this many of its own standard deviations has no direction to print
+)
+_LOOSE_DIRECTION: Final = radians(60.0)  # nor has one whose direction is this uncertain
+
+
+def known(value: float | None) -> bool:
+    """Return whether there is a number at all."""
+    return value is not None and isfinite(value)
+
+
+def number(value: float | None, digits: int = 0, *, signed: bool = False) -> str:
+    """Return a number with thousands separated and a true minus sign.
+
+    Parameters
+    ----------
+    value
+        In the unit that will be printed after it.
+    digits
+        Decimals.
+    signed
+        Whether a positive number shows its sign.
+    """
+    if value is None or not isfinite(value):
+        return CANNOT_TELL
+    rounded = round(value, digits) + 0.0  # adding zero turns a negative zero into zero
+    text = f"{rounded:{'+' if signed and rounded else ''},.{digits}f}"
+    return text.replace("-", "−")
+
+
+def _with_unit(value: float | None, unit: float, name: str, digits: int, *, signed: bool = False) -> str:
+    if value is None or not isfinite(value):
+        return CANNOT_TELL
+    gap = "" if name == "°" else " "
+    return f"{number(value / unit, digits, signed=signed)}{gap}{name}"
+
+
+def feet(length: float | None, *, signed: bool = False) -> str:
+    """Return a length in feet; ``length`` in [m]."""
+    return _with_unit(length, foot, "ft", 0, signed=signed)
+
+
+def metres(length: float | None, *, signed: bool = False) -> str:
+    """Return a length in metres; ``length`` in [m]."""
+    return _with_unit(length, 1.0, "m", 0, signed=signed)
+
+
+def knots(speed: float | None, *, digits: int = 0, signed: bool = False) -> str:
+    """Return a speed in knots; ``speed`` in [m s⁻¹]."""
+    return _with_unit(speed, knot, "kt", digits, signed=signed)
+
+
+def kilometres_per_hour(speed: float | None, *, signed: bool = False) -> str:
+    """Return a speed in kilometres per hour; ``speed`` in [m s⁻¹]."""
+    return _with_unit(speed, kilometre_per_hour, "km/h", 0, signed=signed)
+
+
+def degrees(angle: float | None, *, digits: int = 0, signed: bool = False) -> str:
+    """Return an angle in degrees; ``angle`` in [rad]."""
+    return _with_unit(angle, degree, "°", digits, signed=signed)
+
+
+def bearing(direction: float | None) -> str:
+    """Return a true direction as three figures, north as 360; ``direction`` in [rad]."""
+    if direction is None or not isfinite(direction):
+        return CANNOT_TELL
+    whole = round(direction / degree) % 360
+    return f"{whole or 360:03d}°"
+
+
+def both_lengths(length: float | None, sd: float | None = None) -> str:
+    """Return a length in feet with metres beside it, as ``1,010 ±9 ft (308 m)``; both in [m]."""
+    if not known(length):
+        return CANNOT_TELL
+    return f"{with_sd(length, sd, foot)} ft ({metres(length)})"
+
+
+def both_speeds(speed: float | None, sd: float | None = None, *, digits: int = 0) -> str:
+    """Return a speed in knots with kilometres per hour beside it; both in [m s⁻¹]."""
+    if not known(speed):
+        return CANNOT_TELL
+    return f"{with_sd(speed, sd, knot, digits)} kt ({kilometres_per_hour(speed)})"
+
+
+def with_sd(value: float | None, sd: float | None, unit: float = 1.0, digits: int = 0) -> str:
+    """Return ``value ±sd`` without a unit name.
+
+    Parameters
+    ----------
+    value, sd
+        The value and its standard deviation, which may be missing, in SI.
+    unit
+        The unit to print in.
+    digits
+        Decimals.
+    """
+    if value is None or not isfinite(value):
+        return CANNOT_TELL
+    text = number(value / unit, digits)
+    return f"{text} ±{number(sd / unit, digits)}" if sd is not None and isfinite(sd) and sd > 0 else text
+
+
+def wind(value: Wind | None) -> str:
+    """Return the wind in words, such as ``240° ±6° at 14.0 ±0.8 kt (26 km/h)``."""
+    if value is None or not known(value.speed):
+        return CANNOT_TELL
+    speed = both_speeds(value.speed, value.speed_sd, digits=1)
+    if not has_direction(value):
+        return f"light, {speed}; its direction {CANNOT_TELL}"
+    return f"{bearing(value.direction_from)} ±{degrees(value.direction_sd)} at {speed}"
+
+
+def has_direction(value: Wind | None) -> bool:
+    """Return whether the wind is strong enough against its uncertainty to have a direction to print."""
+    return (
+        value is not None
+        and value.speed > _LIGHT_WIND_SDS * value.speed_sd
+        and value.direction_sd < _LOOSE_DIRECTION
+    )
+
+
+def moment(epoch: datetime, seconds: float | None) -> str:
+    """Return the UTC time of day ``seconds`` after the epoch [s], to the second."""
+    if seconds is None or not isfinite(seconds):
+        return CANNOT_TELL
+    return f"{epoch + timedelta(seconds=round(seconds)):%H:%M:%S}"
+
+
+def day(epoch: datetime, seconds: float = 0.0) -> str:
+    """Return the UTC date ``seconds`` after the epoch [s], as ``1 May 2026``."""
+    when = epoch + timedelta(seconds=seconds)
+    return f"{when.day} {_MONTHS[when.month - 1]} {when.year}"
+
+
+_MONTHS: Final = (
+    "January", "February", "March", "April", "May", "June",
+    "July", "August", "September", "October", "November", "December",
+)  # fmt: skip
+
+
+def duration(seconds: float | None) -> str:
+    """Return a stretch of time as ``1 h 04 min``, ``4 min 05 s`` or ``59 s``; in [s]."""
+    if seconds is None or not isfinite(seconds):
+        return CANNOT_TELL
+    whole = round(seconds)
+    if whole >= 3600:
+        return f"{whole // 3600} h {whole % 3600 // 60:02d} min"
+    return f"{whole // 60} min {whole % 60:02d} s" if whole >= 60 else f"{whole} s"
+
+
+def plain(text: str) -> str:
+    """Return text from outside with control characters and broken bytes replaced, safe to print anywhere."""
+    return "".join(c if c.isprintable() else "\ufffd" for c in text)
+
+
+def listed(items: Sequence[str]) -> str:
+    """Return ``a``, ``a and b`` or ``a, b and c``."""
+    return " and ".join([", ".join(items[:-1]), items[-1]] if len(items) > 1 else list(items))
+
+
+def laps(numbers: Sequence[int]) -> str:
+    """Return ``lap 2`` or ``laps 1 and 2``; empty for none."""
+    if not numbers:
+        return ""
+    return ("lap " if len(numbers) == 1 else "laps ") + listed([str(n) for n in numbers])
+
+
+def count(n: int, one: str, many: str = "") -> str:
+    """Return ``1 lap``, ``2 laps``, ``no laps``."""
+    plural = many or one + "s"
+    return f"{n:,} {one if n == 1 else plural}" if n else f"no {plural}"
+
+
+UNIT_WORDS: Final = {"deg": "°", "ft": " ft", "kt": " kt", "s": " s", "g": " g", "": ""}
+_UNIT_DIGITS: Final = {"deg": 1, "ft": 0, "kt": 1, "s": 1, "g": 2, "": 0}
+
+
+def size(value: float | None, sd: float | None, unit: str) -> str:
+    """Return a value with its deviation in a contract unit, such as ``6.2 ±1.1°``.
+
+    Parameters
+    ----------
+    value, sd
+        Already in ``unit``.
+    unit
+        `deg`, `ft`, `kt`, `s`, `g` or empty.
+    """
+    if not known(value):
+        return CANNOT_TELL
+    return with_sd(value, sd, 1.0, _UNIT_DIGITS[unit]) + UNIT_WORDS[unit]
+
+
+def limit(value: float, unit: str) -> str:
+    """Return a limit in a contract unit with the decimals it was stated with, such as ``100 ft``."""
+    return f"{value:,.6g}{UNIT_WORDS[unit]}".replace("-", "−")
+
+
+_KINDS: Final = {
+    "turns-around-a-point": "Turns around a point",
+    "s-turns": "S-turns",
+    "rectangular-course": "Rectangular course",
+    "eights-along-a-road": "Eights along a road",
+    "eights-across-a-road": "Eights across a road",
+    "eights-around-pylons": "Eights around pylons",
+    "eights-on-pylons": "Eights on pylons",
+    "steep-turns": "Steep turns",
+}
+
+VERDICTS: Final = {"met": "met", "not-met": "not met", "undetermined": "can't tell"}
+
+
+def kind(name: str) -> str:
+    """Return the title of a kind of maneuver."""
+    return _KINDS.get(name, name.replace("-", " ").capitalize())
+
+
+_CHANNELS: Final = {
+    "latitude": "position",
+    "longitude": "position",
+    "altitude_msl": "altitude above mean sea level",
+    "altitude_ellipsoid": "altitude above the ellipsoid",
+    "altitude_pressure": "pressure altitude",
+    "heading_magnetic": "magnetic heading",
+    "on_ground": "whether on the ground",
+}
+
+
+def measured(channels: Sequence[str]) -> str:
+    """Return the channels of a recording in plain words, each once."""
+    names = dict.fromkeys(_CHANNELS.get(name, name.replace("_", " ")) for name in channels)
+    return listed(list(names)) if names else "nothing"
