@@ -56,8 +56,7 @@ def losses(debrief: Debrief) -> list[str]:
         for why, times in by_reason.items()
     ]
     gaps = [
-        f"Gap of {words.duration(gap.end - gap.start)} from {_from_to(debrief, gap.start, gap.end)} UTC,"
-        " not bridged."
+        f"Gap of {words.duration(gap.end - gap.start)} from {_from_to(debrief, gap.start, gap.end)} UTC."
         for gap in debrief.track.gaps
     ]
     said = [words.plain(sentence) for sentence in said]

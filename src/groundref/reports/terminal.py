@@ -21,13 +21,15 @@ _LAPS_A_TABLE: Final = 5  # as many columns as fit beside the names
 _STYLES: Final = {"met": "", "not-met": "bold", "undetermined": "dim"}
 
 
-def summary(debrief: Debrief) -> RenderableType:
+def summary(debrief: Debrief, *, console_width: int = COLUMNS) -> RenderableType:
     """Return the summary, for `rich` to print; without colours and frames it reads the same.
 
     Parameters
     ----------
     debrief
         What was concluded.
+    console_width
+        Columns of the console; never more than :data:`COLUMNS` are used.
     """
     recording = debrief.track.recording
     start, end = float(debrief.track.time[0]), float(debrief.track.time[-1])
@@ -42,7 +44,7 @@ def summary(debrief: Debrief) -> RenderableType:
         parts += [Text(), *_maneuver(debrief, one, number)]
     parts += [*_titled("What was recorded", *_recorded(debrief))]
     parts += [Text(), Text(f"{tables.ABOUT_SD} {' '.join(tables.CAUTIONS)}", style="dim")]
-    return Constrain(Group(*parts), COLUMNS)
+    return Constrain(Group(*parts), min(console_width, COLUMNS))
 
 
 def _maneuver(debrief: Debrief, one: Assessed, number: int) -> Iterator[RenderableType]:
@@ -97,21 +99,26 @@ def _table(*heads: str, right: bool) -> Table:
     table = Table(box=box.SIMPLE_HEAD, show_edge=False, pad_edge=False, padding=(0, 1))
     table.add_column(Text(heads[0]))
     for head in heads[1:]:
-        table.add_column(Text(head), justify="right" if right else "left")
+        table.add_column(Text(head), justify="right" if right else "left", overflow="fold")
     return table
 
 
 def _verdicts(debrief: Debrief, one: Assessed) -> Table:
-    table = _table("verdict", "element", "limit", "worst flown", "why", right=False)
+    table = _table("verdict", "element", "limit", "worst flown", right=False)
     for verdict in tables.verdicts(debrief, one):
         table.add_row(
             Text(verdict.said, style=_STYLES[verdict.verdict]),
-            Text(f"{verdict.what} ({verdict.code})"),
+            _element(verdict),
             Text(f"{verdict.limit.main}, {verdict.basis}"),
             Text(verdict.worst.main),
-            Text(verdict.why, style="dim"),
         )
     return table
+
+
+def _element(verdict: tables.Verdict) -> Text:
+    """Return what is asked, and why where the answer is not simply that it was met."""
+    said = Text(f"{verdict.what} ({verdict.code})")
+    return said if verdict.verdict == "met" else said.append(f"\n{verdict.why}", style="dim")
 
 
 def _laps(debrief: Debrief, one: Assessed) -> Iterator[Table]:
