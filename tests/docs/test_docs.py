@@ -12,6 +12,7 @@ import pytest
 
 from groundref.aircraft.loading import parse_aircraft
 from groundref.cli.main import COMMANDS, build
+from groundref.simulation.faults import FAULTS
 from groundref.standards.loading import parse_standard
 
 ROOT = Path(__file__).parents[2]
@@ -78,6 +79,13 @@ def test_every_command_and_option_stands_in_the_page(command: str) -> None:
         for name in argument.names:
             if name.startswith("--") and name != "--output":
                 assert name in COMMANDS_PAGE, name
+
+
+def test_every_fault_stands_in_the_page_with_its_sizes() -> None:
+    page = (ROOT / "docs" / "simulate.md").read_text("utf-8")
+    for name, fault in FAULTS.items():
+        sizes = f"{fault.default:g} {fault.unit} | {fault.smallest:g} to {fault.largest:g}"
+        assert f"| `{name}` | {sizes} | {fault.what} |" in page
 
 
 @pytest.mark.parametrize("page", PAGES, ids=lambda page: page.name)

@@ -9,6 +9,7 @@ from __future__ import annotations
 import os
 import sys
 import traceback
+from contextlib import suppress
 from typing import Final
 
 from groundref.errors import (
@@ -55,7 +56,7 @@ def conclude(problem: BaseException) -> int:
         _close_standard_output()
     elif code != INTERRUPTED:
         say(_sentence(problem))
-    if code == OUTPUT:
+    if code == OUTPUT and isinstance(problem, GroundrefError) and problem.where == "standard output":
         _close_standard_output()
     if code == DEFECT:
         _how_to_report(problem)
@@ -86,6 +87,8 @@ def _how_to_report(problem: BaseException) -> None:
 
 def _close_standard_output() -> None:
     """Let nothing more be written there, or Python would complain once more while it ends."""
-    nowhere = os.open(os.devnull, os.O_WRONLY)
-    os.dup2(nowhere, sys.stdout.fileno())
-    os.close(nowhere)
+    with suppress(OSError):  # standard output may be no file at all
+        place = sys.stdout.fileno()
+        nowhere = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(nowhere, place)
+        os.close(nowhere)
