@@ -77,7 +77,8 @@ class Adsb:
         count = int(truth.time[-1] / (self.interval * shortest)) + 1
         steps = shortest + (longest - shortest) * chance.random(count) ** power
         times = stepped(np.cumsum(steps) * self.interval, 0.001)
-        return times[times < truth.time[-1]]
+        heard: Floats = times[times < truth.time[-1]]
+        return heard
 
 
 def _compact(latitude: Floats, longitude: Floats) -> tuple[Floats, Floats]:
@@ -85,8 +86,5 @@ def _compact(latitude: Floats, longitude: Floats) -> tuple[Floats, Floats]:
 
     Zones of longitude are counted so that their steps stay about as long as those of latitude.
     """
-    step = full_turn / 60.0 / 2**17
     zones = np.maximum(np.floor(59.0 * np.cos(latitude)), 1.0)
-    return stepped(latitude, step), np.round(longitude / (full_turn / zones / 2**17)) * (
-        full_turn / zones / 2**17
-    )
+    return stepped(latitude, full_turn / 60.0 / 2**17), stepped(longitude, full_turn / zones / 2**17)

@@ -171,6 +171,8 @@ class AroundPoint:
             bank = needed  # roll in first, then correct
         still_air = circle.needed_bank(circle.speed, 0.0, circle.radius)
         held = faults.bank_held_constant if faults.made_after(turned) else 0.0
+        # Who holds the bank does not watch the distance: with half of the variation missing not at all.
+        bank = needed + max(1.0 - 2.0 * held, 0.0) * (bank - needed)
         bank = atan((1.0 - held) * tan(bank) + held * tan(still_air))
         position = circle.side * (now.track - circle.downwind)
         return self._missed(bank, needed, position) if faults.made_after(turned) else bank

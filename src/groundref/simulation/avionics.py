@@ -14,7 +14,7 @@ from groundref.mechanics import airspeed as airspeeds
 from groundref.simulation.sensing import Chance, Day, Floats, clock, place, stepped, wandering
 from groundref.simulation.truth import Truth
 from groundref.track.recording import Recording
-from groundref.units import degree, foot, foot_per_minute, knot, standard_gravity
+from groundref.units import celsius_zero, degree, foot, foot_per_minute, knot, standard_gravity
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +69,7 @@ class Avionics:
         latitude, longitude = place(truth, time, errors[0], errors[1])
         altitude = truth.at("altitude", time) + wandering(time, self.altitude_sd, 300.0, chance)
         pressure = self.day.pressure_altitude(truth, time)
-        temperature = stepped(self.day.temperature(truth, time), 0.5)
+        temperature = stepped(self.day.temperature(truth, time) - celsius_zero, 0.5) + celsius_zero
         indicated, true = self._airspeeds(truth, time, pressure, temperature, chance)
         lateral, normal = self._accelerations(truth, time, chance)
         return Recording(

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from math import isfinite
-from typing import Final
+from typing import Any, Final
 
 from groundref.angles import full_turn
 from groundref.errors import UsageError
@@ -143,8 +143,10 @@ def to_si(sizes: Mapping[str, float], laps: Iterable[int] = ()) -> Faults:
     laps
         Laps in which errors of bank, height and coordination are made; none for all.
     """
-    in_si = {name.replace("-", "_"): size * _SI[FAULTS[name].unit] for name, size in sizes.items()}
-    return replace(Faults(laps=frozenset(laps)), **in_si)
+    in_si: dict[str, Any] = {
+        name.replace("-", "_"): size * _SI[FAULTS[name].unit] for name, size in sizes.items()
+    }
+    return Faults(**in_si, laps=frozenset(laps))
 
 
 def _size(name: str, size: float | None) -> float:

@@ -103,6 +103,9 @@ def fly_legs(legs: Sequence[Leg], now: Motion, setting: Setting, faults: Mapping
     pilot = Pilot(setting.airplane, setting.skill, STEP, crew)
     now.wind_east, now.wind_north = wind.at(now.time, now.height)
     now.derive()
+    if not now.on_ground:
+        trimmed = setting.airplane.drag(now.airspeed, 1.0)
+        now.thrust = min(trimmed, setting.airplane.largest_thrust(now.airspeed))
     samples: list[tuple[float, ...]] = [_sample(now)]
     marks: list[_Mark] = []
     for leg in legs:

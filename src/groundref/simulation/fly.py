@@ -89,9 +89,9 @@ class Motion:
         air_north = self.velocity_north - self.wind_north
         self.ground_speed = hypot(self.velocity_east, self.velocity_north)
         if self.on_ground:
-            # Parked or rolling the nose is where the wheels point; the airspeed is the headwind part.
+            # Parked or rolling the nose is where the wheels point; the airspeed is the part from ahead.
             self.track = self.heading
-            self.airspeed = abs(air_east * sin(self.heading) + air_north * cos(self.heading))
+            self.airspeed = max(air_east * sin(self.heading) + air_north * cos(self.heading), 0.0)
             return
         self.track = atan2(self.velocity_east, self.velocity_north)
         self.heading = atan2(air_east, air_north)
@@ -173,6 +173,8 @@ def fly(now: Motion, order: Command, airplane: Airplane, wind: tuple[float, floa
     step
         [s]
     """
+    if now.on_ground:  # it lifts off at full power
+        now.thrust = airplane.largest_thrust(now.airspeed)
     air_e, air_n = now.wind_east, now.wind_north
     mid_e, mid_n = 0.5 * (air_e + wind[0]), 0.5 * (air_n + wind[1])
     s1 = (now.velocity_east, now.velocity_north, now.bank, now.roll_rate, now.climb, now.thrust)

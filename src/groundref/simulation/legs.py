@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from math import atan, atan2, copysign, cos, exp, hypot, pi, radians, remainder, sin
+from math import atan, atan2, copysign, cos, hypot, pi, radians, remainder, sin
 from typing import Protocol
 
 from groundref.angles import full_turn
@@ -247,7 +247,7 @@ class Flare:
     def steer(self, now: Motion, pilot: Pilot) -> Iterator[Wish]:
         """Yield what is wanted."""
         while now.height > 0.15:
-            sink = -0.5 - 2.5 * (1.0 - exp(-max(now.height - 2.0, 0.0) / 6.0))
+            sink = -0.3 - 0.18 * min(max(now.height, 0.0), 20.0)
             bank = course_bank(now, self.runway, radians(8))
             yield Wish(bank, now.height, self.speed, climb=sink)
 

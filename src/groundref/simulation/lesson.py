@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from datetime import UTC, datetime
-from math import radians
+from math import isfinite, radians
 from typing import Final
 
 import numpy as np
@@ -118,7 +118,7 @@ def simulate(
     NoSolution
         When the wind is not clearly less than the airspeed.
     """
-    _check(maneuver, direction, flight, true_airspeed, wind_speed, radius, height, laps)
+    _check(maneuver, direction, flight, true_airspeed, wind_speed, radius, height, laps, wind_from, gust_sd)
     sizes = sized(faults or {})
     wrong = to_si(sizes, faulty_laps)
     circle = Circle(
@@ -215,6 +215,8 @@ def _check(
     radius: float,
     height: float,
     laps: float,
+    wind_from: float,
+    gust_sd: float,
 ) -> None:
     """Refuse what cannot be flown."""
     if maneuver != "turns-around-a-point":
@@ -233,5 +235,7 @@ def _check(
         raise UsageError("the radius is out of range", "radius", "choose 200 to 16,000 ft")
     if not 60.0 <= height <= 3000.0:
         raise UsageError("the height is out of range", "height", "choose 200 to 10,000 ft above the ground")
+    if not (isfinite(wind_from) and 0.0 <= gust_sd <= 15.0):
+        raise UsageError("the wind is not a wind", "wind", "choose a direction and gusts below 30 kt")
     if not 0.25 <= laps <= 100:
         raise UsageError("the number of laps is out of range", "laps", "choose 0.25 to 100")

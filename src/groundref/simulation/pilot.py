@@ -14,6 +14,7 @@ from groundref.units import degree, foot, foot_per_minute, knot, standard_gravit
 
 _HEIGHT_GAIN = 0.18  # [s⁻¹]
 _SPEED_GAIN = 0.15  # [s⁻¹]
+_CLOSE_TO_GROUND = 60.0  # [m] below it height is watched the more closely
 _PITCH_GAIN = 0.4  # change of climb per error of airspeed, without power
 # A pilot sets power for a climb or a descent, but not for a correction of less than this.
 _UNPOWERED_CLIMB = 200 * foot_per_minute
@@ -150,7 +151,9 @@ class Pilot:
         if self._airplane.power == 0.0:
             sink = self._airplane.drag(wish.speed, 1.0 / cos(now.bank)) * wish.speed / standard_gravity
             return wish.rising_air - sink + _PITCH_GAIN * (now.airspeed - wish.speed - self._speed.advance())
-        climb = wish.climb + _HEIGHT_GAIN * (wish.height + self._height.advance() - now.height)
+        attention = min(max(now.height, 0.0) / _CLOSE_TO_GROUND, 1.0)
+        wanted = wish.height + attention * self._height.advance()
+        climb = wish.climb + _HEIGHT_GAIN * (wanted - now.height)
         return min(max(climb, -wish.sink_limit), wish.climb_limit)
 
     def _thrust(self, wish: Wish, now: Motion, climb: float) -> float:

@@ -128,7 +128,7 @@ class Route:
         runway, speed = self.runway, self.circle.speed
         slow, final = _CLIMB_SPEED * speed, _FINAL_SPEED * speed
         beside = self._off_field(0.0, -_CIRCUIT_WIDTH)
-        abeam_threshold = self._off_field(-1.6 * _RUNWAY_LENGTH, -_CIRCUIT_WIDTH)
+        abeam_threshold = self._off_field(-3.0 * _RUNWAY_LENGTH, -_CIRCUIT_WIDTH)
         before = self._off_field(2600.0, -_CIRCUIT_WIDTH)
         short = self._off_field(-0.45 * _RUNWAY_LENGTH, 0.0)
         return [

@@ -86,6 +86,6 @@ def place(truth: Truth, time: Floats, off_east: Floats, off_north: Floats) -> tu
     return truth.frame.to_geographic(truth.at("east", time) + off_east, truth.at("north", time) + off_north)
 
 
-def stepped(values: Floats, step: float) -> Floats:
+def stepped(values: Floats, step: float | Floats) -> Floats:
     """Round to whole steps."""
     return np.asarray(np.round(values / step) * step, dtype=np.float64)
