@@ -63,29 +63,47 @@ def test_half_of_the_change_of_bank_made() -> None:
     assert finding.size == pytest.approx(0.5, abs=max(0.1, three_sd * finding.size_sd))
 
 
-@sides
-@pytest.mark.parametrize("size", [6.0, 9.0])
-def test_overbanked_upwind(side: float, size: float) -> None:
-    excess = size * degree
-    case = Case(side=side, bank=lambda turned, needed: needed + excess * fading(turned - np.pi), laps=1.0)
-    states, maneuver = flight(case)
-    finding = named(judged(states, replace(maneuver, radius=case.radius)), "overbanked-upwind")
-    assert abs(finding.size - size) < three_sd * finding.size_sd
-    assert finding.position == "flying upwind"
-    assert finding.consequence_ft is not None
-    assert finding.consequence_ft > 0.0
+def drawn(case: Case, fault: str) -> list[Finding]:
+    """The finding in ten draws of the noise, at the radius that was meant, where it was made."""
+    found_in = []
+    for seed in range(1, 11):
+        states, maneuver = flight(replace(case, seed=seed))
+        finding = named_or_none(judged(states, replace(maneuver, radius=case.radius)), fault)
+        found_in += [] if finding is None else [finding]
+    return found_in
 
 
 @sides
 @pytest.mark.parametrize("size", [6.0, 9.0])
-def test_underbanked_downwind(side: float, size: float) -> None:
-    lack = size * degree
-    case = Case(side=side, bank=lambda turned, needed: needed - lack * fading(turned))
-    findings = found(case)
-    finding = findings["underbanked-downwind"]
-    assert set(findings) == {"underbanked-downwind"}
-    assert abs(finding.size - size) < three_sd * finding.size_sd
-    assert finding.position == "flying downwind"
+@pytest.mark.parametrize(
+    ("fault", "middle", "sign", "place", "laps"),
+    [
+        ("overbanked-upwind", np.pi, 1.0, "flying upwind", 1.0),
+        ("underbanked-downwind", 0.0, -1.0, "flying downwind", 1.3),
+    ],
+)
+def test_bank_wrong_in_one_third(
+    fault: str, middle: float, sign: float, place: str, laps: float, size: float, side: float
+) -> None:
+    wrong = sign * size * degree
+    case = Case(side=side, bank=lambda turned, needed: needed + wrong * fading(turned - middle), laps=laps)
+    findings = drawn(case, fault)
+    assert len(findings) >= 9
+    z = [(each.size - size) / each.size_sd for each in findings]
+    assert abs(np.mean(z)) < 0.5  # the largest of noisy means leans outward, by less than half of its sd
+    assert np.std(z) < 1.3
+    for each in findings:
+        assert each.position == place
+        assert each.consequence_ft is not None
+        assert each.consequence_ft > 0.0
+
+
+@pytest.mark.parametrize(
+    ("fault", "middle", "sign"), [("overbanked-upwind", np.pi, 1.0), ("underbanked-downwind", 0.0, -1.0)]
+)
+def test_bank_wrong_in_one_third_is_not_called_anything_else(fault: str, middle: float, sign: float) -> None:
+    wrong = sign * 6 * degree
+    assert set(found(Case(bank=lambda turned, needed: needed + wrong * fading(turned - middle)))) == {fault}
 
 
 @sides
@@ -290,9 +308,9 @@ def test_the_table_of_explanations_names_faults() -> None:
 
 
 def test_support_needs_size_and_certainty() -> None:
-    assert supported(3.0, 1.0, 3.0)
+    assert supported(3.0, 0.9, 3.0)
     assert not supported(2.9, 0.1, 3.0)
-    assert not supported(3.0, 1.6, 3.0)
+    assert not supported(3.0, 1.0, 3.0)
     assert not supported(float("nan"), 0.1, 3.0)
 
 

@@ -83,6 +83,11 @@ EXPLANATIONS: Final = (
     Explanation("entry-too-close", "radius-changed", entry_alone, "later the circle was the same"),
     Explanation("entry-too-far", "radius-changed", entry_alone, "later the circle was the same"),
     Explanation("late-turn-entry", "radius-changed", entry_alone, "later the circle was the same"),
+    Explanation("overbanked-upwind", "entry-too-far", _always, "the circle closed after the entry"),
+    Explanation("underbanked-downwind", "entry-too-close", _always, "the circle opened after the entry"),
+    Explanation("bank-over-limit", "overbanked-upwind", _always, "and what follows corrects it"),
+    Explanation("bank-over-limit", "underbanked-downwind", _always, "and what follows corrects it"),
+    Explanation("bank-over-limit", "radius-changed", _always, "the circle closes there"),
     Explanation("late-turn-entry", "entry-too-far", _always, "the airplane flew on past the point"),
     Explanation(
         "entry-too-close", "bank-over-limit", bank_over_limit.demanded, "the circle itself asked for the bank"

@@ -1,9 +1,8 @@
 """Bank flown less bank needed over a third of the circle, shared by the faults that live in one.
 
-The error is taken to be largest in the middle of the third and to fade out towards the crosswind places,
-like the raised cosine w = ½ (1 + cos 3α) of the angle α from the middle. The size is the largest value:
-Σ w² e / Σ w³, with the excess e of the bank, which is the value in the middle for that shape and a fifth more
-than the mean for an even error over the whole third.
+A pilot who banks too much sees the circle close and takes bank off again, often within the same third, so
+its mean says little. The size is the largest error held for some seconds: the greatest running mean of the
+excess whose middle lies within the inner three quarters of the third.
 
 What was needed hangs on which circle was meant. Its radius is taken as the mean distance flown, which itself
 is off by about half of how much the distance varied; that goes into the standard deviation.
@@ -17,7 +16,6 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from groundref.angles import difference
 from groundref.assessment import places
 from groundref.assessment.faults.mention import alike, chance, laps_that_show
 from groundref.assessment.flown import Flown
@@ -27,6 +25,8 @@ Bools = NDArray[np.bool_]
 Integers = NDArray[np.int64]
 
 enough_of_arc: Final = 0.5  # share of the third that must have been flown steadily for a lap to count
+held_for: Final = 5.0  # [s]  shorter errors are unsteadiness, not technique; common practice, no source
+inner: Final = 0.75  # share of the third where the middle of those seconds must lie
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,11 +38,11 @@ class Arc:
     laps
         Laps that show the fault.
     size, sd
-        Largest excess in the direction asked for, mean of those laps [rad]
+        Largest excess held in the direction asked for, mean of those laps [rad]
     samples
         Their samples in the third.
     needed
-        Bank needed in the middle of it [rad]
+        Mean bank needed in the third [rad]
     moved
         How far it closed or opened the circle; None when that cannot be told [m]
     """
@@ -72,35 +72,45 @@ def look_at(flown: Flown, middle: float, sign: float, threshold: float) -> Arc |
     if not flown.wind_felt:
         return None
     inside = flown.steady & places.within(flown.profile.position, middle, places.third)
-    sizes = [
-        (lap, *_excess(flown, inside & (flown.profile.lap == lap), middle, sign)) for lap in flown.all_laps
-    ]
+    excess = _running_mean(flown, sign * (flown.bank_flown - flown.bank_needed))
+    excess = np.where(places.within(flown.profile.position, middle, inner * places.third), excess, np.nan)
+    sizes = [(lap, *_largest(flown, excess, inside & (flown.profile.lap == lap))) for lap in flown.all_laps]
     laps, size, sd = laps_that_show(sizes, threshold)
     if not laps:
         return None
     shown = inside & np.isin(flown.profile.lap, laps)
-    needed = float(np.average(flown.bank_needed[shown], weights=_weight(flown, middle)[shown] ** 2))
+    needed = float(np.nanmean(flown.bank_needed[shown]))
     return Arc(laps, size, sd, shown, needed, _moved(flown, middle, sign, shown))
 
 
-def _excess(flown: Flown, inside: Bools, middle: float, sign: float) -> tuple[float, float]:
-    """Return the largest excess of bank in a third of a lap and its sd; NaN if too little was flown [rad]."""
+def _running_mean(flown: Flown, values: Floats) -> Floats:
+    """Return the mean over some seconds about each sample; NaN where they are not all steady samples."""
+    width = _width(flown)
+    known = np.where(flown.steady, values, np.nan)
+    if values.size < width:
+        return np.full(values.size, np.nan)
+    out = np.full(values.size, np.nan)
+    half = width // 2
+    out[half : half + values.size - width + 1] = np.lib.stride_tricks.sliding_window_view(known, width).mean(
+        1
+    )
+    return out
+
+
+def _width(flown: Flown) -> int:
+    """Return how many samples the error must be held for."""
+    return max(1, round(held_for / flown.interval)) if flown.interval > 0.0 else 1
+
+
+def _largest(flown: Flown, excess: Floats, inside: Bools) -> tuple[float, float]:
+    """Return the largest excess in a third of a lap and its sd; NaN if too little was flown [rad]."""
     turned = np.abs(flown.states.track_rate[flown.samples][inside]).sum() * flown.interval
-    if turned < enough_of_arc * 2.0 * places.third:
+    if turned < enough_of_arc * 2.0 * places.third or not np.isfinite(excess[inside]).any():
         return float("nan"), float("nan")
-    excess = sign * (flown.bank_flown - flown.bank_needed)
-    sd = np.hypot(flown.states.bank_sd[flown.samples], flown.profile.bank_required_sd)
-    weight = _weight(flown, middle)[inside]
-    scale = np.sum(weight**3)
-    noise = np.sqrt(np.sum(weight**4 * sd[inside] ** 2) * alike(flown.interval)) / scale
-    size = float(weight**2 @ excess[inside] / scale)
-    return size, float(np.hypot(noise, _common_sd(flown, inside)))
-
-
-def _weight(flown: Flown, middle: float) -> Floats:
-    """Return the raised cosine that is 1 in the middle of a third and 0 at its ends."""
-    off = np.abs(difference(np.nan_to_num(flown.profile.position), middle))
-    return np.where(off < places.third, 0.5 * (1.0 + np.cos(np.pi * off / places.third)), 0.0)
+    sd = np.hypot(flown.states.bank_sd[flown.samples], flown.profile.bank_required_sd)[inside]
+    independent = max(1.0, _width(flown) / alike(flown.interval))
+    noise = float(np.sqrt(np.nanmean(sd**2) / independent))
+    return float(np.nanmax(excess[inside])), float(np.hypot(noise, _common_sd(flown, inside)))
 
 
 def _common_sd(flown: Flown, inside: Bools) -> float:

@@ -19,7 +19,7 @@ from groundref.units import foot
 NAME: Final = "late-turn-entry"
 # [s]  common practice, no source: beginning to roll abeam, which many teach, is about one second late.
 THRESHOLD: Final = 2.0
-timing_sd: Final = 0.5  # [s]  of the moment of half bank in a smoothed bank, besides the sampling
+timing_sd: Final = 0.3  # [s]  of the moment of half bank in a smoothed bank, besides the sampling
 
 
 def find(flown: Flown) -> Finding | None:
@@ -57,7 +57,7 @@ def _sd(flown: Flown) -> float:
     """Return the sd of the time from abeam to turning: sampling, smoothing, and the point's place [s]."""
     sampling = flown.interval / np.sqrt(12.0)
     point = flown.maneuver.reference.sd / _ground_speed(flown, flown.maneuver.entry.turn_time)
-    return float(np.sqrt(timing_sd**2 + 2.0 * sampling**2 + point**2))
+    return float(np.sqrt(timing_sd**2 + sampling**2 + point**2))
 
 
 def _ground_speed(flown: Flown, time: float) -> float:

@@ -9,15 +9,15 @@ import numpy as np
 
 from groundref.assessment.flown import correlation_time
 
-chance: Final = (
-    2.0  # standard deviations a size must exceed: a one-sided chance of 2.3 % where there is nothing
-)
+# Standard deviations below the size: the lower end of the one-sided 95 % interval ...
+chance: Final = 1.645
+surely: Final = 0.5  # ... which must still reach this share of the threshold
 one_lap: Final = 1.5  # factor on the threshold for a fault that not all laps show
 
 
 def supported(size: float, sd: float, threshold: float) -> bool:
-    """Return whether a size reaches the threshold of mention and cannot be chance; never for NaN."""
-    return bool(size >= threshold and size > chance * sd)
+    """Return whether a size reaches the threshold of mention and surely half of it; never for NaN."""
+    return bool(size >= threshold and size - chance * sd >= surely * threshold)
 
 
 def alike(interval: float) -> float:
