@@ -103,6 +103,7 @@ class ManeuverView:
     lap_rows: list[tables.Row]
     place_rows: list[tuple[str, list[tables.Cell]]]
     verdicts: list[tables.Verdict]
+    observed: list[str]
     standard: str
     facts: list[tables.Fact]
     notes: tuple[str, ...]
@@ -171,6 +172,7 @@ def _maneuver(debrief: Debrief, one: Assessed, number: int) -> ManeuverView:
         lap_rows=tables.lap_rows(debrief, one),
         place_rows=tables.place_rows(debrief, one),
         verdicts=tables.verdicts(debrief, one),
+        observed=tables.observed(debrief, one),
         standard=f"{debrief.standard.title}, {debrief.standard.publication}, {debrief.standard.edition}",
         facts=tables.facts(debrief, one)[3:],
         notes=m.notes,

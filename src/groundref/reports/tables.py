@@ -14,6 +14,7 @@ from groundref.debriefing import Debrief
 from groundref.detection.maneuver import Lap
 from groundref.reports import places, words
 from groundref.reports.laps import Extremes, extremes
+from groundref.standards.standard import Element
 from groundref.units import degree, foot, kilometre_per_hour, knot
 
 CAUTIONS: Final = (
@@ -146,8 +147,25 @@ class Verdict:
     basis: str
 
 
+def _asked(debrief: Debrief, assessed: Assessed, element: ElementResult) -> Element | None:
+    """Return the standard's own entry for a result."""
+    task = debrief.standard.task(assessed.maneuver.kind)
+    every = task.elements if task else ()
+    return next((e for e in every if (e.code, e.what) == (element.code, element.what)), None)
+
+
+def _observed(debrief: Debrief, assessed: Assessed, element: ElementResult) -> bool:
+    asked = _asked(debrief, assessed, element)
+    return asked is not None and asked.quantity == "observed"
+
+
+def observed(debrief: Debrief, assessed: Assessed) -> list[str]:
+    """Return what no recording can tell and only an instructor on board sees, with the codes."""
+    return [f"{e.what} ({e.code})" for e in assessed.elements if _observed(debrief, assessed, e)]
+
+
 def verdicts(debrief: Debrief, assessed: Assessed) -> list[Verdict]:
-    """Return the elements in the standard's order."""
+    """Return the elements in the standard's order, without those that only an instructor can see."""
     epoch = debrief.track.recording.epoch
     return [
         Verdict(
@@ -162,6 +180,7 @@ def verdicts(debrief: Debrief, assessed: Assessed) -> list[Verdict]:
             basis=_basis(e),
         )
         for e in assessed.elements
+        if not _observed(debrief, assessed, e)
     ]
 
 
@@ -186,10 +205,7 @@ def _sized(value: float | None, sd: float | None, unit: str) -> Cell:
 def _limit(debrief: Debrief, assessed: Assessed, element: ElementResult) -> Cell:
     if element.limit is None:
         return Cell("none")
-    task = debrief.standard.task(assessed.maneuver.kind)
-    asked = next(
-        (e for e in (task.elements if task else ()) if (e.code, e.what) == (element.code, element.what)), None
-    )
+    asked = _asked(debrief, assessed, element)
     upper = Cell(words.limit(element.limit, element.unit), _sized(element.limit, None, element.unit).metric)
     if asked is None or asked.minimum is None:
         return upper

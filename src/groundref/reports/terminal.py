@@ -57,6 +57,11 @@ def _maneuver(debrief: Debrief, one: Assessed, number: int) -> Iterator[Renderab
     yield from _findings(debrief, one)
     yield from _titled("How it was flown", _facts(tables.facts(debrief, one)))
     yield from _titled("Against the standard", _verdicts(debrief, one))
+    seen = tables.observed(debrief, one)
+    if seen:
+        yield Padding(
+            Text(f"can't tell, only an instructor on board sees it: {'; '.join(seen)}."), (0, 0, 0, 2)
+        )
     yield from _titled("Lap by lap", *_laps(debrief, one))
     yield from _titled("Round the circle", _places(debrief, one))
     yield from (Text(f"Note: {note}", style="dim") for note in m.notes)

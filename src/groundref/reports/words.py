@@ -187,8 +187,16 @@ def count(n: int, one: str, many: str = "") -> str:
     return f"{n:,} {one if n == 1 else plural}" if n else f"no {plural}"
 
 
-UNIT_WORDS: Final = {"deg": "°", "ft": " ft", "kt": " kt", "s": " s", "g": " g", "": ""}
-_UNIT_DIGITS: Final = {"deg": 1, "ft": 0, "kt": 1, "s": 1, "g": 2, "": 0}
+# Contract unit: multiplier, what is printed after the number, decimals.
+_PRINTED: Final = {
+    "deg": (1.0, "°", 1),
+    "ft": (1.0, " ft", 0),
+    "kt": (1.0, " kt", 1),
+    "s": (1.0, " s", 1),
+    "g": (1.0, " g", 2),
+    "fraction": (100.0, " %", 0),
+    "": (1.0, "", 0),
+}
 
 
 def size(value: float | None, sd: float | None, unit: str) -> str:
@@ -199,16 +207,18 @@ def size(value: float | None, sd: float | None, unit: str) -> str:
     value, sd
         Already in ``unit``.
     unit
-        `deg`, `ft`, `kt`, `s`, `g` or empty.
+        `deg`, `ft`, `kt`, `s`, `g`, `fraction` or empty.
     """
     if not known(value):
         return CANNOT_TELL
-    return with_sd(value, sd, 1.0, _UNIT_DIGITS[unit]) + UNIT_WORDS[unit]
+    times, after, digits = _PRINTED[unit]
+    return with_sd(value, sd, 1 / times, digits) + after
 
 
 def limit(value: float, unit: str) -> str:
     """Return a limit in a contract unit with the decimals it was stated with, such as ``100 ft``."""
-    return f"{value:,.6g}{UNIT_WORDS[unit]}".replace("-", "−")
+    times, after, _ = _PRINTED[unit]
+    return f"{value * times:,.6g}{after}".replace("-", "−")
 
 
 _KINDS: Final = {

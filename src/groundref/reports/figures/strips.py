@@ -23,7 +23,7 @@ _TOP: Final = 40.0  # room for the name of a strip above it
 _TALL: Final = 112.0
 _PITCH: Final = 164.0
 _SDS: Final = 2.0
-_TIMES: Final = 44.0
+_TIMES: Final = 52.0
 _CLEAR: Final = 12.0  # room between the name of a strip and its uppermost figure
 _NARROW: Final = 70.0  # a lap narrower than this on paper is named by its number alone
 
@@ -203,7 +203,7 @@ def _permitted(strip: Strip, y: Scale) -> Markup:
 
 def _ticks(y: Scale, unit: float, at: float, anchor: str, *, lines: bool) -> Markup:
     parts = []
-    for value in ticks(y.low / unit, y.high / unit, 3):
+    for value in ticks(y.low / unit, y.high / unit, 4):
         place = y.at(value * unit)
         if lines:
             parts.append(svg.line(LEFT, place, RIGHT, place, class_="grid"))
@@ -237,8 +237,8 @@ def _times(debrief: Debrief, x: Scale, bottom: float) -> Markup:
     for tick in second_ticks(x.low + offset, x.high + offset, 5):
         at = x.at(tick - offset)
         parts.append(svg.line(at, bottom - 22, at, bottom - 15, class_="grid"))
-        parts.append(svg.text(at, bottom + 4, words.moment(epoch, tick - offset), "middle", class_="quiet"))
-    parts.append(svg.text(LEFT - 8, bottom + 4, "UTC", "end", class_="quiet"))
+        parts.append(svg.text(at, bottom + 10, words.moment(epoch, tick - offset), "middle", class_="quiet"))
+    parts.append(svg.text(LEFT - 8, bottom + 10, "UTC", "end", class_="quiet"))
     return svg.group(*parts)
 
 
@@ -246,14 +246,14 @@ def _laps(assessed: Assessed, x: Scale, bottom: float) -> Markup:
     """Return a line at each beginning and end of a lap, with the number at its foot."""
     bounds = sorted({edge for lap in assessed.maneuver.laps for edge in (lap.start, lap.end)})
     lines = [
-        svg.line(x.at(edge), _TOP - 8, x.at(edge), bottom + 34, class_="boundary")
+        svg.line(x.at(edge), _TOP - 8, x.at(edge), bottom + 40, class_="boundary")
         for edge in bounds
         if x.low < edge < x.high
     ]
     numbers = [
         svg.text(
             x.at((lap.start + lap.end) / 2),
-            bottom + 30,
+            bottom + 36,
             f"lap {n}" if x.at(lap.end) - x.at(lap.start) > _NARROW else str(n),
             "middle",
             class_="lap-name",
