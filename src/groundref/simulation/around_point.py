@@ -30,6 +30,7 @@ _FAULT_WIDTH = radians(60)  # a bank error fades out this far from straight down
 _OVER_LIMIT_PLACE = radians(15)
 _OVER_LIMIT_WIDTH = radians(40)
 _SPEED_PERIOD = 80.0  # [s]
+_MARGIN = radians(5)  # of bank for corrections where the circle itself needs the limit or more
 _STEEPEST = radians(65)
 
 
@@ -52,7 +53,7 @@ class Circle:
     height, speed
         Height above the airfield and true airspeed to hold [m], [m s⁻¹]
     bank_limit
-        Bank the pilot does not go beyond to make a correction [rad]
+        Bank the pilot does not go beyond to make a correction, unless the circle itself needs it [rad]
     """
 
     east: float
@@ -165,7 +166,7 @@ class AroundPoint:
         radius = self._radius(turned)
         crab = remainder(now.heading - now.track, full_turn)
         needed = circle.needed_bank(now.ground_speed, crab, radius)
-        ceiling = min(max(circle.bank_limit, needed), _STEEPEST)
+        ceiling = min(max(circle.bank_limit, needed + _MARGIN), _STEEPEST)
         bank = min(max(self._correcting(now, pilot, radius, side_force), radians(-8)), ceiling)
         if since < 2.0 * pilot.half_roll_time(needed):
             bank = needed  # roll in first, then correct

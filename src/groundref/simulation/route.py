@@ -31,6 +31,7 @@ _FIELD_NORTH: Final = -5200.0  # [m]
 _RUNWAY_LENGTH: Final = 900.0  # [m]
 _APRON: Final = 120.0  # [m] from the runway
 _LEAD_IN: Final = 2800.0  # [m] straight flight to the entry
+_JOINED: Final = 5000.0  # [m] before the entry, where the lead-in is joined, from whichever side
 _CLEARING_BANK: Final = radians(25)
 _CIRCUIT_HEIGHT: Final = 1000 * foot
 _CIRCUIT_WIDTH: Final = 0.75 * nautical_mile
@@ -85,7 +86,7 @@ class Route:
 
     def inbound(self) -> Motion:
         """Return the airplane on the lead-in."""
-        east, north = self.lead_in()
+        east, north = self._lead_in(_LEAD_IN)
         course = entry_track(self.circle, self.faults)
         return airborne(east, north, self.circle.height, course, self.circle.speed, self.weather)
 
@@ -120,7 +121,7 @@ class Route:
             Turn(-quarter_turn, _CLEARING_BANK, circle.speed, height=above),
             Turn(quarter_turn, _CLEARING_BANK, circle.speed, height=above),
             Straight(above, circle.speed, seconds=25.0),
-            GoTo(*self.lead_in(), circle.height, circle.speed),
+            GoTo(*self._lead_in(_JOINED), circle.height, circle.speed),
         ]
 
     def _homebound(self) -> list[Leg]:
@@ -151,8 +152,8 @@ class Route:
         sine, cosine = sin(self.runway), cos(self.runway)
         return _FIELD_EAST + along * sine + right * cosine, _FIELD_NORTH + along * cosine - right * sine
 
-    def lead_in(self) -> tuple[float, float]:
-        """Return the start of the straight flight to the entry, east and north [m]."""
+    def _lead_in(self, length: float) -> tuple[float, float]:
+        """Return a place that far before the entry on its track, east and north [m]."""
         east, north = entry_place(self.circle, self.faults)
         course = entry_track(self.circle, self.faults)
-        return east - _LEAD_IN * sin(course), north - _LEAD_IN * cos(course)
+        return east - length * sin(course), north - length * cos(course)
