@@ -55,9 +55,16 @@ def draw(debrief: Debrief, assessed: Assessed, name: str) -> Markup:
         _entry(states, assessed, plan),
         marks.wind(maneuver.wind, 62.0, 58.0),
         marks.north(svg.WIDTH - 40.0, 58.0),
-        marks.scale_bar(plan.scale, 22.0, HEIGHT - 26.0),
+        marks.scale_bar(plan.scale, _free_corner(states, assessed, plan), HEIGHT - 26.0),
         svg.circle(0, 0, 5, class_="cursor", visibility="hidden"),
     )
+
+
+def _free_corner(states: States, assessed: Assessed, plan: Plan) -> float:
+    """Return where the scale bar begins: at the left, unless the entry and its name are there."""
+    index = assessed.maneuver.first
+    x, y = plan.xy(states.east[index], states.north[index])
+    return 400.0 if x < 0.5 * svg.WIDTH and y > 0.8 * HEIGHT else 22.0
 
 
 def describe(states: States, assessed: Assessed) -> str:
@@ -115,9 +122,14 @@ def _neighbours(states: States, index: int, start: float, end: float) -> NDArray
 
 
 def _asked(assessed: Assessed, plan: Plan) -> Markup:
-    """Return the circle to hold with its uncertainty, point and radius together."""
+    """Return the circle to hold with its uncertainty, point and radius together.
+
+    Where the whole circle drifted no point was held, and its uncertainty would hide what was flown.
+    """
     m = assessed.maneuver
     x, y = plan.xy(m.reference.east, m.reference.north)
+    if m.drifts:
+        return svg.circle(x, y, m.radius * plan.scale, class_="asked thin")
     doubt = 2 * SDS * float(np.hypot(m.reference.sd, m.radius_sd)) * plan.scale
     return svg.group(
         svg.circle(x, y, m.radius * plan.scale, class_="ring", stroke_width=doubt),
@@ -198,10 +210,14 @@ def _point(assessed: Assessed, plan: Plan) -> Markup:
     x, y = plan.xy(reference.east, reference.north)
     ring = SDS * reference.sd * plan.scale
     return svg.group(
-        svg.circle(x, y, ring, class_="doubt") if ring > 1.0 else Markup(""),
+        svg.circle(x, y, ring, class_="doubt") if 1.0 < ring and not assessed.maneuver.drifts else Markup(""),
         svg.tag("path", d=f"M{x - 8:.1f} {y:.1f}h16M{x:.1f} {y - 8:.1f}v16", class_="point"),
-        svg.text(x, y + max(ring, 8.0) + 20, "the point", "middle", class_="quiet"),
+        Markup("") if assessed.maneuver.drifts else _point_name(x, y + max(ring, 8.0) + 20),
     )
+
+
+def _point_name(x: float, y: float) -> Markup:
+    return svg.text(x, y, "the point", "middle", class_="quiet")
 
 
 def _place_names(assessed: Assessed, plan: Plan) -> Markup:
