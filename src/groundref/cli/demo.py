@@ -10,8 +10,8 @@ from cyclopts import Parameter
 from groundref.cli import options
 from groundref.errors import OutputError
 
-# A student who rolls in late and holds too much bank on the upwind side.
-FAULTS: Final = {"overbanked-upwind": 7.0, "altitude-not-held": 140.0}
+# A student who begins the turn late and holds too much bank on the upwind side.
+FAULTS: Final = {"overbanked-upwind": 8.0, "late-turn-entry": 4.0}
 
 
 def demo(
