@@ -17,12 +17,14 @@ from groundref.angles import full_turn
 from groundref.assessment.assessed import Finding
 from groundref.assessment.faults.mention import supported
 from groundref.assessment.flown import Flown, feet, laps_said
+from groundref.detection.circling import POSITION_WANDER
 from groundref.units import foot
 
 Bools = NDArray[np.bool_]
 
 NAME: Final = "radius-changed"
 FROM_LAP_TO_LAP: Final = 0.1  # of the radius; common practice, no source
+noticed: Final = 150.0 * foot  # [m]  which is noticed on any circle; common practice, no source
 WITHIN_A_LAP: Final = 0.3  # of the radius, from nearest to farthest eighth; common practice, no source
 eighth: Final = full_turn / 8  # [rad]
 
@@ -119,7 +121,8 @@ def _between(flown: Flown, used: Bools) -> Change | None:
     """Compare whole laps by the median distance; None for fewer than two."""
     laps = [_stretch(flown, lap, used & (flown.profile.lap == lap)) for lap in flown.whole_laps]
     laps = [lap for lap in laps if lap.samples.size]
-    return _extremes(laps, _sd(flown, 0.0), FROM_LAP_TO_LAP * flown.maneuver.radius)
+    sd = float(np.sqrt(2.0) * max((lap.radius_sd for lap in flown.maneuver.laps), default=0.0))
+    return _extremes(laps, sd, min(FROM_LAP_TO_LAP * flown.maneuver.radius, noticed))
 
 
 def _within(flown: Flown, used: Bools) -> Change | None:
@@ -131,7 +134,7 @@ def _within(flown: Flown, used: Bools) -> Change | None:
         for lap in flown.all_laps
         for each in np.unique(number[used & (flown.profile.lap == lap)])
     ]
-    return _extremes(eighths, _sd(flown, flown.maneuver.reference.sd), WITHIN_A_LAP * flown.maneuver.radius)
+    return _extremes(eighths, _sd(flown), WITHIN_A_LAP * flown.maneuver.radius)
 
 
 def _stretch(flown: Flown, lap: int, inside: Bools) -> Stretch:
@@ -150,13 +153,14 @@ def _extremes(stretches: list[Stretch], sd: float, threshold: float) -> Change |
     return Change(near, far, sd, threshold)
 
 
-def _sd(flown: Flown, point_sd: float) -> float:
-    """Return the sd of the difference of two distances: of two positions, and twice that of the point [m].
+def _sd(flown: Flown) -> float:
+    """Return the sd of the difference of two distances in opposite places [m].
 
-    An error of the point moves opposite places apart by twice itself, and leaves the laps' medians alone.
+    That of two positions with the receiver's slow wander, and twice that of the point, whose error moves
+    opposite places apart by twice itself.
     """
     position = float(np.nanmedian(flown.states.position_sd[flown.samples]))
-    return float(np.sqrt(2.0 * position**2 + (2.0 * point_sd) ** 2))
+    return float(np.sqrt(2.0 * (position**2 + POSITION_WANDER**2) + (2.0 * flown.maneuver.reference.sd) ** 2))
 
 
 def _says(flown: Flown, changed: Change) -> str:
