@@ -61,7 +61,7 @@ def find_dialect(text: str, mapping: Mapping, where: str) -> Dialect:
     """
     lines = [line.rstrip("\r") for line in text.split("\n")]
     best = max(_candidates(lines, mapping), key=lambda candidate: candidate[0], default=None)
-    if best is None or len(best[3]) < 2:
+    if best is None or len(best[3]) < _ESSENTIAL:
         raise InputError(
             "is text without a table of columns", where, "give a GPX file, a CSV log or a state-vector table"
         )
@@ -96,7 +96,7 @@ def _candidates(
             continue
         complete = False
         for rank, delimiter in enumerate(mapping.delimiters or _DELIMITERS):
-            cells = split(line.lstrip("\ufeff" + _MARKS if delimiter != "\t" else "\ufeff# "), delimiter)
+            cells = split(_bare(line, delimiter), delimiter)
             if len(cells) > 1:
                 merit = _merit(cells, mapping, (number, rank), lines, delimiter)
                 complete = complete or merit[0] > 0 or merit[1] == _ESSENTIAL
@@ -122,6 +122,11 @@ def _merit(
     return named, essential, fit, len(understood), -numbers, width, -number, -rank
 
 
+def _bare(line: str, delimiter: str) -> str:
+    """Take the mark of a comment off a line, but no delimiter: a first cell may be empty."""
+    return line.lstrip("\ufeff" + _MARKS.replace(delimiter, ""))
+
+
 def split(line: str, delimiter: str) -> list[str]:
     """Split a line into cells without surrounding blanks."""
     if delimiter in _RUNS:
@@ -137,7 +142,7 @@ def _unit_row(lines: Sequence[str], number: int, delimiter: str, width: int) -> 
     for place, below in ((number + 1, 1), (number - 1, 0)):
         if number < 0 or not 0 <= place < len(lines):
             continue
-        cells = split(lines[place].lstrip(_MARKS if delimiter != "\t" else "# "), delimiter)
+        cells = split(_bare(lines[place], delimiter), delimiter)
         filled = [cell for cell in cells if cell]
         words = sum(is_unit_word(cell) for cell in filled)
         if (

@@ -58,6 +58,8 @@ def kind_of(source: Source) -> str:
         if head.startswith(magic):
             raise InputError(what, source.name, remedy)
     text = head_text(head).lstrip("\ufeff \t\r\n")
+    if not text:
+        raise InputError("is empty", source.name, "copy it again from the recorder")
     if text.startswith("<"):
         return _kind_of_markup(text, source.name)
     _refuse_binary(text, source.name)

@@ -12,9 +12,7 @@ from xml.parsers import expat
 
 from groundref.errors import InputError
 
-MOST_PIECES: Final = (
-    64  # of text in one element that a reader wants, looked at once a block; a time stamp is one
-)
+LONGEST_TEXT: Final = 1 << 16  # [character]  of one element that a reader wants, looked at once a block
 LONGEST_TOKEN: Final = 8 << 20  # [byte]  of one tag or comment
 DEEPEST: Final = 100  # nested elements; a recording needs ten
 
@@ -76,7 +74,7 @@ class ElementStream:
             for block in blocks:
                 self._parser.Parse(block, False)
                 fed += len(block)
-                if len(self._pieces) > MOST_PIECES:
+                if sum(map(len, self._pieces)) > LONGEST_TEXT:
                     raise self.refuse("the text of one element runs on without end")
                 if fed - self._parser.CurrentByteIndex > LONGEST_TOKEN:
                     raise self.refuse("a single tag runs on for megabytes")

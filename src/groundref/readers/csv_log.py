@@ -114,9 +114,9 @@ def _frame(data: bytes, dialect: Dialect, columns: tuple[int, ...]) -> polars.Da
     names = [str(heading.index) for heading in dialect.headings]
     picked = [names[column] for column in columns]
 
-    def attempt(quote: str | None) -> polars.DataFrame:
+    def attempt(lines: bytes, quote: str | None) -> polars.DataFrame:
         return polars.read_csv(
-            data,
+            lines,
             has_header=False,
             separator=delimiter,
             quote_char=quote,
@@ -124,15 +124,13 @@ def _frame(data: bytes, dialect: Dialect, columns: tuple[int, ...]) -> polars.Da
             schema=dict.fromkeys(names, polars.String),
             truncate_ragged_lines=True,
             missing_columns="insert",
+            extra_columns="ignore",
             encoding="utf8-lossy",
             raise_if_empty=False,
         ).select(picked)
 
-    if b'"' not in data:
-        frame = attempt(None)
-    else:
-        try:
-            frame = attempt('"')
-        except polars.exceptions.PolarsError:  # a stray quotation mark: then it is part of its cell
-            frame = attempt(None)
+    try:
+        frame = attempt(data, '"' if b'"' in data else None)
+    except polars.exceptions.PolarsError:  # a stray quotation mark: then none of them means anything
+        frame = attempt(data.replace(b'"', b""), None)
     return frame.filter(~polars.all_horizontal(polars.all().is_null()))
