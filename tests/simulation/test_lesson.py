@@ -56,6 +56,15 @@ def test_a_lesson_is_a_whole_flight(flown, wind_from: float) -> None:
     assert home < 20.0
 
 
+@pytest.mark.parametrize(("airspeed", "radius"), [(48.0, 600.0), (145.0, 3600.0)])
+def test_slow_and_fast_airplanes_fly_it_too(flown, circle, airspeed: float, radius: float) -> None:
+    options = {"true_airspeed": airspeed * knot, "radius": radius * foot, "wind_speed": 0.2 * airspeed * knot}
+    _, truth = flown(flight="lesson", **options)
+    assert np.abs(circle(truth)["radial"]).max() < 70 * foot
+    assert truth.true_airspeed[~truth.on_ground].min() > 0.5 * airspeed * knot
+    assert truth.on_ground[-1]
+
+
 def test_a_lesson_is_quick_to_simulate() -> None:
     begin = time.process_time()
     simulate(recorder="avionics", interval=0.2)

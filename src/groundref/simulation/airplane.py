@@ -27,8 +27,8 @@ class Airplane:
         True airspeed the polar is scaled to [m s⁻¹]
     parasitic, induced
         Drag over weight at the trim speed, each part.
-    power
-        Largest thrust power over weight [m s⁻¹]
+    full_thrust
+        Largest thrust over weight at the trim speed; thrust goes with 1/V at constant power.
     static_thrust
         Largest thrust over weight at low speed.
     roll_rate
@@ -40,7 +40,7 @@ class Airplane:
     trim_speed: float = 90 * knot
     parasitic: float = 0.075
     induced: float = 0.036
-    power: float = 9.2
+    full_thrust: float = 0.20
     static_thrust: float = 0.30
     roll_rate: float = radians(12)
     roll_acceleration: float = radians(30)
@@ -52,7 +52,13 @@ class Airplane:
 
     def largest_thrust(self, airspeed: float) -> float:
         """Return the largest thrust over mass at an airspeed [m s⁻²]."""
-        return standard_gravity * min(self.power / max(airspeed, 1.0), self.static_thrust)
+        at_full_power = self.full_thrust * self.trim_speed / max(airspeed, 1.0)
+        return standard_gravity * min(at_full_power, self.static_thrust)
+
+    def steepest_climb(self, airspeed: float, load_factor: float) -> float:
+        """Return the rate of climb that full thrust sustains at an airspeed [m s⁻¹]."""
+        spare = self.largest_thrust(airspeed) - self.drag(airspeed, load_factor)
+        return spare * airspeed / standard_gravity
 
     def half_roll_time(self, bank: float) -> float:
         """Return the time from the first movement to half of a bank, rolling in or out [s]."""
@@ -64,7 +70,7 @@ GLIDER: Final = Airplane(
     trim_speed=50 * knot,
     parasitic=0.0145,
     induced=0.0150,
-    power=0.0,
+    full_thrust=0.0,
     static_thrust=0.0,
     roll_rate=radians(15),
 )

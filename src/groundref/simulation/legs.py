@@ -17,7 +17,7 @@ from groundref.simulation.pilot import Pilot, Wish
 from groundref.units import foot_per_minute, knot, standard_gravity
 
 _COURSE_GAIN = 0.35  # [s⁻¹] rate of turn asked for per error of track
-_LINE_CAPTURE = 350.0  # [m] distance off a line at which it is met at 45°
+_LINE_CAPTURE = 8.0  # [s] a line is met at 45° from this many seconds of flight off it
 _COURSE_BANK = radians(25)
 
 
@@ -186,7 +186,7 @@ class Line:
         """Yield what is wanted."""
         along, right = self._place(now)
         while along < -self.lead * now.ground_speed:
-            intercept = self.course - atan(right / _LINE_CAPTURE)
+            intercept = self.course - atan(right / (_LINE_CAPTURE * now.ground_speed))
             height = self.height - along * self.slope
             sink = -now.ground_speed * self.slope
             bank = course_bank(now, intercept)

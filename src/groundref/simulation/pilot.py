@@ -14,6 +14,7 @@ from groundref.units import degree, foot, foot_per_minute, knot, standard_gravit
 
 _HEIGHT_GAIN = 0.18  # [s⁻¹]
 _SPEED_GAIN = 0.15  # [s⁻¹]
+_SPEED_FIRST = 0.2  # climb given up per airspeed that is missing
 _CLOSE_TO_GROUND = 60.0  # [m] below it height is watched the more closely
 _PITCH_GAIN = 0.4  # change of climb per error of airspeed, without power
 # A pilot sets power for a climb or a descent, but not for a correction of less than this.
@@ -148,13 +149,16 @@ class Pilot:
 
     def _climb(self, wish: Wish, now: Motion) -> float:
         """Return the rate of climb asked for: to hold the height, or, without power, the airspeed [m s⁻¹]."""
-        if self._airplane.power == 0.0:
+        if self._airplane.full_thrust == 0.0:
             sink = self._airplane.drag(wish.speed, 1.0 / cos(now.bank)) * wish.speed / standard_gravity
             return wish.rising_air - sink + _PITCH_GAIN * (now.airspeed - wish.speed - self._speed.advance())
         attention = min(max(now.height, 0.0) / _CLOSE_TO_GROUND, 1.0)
         wanted = wish.height + attention * self._height.advance()
         climb = wish.climb + _HEIGHT_GAIN * (wanted - now.height)
-        return min(max(climb, -wish.sink_limit), wish.climb_limit)
+        # At full power the airspeed comes before the climb.
+        possible = self._airplane.steepest_climb(now.airspeed, 1.0 / cos(now.bank))
+        possible += _SPEED_FIRST * (now.airspeed - wish.speed)
+        return max(min(climb, wish.climb_limit, possible), -wish.sink_limit)
 
     def _thrust(self, wish: Wish, now: Motion, climb: float) -> float:
         """Return thrust over mass: what level flight needs here, the climb, and the speed error."""

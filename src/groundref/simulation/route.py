@@ -31,7 +31,7 @@ _FIELD_NORTH: Final = -5200.0  # [m]
 _RUNWAY_LENGTH: Final = 900.0  # [m]
 _APRON: Final = 120.0  # [m] from the runway
 _LEAD_IN: Final = 2800.0  # [m] straight flight to the entry
-_JOINED: Final = 5000.0  # [m] before the entry, where the lead-in is joined, from whichever side
+_JOINED: Final = 100.0  # [s] before the entry, where the lead-in is joined, from whichever side
 _CLEARING_BANK: Final = radians(25)
 _CIRCUIT_HEIGHT: Final = 1000 * foot
 _CIRCUIT_WIDTH: Final = 0.75 * nautical_mile
@@ -75,6 +75,11 @@ class Route:
     airplane: Airplane
 
     @property
+    def wind_speed(self) -> float:
+        """Speed of the wind at the maneuver's height at the start [m s⁻¹]."""
+        return hypot(self.weather.east, self.weather.north)
+
+    @property
     def runway(self) -> float:
         """Direction of the runway in use: into the wind, to the nearest 10° [rad]."""
         return radians(round(degrees(self.circle.downwind - half_turn) / 10) * 10)
@@ -95,7 +100,7 @@ class Route:
         course = entry_track(self.circle, self.faults)
         after = course + self.circle.side * (self.circle.laps % 1.0) * full_turn
         return [
-            approach(self.circle, self.faults, hypot(self.weather.east, self.weather.north), self.airplane),
+            approach(self.circle, self.faults, self.wind_speed, self.airplane),
             AroundPoint(self.circle, self.faults),
             Straight(self.circle.height, self.circle.speed, course=after, seconds=40.0),
         ]
@@ -121,7 +126,7 @@ class Route:
             Turn(-quarter_turn, _CLEARING_BANK, circle.speed, height=above),
             Turn(quarter_turn, _CLEARING_BANK, circle.speed, height=above),
             Straight(above, circle.speed, seconds=25.0),
-            GoTo(*self._lead_in(_JOINED), circle.height, circle.speed),
+            GoTo(*self._lead_in(_JOINED * (circle.speed + self.wind_speed)), circle.height, circle.speed),
         ]
 
     def _homebound(self) -> list[Leg]:
