@@ -68,6 +68,10 @@ def as_columns(rows: list[dict[str, Any]]) -> bytes:
     return json.dumps({name: [row[name] for row in rows] for name in rows[0]}).encode()
 
 
+def as_labelled_columns(rows: list[dict[str, Any]]) -> bytes:
+    return json.dumps({name: {str(i): row[name] for i, row in enumerate(rows)} for name in rows[0]}).encode()
+
+
 def as_parquet(rows: list[dict[str, Any]]) -> bytes:
     frame = polars.DataFrame(rows)
     if "timestamp" in frame.columns:
@@ -77,7 +81,10 @@ def as_parquet(rows: list[dict[str, Any]]) -> bytes:
     return buffer.getvalue()
 
 
-@pytest.mark.parametrize("write", [as_csv, as_json, as_lines, as_columns, as_parquet])
+WAYS = [as_csv, as_json, as_lines, as_columns, as_labelled_columns, as_parquet]
+
+
+@pytest.mark.parametrize("write", WAYS)
 def test_the_convention_in_si(write):
     recording = read_text(write(ROWS_SI))
     assert recording.format == "adsb"
@@ -93,7 +100,7 @@ def test_the_convention_in_si(write):
     assert recording.on_ground.tolist() == [True, False, False, False]
 
 
-@pytest.mark.parametrize("write", [as_csv, as_json, as_lines, as_columns, as_parquet])
+@pytest.mark.parametrize("write", WAYS)
 def test_the_convention_in_knots_and_feet(write):
     recording = read_text(write(ROWS_AVIATION))
     assert recording.format == "adsb"

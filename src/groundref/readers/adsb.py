@@ -1,7 +1,7 @@
 """ADS-B state-vector tables in JSON and Parquet.
 
-JSON may be a list of objects with one row each, an object of columns, lines with one object each, or the
-open form with `time` and `states`, where each state is an array in a fixed order.
+JSON may be a list of objects with one row each, an object of columns (lists, or objects by row label),
+lines with one object each, or the open form with `time` and `states`, where each state is an array in a fixed order.
 """
 
 from __future__ import annotations
@@ -120,6 +120,9 @@ def _rows(content: Any, name: str) -> list[dict[str, Any]]:
             return _states([content], name)
         if content and all(isinstance(values, list) for values in content.values()):
             return [dict(zip(content, row, strict=True)) for row in zip(*content.values(), strict=False)]
+        if content and all(isinstance(values, dict) for values in content.values()):
+            labels = dict.fromkeys(label for values in content.values() for label in values)
+            return [{name: values.get(label) for name, values in content.items()} for label in labels]
         inner = [value for value in content.values() if _is_list_of_objects(value)]
         if len(inner) == 1:
             return list(inner[0])
