@@ -90,6 +90,10 @@ def test_every_dependency_is_pinned() -> None:
     project = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))
     wanted = {re.split(r"[><=!~ ]", entry)[0] for entry in project["project"]["dependencies"]}
     assert wanted <= versions("runtime.txt").keys()
+    wanted = {
+        re.split(r"[><=!~ ]", entry)[0] for entry in project["project"]["optional-dependencies"]["terrain"]
+    }
+    assert wanted <= versions("terrain.txt").keys() & versions("dev.txt").keys()
     wanted = {re.split(r"[><=!~ ]", entry)[0] for entry in project["dependency-groups"]["dev"]}
     assert wanted <= versions("dev.txt").keys()
     wanted = {re.split(r"[><=!~ ]", entry)[0] for entry in project["dependency-groups"]["build"]}

@@ -106,7 +106,7 @@ def test_a_wrong_file_is_refused_by_name_table_and_key(find: str, replacement: s
 
 
 def test_a_file_of_the_wrong_shape_is_refused() -> None:
-    with pytest.raises(InputError, match="own.toml: task: expected a list, found a whole number"):
+    with pytest.raises(InputError, match=r"own\.toml: task: expected a list, found a whole number"):
         parse_standard('name = ""\ntitle = ""\npublication = ""\nedition = ""\ntask = 3', "own.toml")
 
 

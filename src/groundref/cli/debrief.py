@@ -9,10 +9,12 @@ from cyclopts import Parameter
 from groundref.cli import options
 from groundref.cli.reading import read_recordings
 from groundref.cli.waiting import waiting
+from groundref.errors import UsageError
 from groundref.units import foot
 
 if TYPE_CHECKING:
     from groundref.debriefing import Debrief
+    from groundref.terrain import Elevation
 
 
 def debrief(
@@ -25,6 +27,7 @@ def debrief(
     standard: Annotated[str | None, options.taking("NAME|FILE")] = None,
     aircraft: Annotated[str | None, options.taking("NAME|FILE")] = None,
     ground_ft: Annotated[float | None, options.taking("N")] = None,
+    terrain: Annotated[str | None, options.taking("DEM.tif")] = None,
     point: Annotated[str | None, options.taking("LAT,LON")] = None,
     wind: Annotated[str | None, options.taking("FROM/KT")] = None,
     from_: Annotated[str | None, options.taking("T", name="--from")] = None,
@@ -50,7 +53,10 @@ def debrief(
     aircraft
         Name of an airplane (see: groundref aircraft) or your own .toml file.
     ground_ft
-        Elevation of the ground at the maneuver, feet above mean sea level.
+        Elevation of the ground at the maneuver, feet above mean sea level; else what the recording shows
+        while it stood on the ground.
+    terrain
+        Elevation of the ground from a GeoTIFF, for --ground-ft.
     point
         The point turned about, as latitude,longitude in degrees; fitted unless given.
     wind
@@ -64,7 +70,7 @@ def debrief(
     """
     destinations = [name for name in (json, html, series) if name is not None]
     options.check_destinations(destinations)
-    result = _conclude(recordings, standard, aircraft, ground_ft, point, wind, from_, to)
+    result = _conclude(recordings, standard, aircraft, ground_ft, terrain, point, wind, from_, to)
     _write(result, json, html, series)
     if not quiet and "-" not in destinations:
         _show(result, destinations)
@@ -75,6 +81,7 @@ def _conclude(
     standard: str | None,
     aircraft: str | None,
     ground_ft: float | None,
+    terrain: str | None,
     point: str | None,
     wind: str | None,
     start: str | None,
@@ -82,6 +89,8 @@ def _conclude(
 ) -> Debrief:
     """Read everything that was named, look at every option, and only then work."""
     given_point = options.point(point) if point else None
+    if ground_ft is not None and terrain is not None:
+        raise UsageError("the ground is given twice", "--terrain", "give --ground-ft or --terrain")
     ground = None if ground_ft is None else options.within(ground_ft, -2000, 30000, "--ground-ft") * foot
     given_wind = options.wind_velocity(wind) if wind else None
     from groundref.aircraft.loading import load_aircraft
@@ -99,10 +108,17 @@ def _conclude(
             aircraft=chosen_aircraft,
             point=given_point,
             ground=ground,
+            elevation=_elevation(terrain) if terrain else None,
             wind=given_wind,
             start=options.moment(start, recording, "--from") if start else None,
             end=options.moment(end, recording, "--to") if end else None,
         )
+
+
+def _elevation(path: str) -> Elevation:
+    from groundref.terrain import terrain
+
+    return terrain(path)
 
 
 def _write(result: Debrief, json: str | None, html: str | None, series: str | None) -> None:
