@@ -6,7 +6,8 @@ from typing import Final
 
 import numpy as np
 
-from groundref.assessment.faults import radius_changed
+from groundref.assessment.assessed import Finding
+from groundref.assessment.faults import bank_over_limit, radius_changed
 from groundref.assessment.faults.entry_distance import half_of_first_lap
 from groundref.assessment.faults.outside_height_band import band
 from groundref.assessment.flown import Flown
@@ -15,7 +16,7 @@ from groundref.units import standard_gravity
 enough_explained: Final = 0.5  # share of the change of speed that the change of height must account for
 
 
-def speed_from_height(flown: Flown) -> bool:
+def speed_from_height(flown: Flown, _: Finding) -> bool:
     """Return whether the worst airspeed is what the change of height there gives, V ΔV = −g Δh.
 
     Half of it is enough: the rest is power, drag and the error of both.
@@ -27,13 +28,23 @@ def speed_from_height(flown: Flown) -> bool:
     return bool(np.isfinite(gained) and gained / flown.airspeed.value[worst] >= enough_explained)
 
 
-def entry_alone(flown: Flown) -> bool:
+def entry_alone(flown: Flown, _: Finding) -> bool:
     """Return whether the distance stayed the same after half of the first lap: only the entry was off."""
     later = flown.steady & (flown.time > half_of_first_lap(flown))
     return radius_changed.change(flown, later) is None
 
 
-def started_in_band(flown: Flown) -> bool:
+def only_first_lap(_: Flown, effect: Finding) -> bool:
+    """Return whether a fault was seen in the first lap alone."""
+    return effect.laps == (1,)
+
+
+def demanded_by_circle(flown: Flown, _: Finding) -> bool:
+    """Return whether the circle flown asked for more bank than the limit."""
+    return bank_over_limit.demanded(flown)
+
+
+def started_in_band(flown: Flown, _: Finding) -> bool:
     """Return whether the height at the start was inside the band, so that not holding it led outside."""
     low, high = band(flown)
     return flown.height_reference is not None and low <= flown.height_reference <= high

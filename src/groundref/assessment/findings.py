@@ -7,7 +7,13 @@ from dataclasses import dataclass
 from typing import Final
 
 from groundref.assessment.assessed import Finding
-from groundref.assessment.explained import entry_alone, speed_from_height, started_in_band
+from groundref.assessment.explained import (
+    demanded_by_circle,
+    entry_alone,
+    only_first_lap,
+    speed_from_height,
+    started_in_band,
+)
 from groundref.assessment.faults import (
     airspeed_not_held,
     altitude_not_held,
@@ -26,7 +32,7 @@ from groundref.assessment.faults import (
 from groundref.assessment.flown import Flown
 
 Find = Callable[[Flown], Finding | None]
-When = Callable[[Flown], bool]
+When = Callable[[Flown, Finding], bool]
 
 FAULTS: Final[dict[str, Find]] = {
     module.NAME: module.find
@@ -48,7 +54,7 @@ FAULTS: Final[dict[str, Find]] = {
 }
 
 
-def _always(_: Flown) -> bool:
+def _always(_: Flown, __: Finding) -> bool:
     return True
 
 
@@ -61,7 +67,7 @@ class Explanation:
     cause, effect
         Names of the faults.
     when
-        Whether it does so in what was flown.
+        Whether it does so, given what was flown and the effect's finding.
     because
         Why, in one clause.
     """
@@ -85,12 +91,16 @@ EXPLANATIONS: Final = (
     Explanation("late-turn-entry", "radius-changed", entry_alone, "later the circle was the same"),
     Explanation("overbanked-upwind", "entry-too-far", _always, "the circle closed after the entry"),
     Explanation("underbanked-downwind", "entry-too-close", _always, "the circle opened after the entry"),
+    Explanation("entry-too-far", "underbanked-downwind", only_first_lap, "the wide entry was flown out"),
+    Explanation("entry-too-close", "overbanked-upwind", only_first_lap, "the tight entry was flown out"),
+    Explanation("uncoordinated", "underbanked-downwind", _always, "a skid turns without bank"),
+    Explanation("uncoordinated", "overbanked-upwind", _always, "a slip needs more bank for the same turn"),
     Explanation("bank-over-limit", "overbanked-upwind", _always, "and what follows corrects it"),
     Explanation("bank-over-limit", "underbanked-downwind", _always, "and what follows corrects it"),
     Explanation("bank-over-limit", "radius-changed", _always, "the circle closes there"),
     Explanation("late-turn-entry", "entry-too-far", _always, "the airplane flew on past the point"),
     Explanation(
-        "entry-too-close", "bank-over-limit", bank_over_limit.demanded, "the circle itself asked for the bank"
+        "entry-too-close", "bank-over-limit", demanded_by_circle, "the circle itself asked for the bank"
     ),
     Explanation("altitude-not-held", "airspeed-not-held", speed_from_height, "height was traded for speed"),
     Explanation("altitude-not-held", "outside-height-band", started_in_band, "the start was inside it"),
@@ -106,11 +116,11 @@ def findings(flown: Flown) -> tuple[Finding, ...]:
         The evidence.
     """
     found = [finding for find in FAULTS.values() if (finding := find(flown)) is not None]
-    names = {finding.fault for finding in found}
+    by_name = {finding.fault: finding for finding in found}
     explained = {
         each.effect
         for each in EXPLANATIONS
-        if each.cause in names and each.effect in names and each.when(flown)
+        if each.cause in by_name and each.effect in by_name and each.when(flown, by_name[each.effect])
     }
     return tuple(
         sorted((f for f in found if f.fault not in explained), key=lambda f: f.strength, reverse=True)

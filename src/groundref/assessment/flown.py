@@ -28,7 +28,8 @@ bias_derived: Final = (
     0.5 * degree
 )  # [rad]  common error of a bank found from the motion: sideslip, climb, radius
 bias_measured: Final = 1.0 * degree  # [rad]  common error of a recorded bank: alignment of the sensor
-light_wind: Final = 3.0 * knot  # [m s⁻¹]  below this no place in the circle differs from another
+light_wind: Final = 4.0 * knot  # [m s⁻¹]  below this no place in the circle differs from another
+certain_wind: Final = 3.0  # standard deviations the wind must be, or its direction is a matter of chance
 
 handbook_bank_limit: Final = (
     45.0 * degree
@@ -127,7 +128,7 @@ class Flown:
     def wind_felt(self) -> bool:
         """Whether a wind can be told from none and is strong enough for places in the circle to differ."""
         wind = self.maneuver.wind
-        return wind is not None and wind.speed > max(light_wind, 2.0 * wind.speed_sd)
+        return wind is not None and wind.speed > max(light_wind, certain_wind * wind.speed_sd)
 
     def place(self, index: int) -> str:
         """Return the name of the place of one sample, counted from the maneuver's first."""

@@ -7,8 +7,8 @@ from typing import Final
 from groundref.assessment.assessed import Finding
 from groundref.assessment.faults.altitude_not_held import SHARE
 from groundref.assessment.faults.mention import supported
-from groundref.assessment.flown import Flown, knots
-from groundref.units import knot
+from groundref.assessment.flown import Flown, feet, knots
+from groundref.units import foot, knot
 
 NAME: Final = "airspeed-not-held"
 usual_tolerance: Final = 10.0 * knot  # [m s⁻¹]  FAA-S-ACS-6, PA.V.B.S7; used where the standard prints none
@@ -26,6 +26,8 @@ def find(flown: Flown) -> Finding | None:
         return None
     place, way = flown.place(worst), "faster" if deviation > 0.0 else "slower"
     laps = flown.lap_at(worst)
+    # At the same bank the radius goes with the square of the airspeed.
+    wider = flown.maneuver.radius * ((1.0 + deviation / flown.airspeed.reference) ** 2 - 1.0)
     return Finding(
         fault=NAME,
         laps=laps,
@@ -35,11 +37,13 @@ def find(flown: Flown) -> Finding | None:
         start=flown.maneuver.start,
         end=float(flown.time[worst]),
         position=place,
-        consequence_ft=None,
+        consequence_ft=wider / foot,
         strength=abs(deviation) / tolerance,
         says=f"Airspeed became {abs(deviation) / knot:.0f} kt (± {sd / knot:.0f} kt) {way} than the "
         f"{knots(flown.airspeed.reference)} true at the start{f' in lap {laps[0]}' if laps else ''}"
-        f"{f', {place}' if place else ''}; {tolerance / knot:.0f} kt is the tolerance.",
+        f"{f', {place}' if place else ''}; {tolerance / knot:.0f} kt is the "
+        f"tolerance, and at the same bank this makes the circle {feet(abs(wider))} "
+        f"{'wider' if wider > 0.0 else 'tighter'}.",
         cure=_cure(deviation),
     )
 

@@ -19,7 +19,7 @@ from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 
 from groundref.assessment import places
-from groundref.assessment.faults.mention import alike, chance, laps_that_show
+from groundref.assessment.faults.mention import alike, laps_that_show, visible
 from groundref.assessment.flown import Flown
 
 Floats = NDArray[np.float64]
@@ -115,12 +115,13 @@ def _width(flown: Flown) -> int:
 def _largest(flown: Flown, excess: Floats, inside: Bools) -> tuple[float, float]:
     """Return the largest excess in a third of a lap and its sd; NaN if too little was flown [rad]."""
     turned = np.abs(flown.states.track_rate[flown.samples][inside]).sum() * flown.interval
-    if turned < enough_of_arc * 2.0 * places.third or not np.isfinite(excess[inside]).any():
+    if turned < enough_of_arc * 2.0 * places.third:
         return float("nan"), float("nan")
     sd = np.hypot(flown.states.bank_sd[flown.samples], flown.profile.bank_required_sd)[inside]
     independent = max(1.0, _width(flown) / alike(flown.interval))
     noise = float(np.sqrt(np.nanmean(sd**2) / independent))
-    return float(np.nanmax(excess[inside])), float(np.hypot(noise, _common_sd(flown, inside)))
+    counted = excess[inside][np.isfinite(excess[inside])]
+    return float(counted.max(initial=0.0)), float(np.hypot(noise, _common_sd(flown, inside)))
 
 
 def _common_sd(flown: Flown, inside: Bools) -> float:
@@ -135,7 +136,7 @@ def _moved(flown: Flown, middle: float, sign: float, shown: Bools) -> float | No
     """Return how far the distance went in (for too much bank) or out, mean of the times round [m].
 
     It is followed from the beginning of the third to a sixth past its end, where bank shows in the distance
-    at last. None when it did not move that way by more than the error of two positions.
+    at last. None when it did not move that way by more than the eye can tell.
     """
     after = flown.steady & places.within(
         flown.profile.position, middle + 0.5 * places.third, 1.5 * places.third
@@ -146,8 +147,7 @@ def _moved(flown: Flown, middle: float, sign: float, shown: Bools) -> float | No
         if shown[run].any()
     ]
     mean = float(np.mean(moved)) if moved else 0.0
-    error = chance * np.sqrt(2.0) * float(np.nanmedian(flown.states.position_sd[flown.samples]))
-    return mean if mean > error else None
+    return mean if mean > visible else None
 
 
 def runs(inside: Bools) -> list[Integers]:

@@ -7,13 +7,14 @@ from typing import Final
 import numpy as np
 
 from groundref.assessment.assessed import Finding
-from groundref.assessment.faults.arc import runs
-from groundref.assessment.faults.mention import supported
+from groundref.assessment.faults.arc import Integers, runs
+from groundref.assessment.faults.mention import supported, visible
 from groundref.assessment.flown import Flown, degrees, feet, laps_said
-from groundref.units import degree
+from groundref.units import degree, foot
 
 NAME: Final = "bank-over-limit"
 THRESHOLD: Final = 1.0 * degree  # a limit is a limit; a degree is what can be read at all
+aftermath: Final = 10.0  # [s]  within which a bank shows in the distance
 
 
 def find(flown: Flown) -> Finding | None:
@@ -30,6 +31,7 @@ def find(flown: Flown) -> Finding | None:
     stretch = next(run for run in runs(beyond) if worst in run)
     place = flown.place(worst)
     needed = float(flown.bank_needed[worst])
+    closed = _closed(flown, stretch)
     return Finding(
         fault=NAME,
         laps=laps,
@@ -39,12 +41,21 @@ def find(flown: Flown) -> Finding | None:
         start=float(flown.time[stretch[0]]),
         end=float(flown.time[stretch[-1]]),
         position=place,
-        consequence_ft=None,
+        consequence_ft=closed / foot if closed is not None else None,
         strength=over / (5.0 * degree),
         says=f"{laps_said(laps)}{f', {place}' if place else ''}: bank reached {degrees(bank[worst])} "
-        f"(± {degrees(sd)}), more than the {degrees(flown.bank_limit)} allowed{_needed(needed)}.",
+        f"(± {degrees(sd)}), more than the {degrees(flown.bank_limit)} allowed{_needed(needed)}"
+        f"{f', and the circle closed by {feet(closed)}' if closed is not None else ''}.",
         cure=_cure(flown),
     )
+
+
+def _closed(flown: Flown, stretch: Integers) -> float | None:
+    """Return how far the distance closed until some seconds after; None when the eye could not tell [m]."""
+    end = int(np.searchsorted(flown.time, flown.time[stretch[-1]] + aftermath))
+    distance = flown.profile.distance[stretch[0] : end]
+    closed = float(distance[0] - distance.min())
+    return closed if closed > visible else None
 
 
 def _needed(needed: float) -> str:

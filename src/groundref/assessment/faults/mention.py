@@ -8,10 +8,12 @@ from typing import Final
 import numpy as np
 
 from groundref.assessment.flown import correlation_time
+from groundref.units import foot
 
 # Standard deviations below the size: the lower end of the one-sided 95 % interval ...
 chance: Final = 1.645
 surely: Final = 0.5  # ... which must still reach this share of the threshold
+visible: Final = 30.0 * foot  # [m]  change of distance that the eye can tell; common practice, no source
 one_lap: Final = 1.5  # factor on the threshold for a fault that not all laps show
 
 

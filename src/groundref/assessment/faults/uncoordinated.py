@@ -62,13 +62,13 @@ def find(flown: Flown) -> Finding | None:
         return None
     values, sd = measured
     worst = int(np.nanargmax(np.abs(values)))
-    size = float(abs(values[worst]))
-    if not supported(size, sd, THRESHOLD):
+    if not supported(float(abs(values[worst])), sd, THRESHOLD):
         return None
     skid = values[worst] > 0.0
     beyond = np.abs(values) >= THRESHOLD
     laps = tuple(int(lap) for lap in np.unique(flown.profile.lap[beyond]) if lap > 0)
     stretch = next(run for run in runs(beyond) if worst in run)
+    size = float(np.abs(values[stretch]).mean())
     place = flown.place(worst)
     return Finding(
         fault=NAME,
