@@ -63,7 +63,7 @@ def to_si(raw: dict[str, Floats], layout: Layout, seconds: Floats) -> tuple[str,
 
 
 def _about_units(assumed: Sequence[str], cockpit: bool, adsb: str) -> list[str]:
-    if adsb:
+    if adsb and assumed:
         family = "feet and knots" if adsb == "aviation" else "SI"
         return [f"Columns without a unit follow the state-vector convention in {family}."]
     if assumed:

@@ -1,7 +1,8 @@
 """ADS-B state-vector tables in JSON and Parquet.
 
 JSON may be a list of objects with one row each, an object of columns (lists, or objects by row label),
-lines with one object each, or the open form with `time` and `states`, where each state is an array in a fixed order.
+lines with one object each, or the open form with `time` and `states`, where each state is an array in a
+fixed order.
 """
 
 from __future__ import annotations
