@@ -276,6 +276,54 @@ def test_noise_alone_is_never_a_finding() -> None:
     assert reported == [{}] * 60
 
 
+def test_a_wind_that_could_be_none_has_no_places() -> None:
+    """5 kt known to 2 kt on each axis gives no downwind; known to 1 kt it does."""
+    states, maneuver = flight(Case(wind=5.0 * knot, entry_off=1.5))
+    assert maneuver.wind is not None
+    for sd, said in ((2.0 * knot, False), (0.5 * knot, True)):
+        wind = replace(maneuver.wind, east_sd=sd, north_sd=sd)
+        findings = judged(states, replace(maneuver, wind=wind))
+        assert (named_or_none(findings, "entry-not-downwind") is not None) is said
+
+
+def test_bank_lacking_in_a_skid_is_the_skid() -> None:
+    """0.1 g toward the inside turns like 5.7° of bank, so that much less was flown on the same circle."""
+    states, maneuver = flight(Case())
+    turning = states.time > maneuver.start
+    skid = changed(
+        states,
+        bank=states.bank - 5.7 * degree * turning,
+        lateral_acceleration=0.1 * standard_gravity * turning,
+    )
+    assert [each.fault for each in judged(skid, maneuver).findings] == ["uncoordinated"]
+
+
+def test_an_error_that_takes_back_a_larger_one_is_not_said() -> None:
+    """15° too much at the downwind place, then 8° too little: the second is the correction of the first."""
+
+    def bank(turned: float, needed: float) -> float:
+        return needed + degree * (15 * fading(turned, 0.4) - 8 * fading(turned - 0.75, 0.35))
+
+    for middle, expected in ((bank, False), (lambda t, n: n - 8 * degree * fading(t - 0.6, 0.5), True)):
+        case = Case(bank=middle, laps=3.0, noise=0.3)
+        states, maneuver = flight(case)
+        found_it = named_or_none(
+            judged(states, replace(maneuver, radius=case.radius)), "underbanked-downwind"
+        )
+        assert (found_it is not None) is expected
+
+
+def test_airspeed_says_what_it_does_to_the_circle() -> None:
+    """12 kt on 90 kt at the same bank: (102/90)² − 1 = 28 % of 500 m."""
+    states, maneuver = flight(Case(noise=0.0))
+    fast = np.where(states.time > maneuver.start + 20, 12.0 * knot, 0.0)
+    finding = named(
+        judged(changed(states, true_airspeed=states.true_airspeed + fast), maneuver), "airspeed-not-held"
+    )
+    assert finding.consequence_ft == pytest.approx(0.2844 * maneuver.radius / foot, rel=1e-3)
+    assert "wider" in finding.says
+
+
 def test_left_mirrors_right() -> None:
     def say(side: float) -> list[tuple[str, float]]:
         case = Case(
