@@ -22,7 +22,9 @@ WHOLE_LAP: Final = (
 )  # turned about that much, a lap counts as whole; roll-in and roll-out take the rest
 LEAST_PART: Final = 90 * degree  # a part of a lap shorter than that is no lap
 SETTLED: Final = 4.0  # [s] after the roll-in begins until the bank stands
-POSITION_WANDER: Final = 2.2  # [m] slow error of a satellite position per axis; the GPS SPS PS gives 8 m 95 %
+POSITION_WANDER: Final = (
+    2.5  # [m] slow error of a phone's position per axis: 5 m within 87 %, common practice
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,6 +16,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from groundref.angles import full_turn
 from groundref.estimation.states import States
 from groundref.units import degree
 
@@ -24,6 +25,7 @@ Floats = NDArray[np.float64]
 REVERSAL: Final = 25 * degree
 STRAIGHT_SHARE: Final = 0.22  # of the usual rate of turn
 STRAIGHT_TIME: Final = 7.0  # [s] and for so long
+STRAIGHT_LAP: Final = 0.18  # and for so much of the time that a full turn takes at the usual rate
 RATE_SPAN: Final = 5.0  # [s] over which the rate of turn is taken
 
 
@@ -102,13 +104,14 @@ def _without_straights(states: States, rate: Floats, first: int, last: int, leas
     weight = np.gradient(states.time[part])
     usual = _weighted_quantile(along, weight * np.maximum(along, 0.0), 0.5)
     bent = along > STRAIGHT_SHARE * usual
+    longest = max(STRAIGHT_TIME, STRAIGHT_LAP * full_turn / max(usual, 1e-6))
     edges = np.flatnonzero(np.diff(bent)) + 1
     runs = np.split(np.arange(first, last + 1), edges)
     keep: list[list[int]] = []
     for run in runs:
         straight = not bent[run[0] - first]
         lasts = states.time[min(run[-1] + 1, last)] - states.time[run[0]]
-        if straight and (lasts > STRAIGHT_TIME or run[0] == first or run[-1] == last):
+        if straight and (lasts > longest or run[0] == first or run[-1] == last):
             keep.append([])
         elif keep and keep[-1]:
             keep[-1][1] = int(run[-1])

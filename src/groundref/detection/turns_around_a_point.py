@@ -18,10 +18,9 @@ from typing import Final
 
 import numpy as np
 
-from groundref.angles import full_turn
 from groundref.detection.circling import POSITION_WANDER, WHOLE_LAP, Circling, circling
 from groundref.detection.laps import entry_of, lap_of
-from groundref.detection.maneuver import Lap, Maneuver, Point
+from groundref.detection.maneuver import Maneuver, Point
 from groundref.detection.segments import turning_stretches
 from groundref.estimation.estimate import wind_over
 from groundref.estimation.states import States
@@ -148,7 +147,7 @@ def _maneuver(
         for a, b in zip(circle.bounds[:-1], circle.bounds[1:], strict=True)
     )
     if drifts and reference.source == "fitted":
-        radius = laps[0].radius
+        radius = circle.moving.radius
         laps = tuple(lap_of(states, lap.start, lap.end, reference, radius) for lap in laps)
     return Maneuver(
         kind=KIND,
@@ -160,7 +159,7 @@ def _maneuver(
         confidence=confidence,
         reference=reference,
         radius=radius,
-        radius_sd=_radius_sd(circle, laps),
+        radius_sd=_radius_sd(circle, reference),
         wind=wind,
         entry=entry_of(states, circle, reference, radius),
         laps=laps,
@@ -194,7 +193,7 @@ def _reference(
         )
         return _fitted(circle, drifts), [note]
     note = (
-        "The laps moved downwind, so they have no common centre; the point is the centre of the first lap."
+        "The laps moved downwind, so they have no common centre; the point is where it was at first."
         if drifts
         else "The point was fitted to the laps; a good circle around the wrong place cannot be told from it."
     )
@@ -206,11 +205,12 @@ def _fitted(circle: Circling, drifts: bool) -> Point:
     fit = circle.moving
     if not drifts:
         still = circle.still
-        wander = still.rms / np.sqrt(max(circle.laps, 1.0))
+        wander = 1.2 * still.rms / np.sqrt(max(circle.laps, 1.0))
         return Point(still.x, still.y, float(np.hypot(wander, POSITION_WANDER)), "fitted")
     middle = 0.5 * (circle.start + circle.end)
-    back = circle.start + 0.5 * min(circle.lap_time, circle.end - circle.start) - middle
-    sd = float(np.hypot(0.5 * np.hypot(circle.drift_east, circle.drift_north), circle.drift_sd))
+    back = circle.start - middle
+    drift = np.hypot(circle.drift_east, circle.drift_north)
+    sd = float(np.sqrt((0.15 * drift) ** 2 + (0.1 * fit.radius) ** 2 + circle.drift_sd**2))
     return Point(fit.x + fit.rate_x * back, fit.y + fit.rate_y * back, sd, "fitted")
 
 
@@ -222,8 +222,10 @@ def _mean_distance(states: States, circle: Circling, reference: Point) -> float:
     return float(np.average(distance, weights=turned + 1e-9))
 
 
-def _radius_sd(circle: Circling, laps: tuple[Lap, ...]) -> float:
-    """Return the standard deviation of the mean radius, from the laps and the slow position error [m]."""
-    whole = [lap.radius for lap in laps if abs(lap.turn) > 0.9 * full_turn]
-    between = float(np.std(whole, ddof=1) / np.sqrt(len(whole))) if len(whole) > 1 else circle.still.rms / 2.0
-    return float(np.hypot(between, 0.5 * POSITION_WANDER))
+def _radius_sd(circle: Circling, point: Point) -> float:
+    """Return the standard deviation of the mean distance from the point [m].
+
+    A constant offset of point or positions cancels around a circle; what is left are a part of their slow
+    wander and the second order of the point's own error, which grows with the wander of the pilot.
+    """
+    return float(np.hypot(0.25 * POSITION_WANDER, 0.1 * np.hypot(circle.still.rms, point.sd)))

@@ -28,10 +28,12 @@ from groundref.units import standard_gravity
 
 Floats = NDArray[np.float64]
 
-MEASURED_BANK_SD: Final = 0.02  # [rad] 1.1°, an attitude sensor's error in a turn; common practice, no source
+MEASURED_BANK_SD: Final = (
+    0.015  # [rad] 0.9°, an attitude sensor's error in a turn; common practice, no source
+)
 UNKNOWN_CRAB_BANK_SD: Final = 0.02  # [rad] tan φ changes by 1/cos δ: 1° at 30° of bank and 15° of crab
 MEASURED_AIRSPEED_SD: Final = 1.0  # [m s⁻¹] 2 kt, calibration included; common practice, no source
-MEAN_AIRSPEED_SD: Final = 0.15  # [m s⁻¹] what is left of smoothed velocity's noise in a mean over a lap
+MEAN_AIRSPEED_SD: Final = 0.06  # [m s⁻¹] what is left of smoothed velocity's noise in a mean over a lap
 STRETCH: Final = 300.0  # [s] longest stretch over which one wind is stated
 
 
@@ -251,11 +253,12 @@ def wind_over(states: States, first: int, last: int) -> Wind | None:
     )
     heading = states.heading[part]
     mean = np.array([np.mean(np.sin(heading)), np.mean(np.cos(heading))])
-    measured = states.airspeed_source == "measured"
-    shared = MEASURED_AIRSPEED_SD if measured else float(np.sqrt(mean @ covariance @ mean))
-    speeds = states.true_airspeed[part]
-    if not np.isfinite(speeds).any():
-        return None
+    shared = float(np.sqrt(mean @ covariance @ mean))
+    # Ground velocity less wind is nearer the truth than most airspeed systems.
+    speeds = np.hypot(
+        states.velocity_east[part] - states.wind_east[part],
+        states.velocity_north[part] - states.wind_north[part],
+    )
     return Wind(
         start=float(states.time[first]),
         end=float(states.time[last]),
@@ -264,7 +267,7 @@ def wind_over(states: States, first: int, last: int) -> Wind | None:
         east_sd=float(np.sqrt(covariance[0, 0])),
         north_sd=float(np.sqrt(covariance[1, 1])),
         covariance=float(covariance[0, 1]),
-        true_airspeed=float(np.nanmean(speeds)),
+        true_airspeed=float(np.mean(speeds)),
         true_airspeed_sd=float(np.hypot(shared, MEAN_AIRSPEED_SD)),
     )
 

@@ -31,7 +31,7 @@ DATUMS: Final = (
 # GPS SPS Performance Standard, 5th edition, from memory; pressure: instrument lag and the day's changes,
 # common practice, no source.
 WANDER: Final = {"msl": 3.5, "ellipsoid": 3.5, "pressure": 1.5}  # [m]
-OFFSET: Final = {"msl": 6.5, "ellipsoid": 6.5, "pressure": 3.0}  # [m] over hours
+OFFSET: Final = {"msl": 5.0, "ellipsoid": 5.0, "pressure": 3.0}  # [m] over hours
 TERRAIN_SD: Final = 8.0  # [m] ground a few miles from the airfield, in country fit for low work; no source
 ROLLING: Final = 0.35  # of the usual flying speed: slower is on the ground
 STILL_TIME: Final = 8.0  # [s] shortest time on the ground that counts

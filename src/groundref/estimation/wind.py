@@ -17,7 +17,7 @@ this part of the wander is taken out rather than feared; headings flown in the m
 laps enter by themselves, since all samples of the flight are one chain. Steps of V that are far out of
 proportion (power changes) are down-weighted as draws from a Student t distribution. The scale of the noise
 is found by expectation-maximisation. What a pilot does in step with the lap for other reasons remains
-invisible: `HARMONIC_SD` is added for it.
+invisible: a share `HARMONIC` of the wander that was found is added to the wind's covariance for it.
 
 Recorded airspeed is one more equation V(1 + ε) = measured, recorded heading one more: the air velocity has no
 component across it, up to an offset β; ε and β are unknown constants with a prior.
@@ -27,34 +27,38 @@ Too little change of heading leaves the covariance large; `KNOWN_SD` says from w
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Final
+from dataclasses import dataclass, fields, replace
+from typing import Any, Final
 
 import numpy as np
 from numpy.typing import NDArray
 
+from groundref.angles import difference
 from groundref.mechanics.block_tridiagonal import ChainFactor, factor
 from groundref.units import standard_gravity
 
 Floats = NDArray[np.float64]
 
-RELAXATION: Final = 30.0  # [s] V/(2 g · drag/weight) at 48 m/s and a drag of 1/12 of the weight
-INDUCED: Final = (0.025, 0.015)  # induced drag over weight in level flight, and how far airplanes differ
+# [s] The airplane alone takes V/(2 g · drag/weight) ≈ 25 s; a pilot who tends power or pitch is quicker.
+# Found on the development block of independently simulated flights; no source.
+RELAXATION: Final = 7.0
+INDUCED: Final = (0.03, 0.02)  # induced drag over weight in level flight, and how far airplanes differ
 AIRSPEED_WANDER: Final = 0.9  # [m s⁻¹] first guess of the airspeed's wander about trim
 WANDER_BOUNDS: Final = (0.45, 2.5)  # [m s⁻¹] nobody holds better than a knot
 TRIM_DRIFT: Final = 1.0 / 60.0  # [m² s⁻³] the trim speed wanders 2 kt in a minute
-WIND_DRIFT: Final = 1.0e-3  # [m² s⁻³] the wind at one height wanders 1.5 kt in ten minutes
+WIND_DRIFT: Final = 4.0e-4  # [m² s⁻³] the wind at one height wanders 1 kt in ten minutes
 WIND_SHEAR: Final = 0.0133  # [m² s⁻² per m] and 4 kt over 1,000 ft of climb or descent
 SHEAR_CLIMB: Final = 1.5  # [m s⁻¹] climbs slower than that are wander about one height
-HARMONIC_SD: Final = 0.25  # [m s⁻¹] airspeed in step with the lap that nothing recorded tells
+HARMONIC: Final = 0.55  # of the wander: airspeed in step with the lap that nothing recorded tells
+MEASURED_HARMONIC: Final = 0.1  # and what is left of it where airspeed was recorded
 WIND_PRIOR: Final = 12.0  # [m s⁻¹] per component
 SPEED_PRIOR: Final = 25.0  # [m s⁻¹]
 STUDENT: Final = 4.0  # degrees of freedom of the airspeed's steps
 KNOWN_SD: Final = 2.0  # [m s⁻¹] a wind with more than 4 kt of uncertainty is not told
 NODE_INTERVAL: Final = 3.0  # [s] errors of smoothed velocity are independent from about here on
-AIRSPEED_NOISE: Final = 0.5  # [m s⁻¹] a recorded airspeed, moment by moment
+AIRSPEED_NOISE: Final = (0.1, 0.3, 2.0)  # [m s⁻¹] a recorded airspeed, moment by moment: least, guess, most
 AIRSPEED_SCALE_SD: Final = 0.03  # of position error and calibration
-HEADING_NOISE: Final = 0.03  # [rad] a recorded heading and sideslip, moment by moment
+HEADING_NOISE: Final = (0.01, 0.03, 0.2)  # [rad] a recorded heading and sideslip, likewise
 HEADING_OFFSET_SD: Final = 0.26  # [rad] variation and mounting: 15°
 COARSE_STEP: Final = 3  # the first iterations use every third node
 COARSE_ITERATIONS: Final = 4
@@ -85,6 +89,8 @@ class AirData:
         Where the airplane flies; elsewhere nothing is learnt.
     true_airspeed, heading
         As measured, None when not; NaN where missing [m s⁻¹], [rad]
+    airspeed_noise, heading_noise
+        Standard deviations of their errors from moment to moment [m s⁻¹], [rad]
     """
 
     time: Floats
@@ -98,6 +104,8 @@ class AirData:
     flying: NDArray[np.bool_]
     true_airspeed: Floats | None
     heading: Floats | None
+    airspeed_noise: float = AIRSPEED_NOISE[1]
+    heading_noise: float = HEADING_NOISE[1]
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,11 +177,12 @@ def estimate_wind(data: AirData, given: tuple[float, float, float] | None = None
     weight = np.ones(coarse.time.size - 1)
     for _ in range(COARSE_ITERATIONS):
         state, _, wander, weight = _iterate(coarse, state, wander, weight, usual, given)
+    data = _with_noise(data, coarse, state)
     state = np.column_stack([np.interp(data.time, coarse.time, column) for column in state.T])
     weight = np.interp(data.time[1:], coarse.time[1:], weight) if weight.size else np.ones(data.time.size - 1)
     for _ in range(ITERATIONS):
         state, covariance, wander, weight = _iterate(data, state, wander, weight, usual, given)
-    extra = (0.3 * HARMONIC_SD if data.true_airspeed is not None else HARMONIC_SD) ** 2
+    extra = (wander * (HARMONIC if data.true_airspeed is None else MEASURED_HARMONIC)) ** 2
     return AirMotion(
         time=data.time,
         piece=data.piece,
@@ -195,12 +204,32 @@ def _every(data: AirData, step: int) -> AirData:
     cut = np.diff(data.piece) != 0
     ends = np.append(cut, True) | np.concatenate([[True], cut])
     node = np.flatnonzero(ends | (np.arange(data.time.size) % step == 0))
-    return AirData(
-        **{
-            name: value[node] if isinstance(value := getattr(data, name), np.ndarray) else value
-            for name in AirData.__slots__
-        }
-    )
+    picked: dict[str, Any] = {
+        field.name: value[node]
+        for field in fields(data)
+        if isinstance(value := getattr(data, field.name), np.ndarray)
+    }
+    return replace(data, **picked)
+
+
+def _with_noise(data: AirData, coarse: AirData, state: Floats) -> AirData:
+    """Return the data with the noise of airspeed and heading as they scatter about a first solution."""
+    east, north = coarse.velocity_east - state[:, _EAST], coarse.velocity_north - state[:, _NORTH]
+    if coarse.true_airspeed is not None:
+        off = coarse.true_airspeed / (1.0 + state[:, _SCALE]) - np.hypot(east, north)
+        data = replace(data, airspeed_noise=_scatter(off[coarse.flying], AIRSPEED_NOISE))
+    if coarse.heading is not None:
+        turn = difference(coarse.heading + state[:, _OFFSET], np.arctan2(east, north))
+        data = replace(data, heading_noise=_scatter(turn[coarse.flying], HEADING_NOISE))
+    return data
+
+
+def _scatter(off: Floats, bounds: tuple[float, float, float]) -> float:
+    """Return a robust standard deviation within bounds: 1.4826 times the median absolute deviation."""
+    off = off[np.isfinite(off)]
+    if off.size < 8:
+        return bounds[1]
+    return float(np.clip(1.4826 * np.median(np.abs(off - np.median(off))), bounds[0], bounds[2]))
 
 
 def _iterate(
@@ -301,7 +330,7 @@ def _equations(data: AirData, state: Floats) -> list[tuple[Floats, Floats, Float
         row[:, _SCALE] = state[:, _SPEED]
         # (1 + ε)V is bilinear: its linearisation about (ε̂, V̂) leaves ε̂V̂ on the other side.
         value = data.true_airspeed + state[:, _SCALE] * state[:, _SPEED]
-        equations.append((row, np.where(data.flying, value, np.nan), np.full(count, AIRSPEED_NOISE**2)))
+        equations.append((row, np.where(data.flying, value, np.nan), np.full(count, data.airspeed_noise**2)))
     if data.heading is not None:
         true_heading = data.heading + state[:, _OFFSET]
         right_east, right_north = np.cos(true_heading), -np.sin(true_heading)
@@ -312,7 +341,7 @@ def _equations(data: AirData, state: Floats) -> list[tuple[Floats, Floats, Float
         value = (
             right_east * data.velocity_east + right_north * data.velocity_north + airspeed * state[:, _OFFSET]
         )
-        variance = (HEADING_NOISE * airspeed) ** 2 + data.velocity_sd**2
+        variance = (data.heading_noise * airspeed) ** 2 + data.velocity_sd**2
         equations.append((row, np.where(data.flying, value, np.nan), variance))
     return equations
 
