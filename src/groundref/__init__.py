@@ -11,11 +11,14 @@ from typing import TYPE_CHECKING, Any, Final
 if TYPE_CHECKING:
     from groundref.aircraft.aircraft import Aircraft as Aircraft
     from groundref.aircraft.loading import load_aircraft as load_aircraft
+    from groundref.assessment.assess import assess as assess
     from groundref.assessment.assessed import Finding as Finding
     from groundref.debriefing import Debrief as Debrief
     from groundref.debriefing import debrief as debrief
     from groundref.detection.maneuver import Lap as Lap
     from groundref.detection.maneuver import Maneuver as Maneuver
+    from groundref.detection.turns_around_a_point import detect as detect
+    from groundref.estimation.estimate import estimate as estimate
     from groundref.estimation.states import States as States
     from groundref.estimation.wind_value import Wind as Wind
     from groundref.geo.frame import LocalFrame as LocalFrame
@@ -23,6 +26,7 @@ if TYPE_CHECKING:
     from groundref.simulation import simulate as simulate
     from groundref.standards.loading import load_standard as load_standard
     from groundref.standards.standard import Standard as Standard
+    from groundref.track.clean import clean as clean
     from groundref.track.recording import Recording as Recording
     from groundref.track.track import Track as Track
 
@@ -40,7 +44,11 @@ _HOMES: Final = {
     "States": "groundref.estimation.states",
     "Track": "groundref.track.track",
     "Wind": "groundref.estimation.wind_value",
+    "assess": "groundref.assessment.assess",
+    "clean": "groundref.track.clean",
     "debrief": "groundref.debriefing",
+    "detect": "groundref.detection.turns_around_a_point",
+    "estimate": "groundref.estimation.estimate",
     "load_aircraft": "groundref.aircraft.loading",
     "load_standard": "groundref.standards.loading",
     "read": "groundref.readers",
