@@ -112,6 +112,9 @@ def test_units_row_above():
         ("timestamp", "1777636800000000000"),
         ("date,time", "2026-05-01,12:00:00"),
         ("date,time", "20260501,120000"),
+        ("date,time_s", "2026-05-01,43200.0"),
+        ("date,time,tz", "2026-05-01,50400,+02:00"),
+        ("time,timestamp", "17,2026-05-01T12:00:00Z"),
         ("date,time", "1.5.26,12:00:00"),
         ("date,time,utc offset", "2026-05-01,14:00:00,+02:00"),
         ("date,time,utc offset", "2026-05-01,06:00:00,-6"),
@@ -159,6 +162,31 @@ def test_without_any_date_it_is_said():
     recording = read_text(table("time,lat,lon", "12:00:00,40,-90", "12:00:01,40,-90"))
     assert recording.epoch == datetime(1970, 1, 1, 12, tzinfo=UTC)
     assert "The file states no date: its times count from 1970-01-01." in recording.notes
+
+
+def test_a_time_of_day_without_colons_is_no_count_of_seconds():
+    recording = read_text(table("# 2026-05-01", "time,lat,lon", "115959,40,-90", "120000,40,-90"))
+    assert recording.epoch == datetime(2026, 5, 1, 11, 59, 59, tzinfo=UTC)
+    assert recording.time.tolist() == [0.0, 1.0]
+
+
+def test_an_offset_stated_once_holds_for_the_rows_below(monkeypatch):
+    monkeypatch.setattr("groundref.readers.csv_log._ROWS_AT_ONCE", 60)
+    monkeypatch.setattr("groundref.readers._source.BLOCK", 30)
+    rows = [f"2026-05-01,14:00:{i:02},{'+02:00' if i == 0 else ''},40,-90" for i in range(30)]
+    recording = read_text(table("date,time,utc offset,lat,lon", *rows))
+    assert recording.epoch == NOON
+    assert recording.time.tolist() == list(range(30))
+
+
+def test_an_offset_that_cannot_be_read_is_no_silent_utc():
+    recording = read_text(table("date,time,tz,lat,lon", "2026-05-01,14:00:00,home,40,-90"))
+    assert "The times state no time zone and were taken as UTC." in recording.notes
+
+
+def test_a_named_ground_speed_stands_before_a_plain_speed():
+    recording = read_text(table("time,lat,lon,speed kt,ground speed kt", "1777636800,40,-90,100,90"))
+    assert recording.ground_speed == pytest.approx([90 * units.knot])
 
 
 def test_elapsed_seconds():

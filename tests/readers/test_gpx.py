@@ -221,6 +221,10 @@ def test_an_empty_track_is_nothing_to_work_on():
         read_text(gpx(""))
 
 
+def test_blank_lines_ahead_of_the_document():
+    assert len(read_text("\n  \n" + gpx(point()))) == 1
+
+
 def test_a_stream_stays_open():
     stream = io.BytesIO(gpx(point()).encode())
     read(stream)

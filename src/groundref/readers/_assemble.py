@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import UTC, datetime, timedelta
 from typing import Any, Final
 
 import numpy as np
@@ -10,17 +11,16 @@ from numpy.typing import NDArray
 
 from groundref.angles import wrap, wrap_signed
 from groundref.errors import NothingToWorkOn
-from groundref.track.recording import Recording, Rejection, from_posix
+from groundref.track.recording import Recording, Rejection
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 
 MOST_REJECTIONS: Final = 1000  # listed one by one; more are counted in a note
 _COMPASS: Final = ("track", "heading", "heading_magnetic")
-_EARLIEST: Final = (
-    -1e10
-)  # [s]  some three hundred years each way: what a moment can hold and a flight never needs
-_LATEST: Final = 1e10  # [s]
+_EPOCH: Final = datetime(1970, 1, 1, tzinfo=UTC)
+_EARLIEST: Final = -1e6  # [s]  a time without a date, in a zone ahead of UTC, may lie a little before 1970
+_LATEST: Final = 1e10  # [s]  three hundred years on: a damaged stamp, and no moment that a date can hold
 _SAME_PLACE: Final = 1e-9  # [rad]  six millimetres
 
 
@@ -82,7 +82,7 @@ def assemble(
     return Recording(
         source=source,
         format=format,
-        epoch=from_posix(start),
+        epoch=_EPOCH + timedelta(seconds=start),
         time=seconds[keep] - start,
         part=None if part is None else part[keep],
         rejected=rejected,

@@ -13,6 +13,7 @@ from groundref.readers._block import Block
 from groundref.readers._dates import DateOrder, date_in, day_seconds, order_of, split_date
 from groundref.readers._layout import Layout
 from groundref.readers._times import (
+    DAY,
     clock_seconds,
     has_zone,
     iso_moments,
@@ -55,14 +56,19 @@ class Clock:
         self._order = DateOrder()
         self._days: set[str] = set()
         self._bare = 0
+        self._last_ahead = 0.0
+        self._shifted = False
 
     def seconds(self, block: Block) -> Floats:
         """Return the moments of a block, before ``finish`` [s]"""
         if not self._kind:
             self._learn(block)
-        if self._kind == "number":
+        if self._kind in {"number", "second of day"}:
             unit = self._time.unit.factor if self._time.unit else None
-            return numeric_moments(block.numbers(self._time.index), unit) - self._ahead(block)
+            counted = numeric_moments(block.numbers(self._time.index), unit)
+            if self._kind == "number":
+                return counted
+            return counted + self._midnights(block) - self._ahead(block)
         texts = block.text(self._time.index)
         if self._kind == "stamp":
             moments = iso_moments(self._in_order(texts))
@@ -76,9 +82,9 @@ class Clock:
         notes = []
         if not self._order.certain:
             notes.append("Dates such as 03/04 do not show their order and were read as month/day.")
-        if self._kind == "clock" and len(self._days) < 2:
+        if self._kind in {"clock", "second of day"} and len(self._days) < 2:
             seconds = over_midnight(seconds)
-        dated = self._date is not None and self._kind == "clock"
+        dated = self._date is not None and self._kind in {"clock", "second of day"}
         finite = seconds[np.isfinite(seconds)]
         if not dated and self._kind != "stamp" and finite.size and np.median(finite) < _LONG_AGO:
             if self._day is None:
@@ -94,22 +100,21 @@ class Clock:
 
     @property
     def _assumed_utc(self) -> bool:
-        if self._stated_utc or self._offset or self._kind == "number":
+        if self._stated_utc or self._shifted or self._kind == "number":
             return False
-        return self._kind == "clock" or self._bare > 0
+        return self._kind != "stamp" or self._bare > 0
 
     def _learn(self, block: Block) -> None:
         """See from the first rows how the times are written."""
         texts = [text for text in block.text(self._time.index)[:_TRIAL] if text]
         numeric = sum(_is_number(text) for text in texts)
         if numeric > len(texts) / 2:
-            run = self._date is not None and self._time.unit is None and _all_runs(texts)
-            self._kind = "clock" if run else "number"
+            self._kind = self._kind_of_numbers(texts)
         else:
             self._order = order_of(texts)
             stamps = sum(split_date(text, self._order) is not None for text in texts)
             self._kind = "stamp" if 2 * stamps > len(texts) else "clock"
-        if self._kind == "clock" and self._date:
+        if self._kind != "stamp" and self._date:
             self._order = order_of(block.text(self._date.index)[:100_000])
         if texts and self._kind == "clock" and np.isnan(clock_seconds(texts)).all():
             raise InputError(
@@ -117,6 +122,13 @@ class Clock:
                 f"{self._where}: column '{self._time.text}'",
                 "write them as 2026-05-01T12:00:00Z, as 12:00:00 beside a date, or as seconds since 1970",
             )
+
+    def _kind_of_numbers(self, texts: Sequence[str]) -> str:
+        """Tell a count of seconds from a time of day written without colons, and from seconds of a day."""
+        if self._time.unit is None and self._time.quantity != "elapsed" and _all_runs(texts):
+            return "clock"
+        largest = max(float(text.replace(",", ".")) for text in texts if _is_number(text))
+        return "second of day" if self._date is not None and largest <= DAY else "number"
 
     def _in_order(self, texts: list[str]) -> Sequence[str]:
         """Bring stamps whose date does not begin with the year into ISO order."""
@@ -158,9 +170,12 @@ class Clock:
         ahead = np.array([known[text] for text in texts])
         stated = np.isfinite(ahead)
         if not stated.any():
-            return 0.0
+            return self._last_ahead
+        before = self._last_ahead if self._shifted else ahead[stated][0]
         last = np.maximum.accumulate(np.where(stated, np.arange(ahead.size), 0))
-        return np.asarray(np.where(np.isfinite(ahead[last]), ahead[last], ahead[stated][0]), dtype=np.float64)
+        filled = np.where(np.isfinite(ahead[last]), ahead[last], before)
+        self._last_ahead, self._shifted = float(filled[-1]), True
+        return filled
 
 
 def _is_number(text: str) -> bool:

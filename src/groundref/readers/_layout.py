@@ -61,7 +61,8 @@ def lay_out(headings: Sequence[Heading], where: str) -> Layout:
         When there is no latitude, longitude or time; the sentence names the columns that were seen.
     """
     found: dict[str, Heading] = {}
-    for heading in headings:
+    # A time stamp stands before a plain time, which may count from the start of the recorder.
+    for heading in sorted(headings, key=lambda heading: not heading.words & {"stamp", "date"}):
         if heading.quantity:
             found.setdefault(heading.quantity, heading)
     _require(found, headings, where)
@@ -69,6 +70,7 @@ def lay_out(headings: Sequence[Heading], where: str) -> Layout:
     notes: list[str] = []
     _settle_altitudes(found, adsb, notes)
     _settle_headings(found, adsb, notes)
+    _settle(found, "speed_plain", "ground_speed", "as ground speed", [] if adsb else notes)
     _settle(found, "airspeed_plain", "indicated_airspeed", "as indicated airspeed", notes)
     if "track_magnetic" in found:
         notes.append(f"Column '{found.pop('track_magnetic').text}' is a magnetic track and was not used.")

@@ -7,6 +7,7 @@ degrees true, which in 1.1 stand among the extensions and are found there by the
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Final
 
@@ -156,7 +157,7 @@ def read_gpx(source: Source) -> Recording:
         When its track is empty.
     """
     walker = _Walker(source.name)
-    breaks = walker.stream.run(source.blocks())
+    breaks = walker.stream.run(_from_first_letter(source.blocks()))
     points = walker.points
     if breaks and walker.in_point:
         points.drop_last()
@@ -179,6 +180,12 @@ def read_gpx(source: Source) -> Recording:
         part=None if part is None else part.astype(np.int64),
         notes=_notes(points, breaks, source.cut_short, "altitude_msl" in channels),
     )
+
+
+def _from_first_letter(blocks: Iterator[bytes]) -> Iterator[bytes]:
+    """Drop blank lines ahead of the document, which some programs write and no XML parser allows."""
+    yield next(blocks, b"").lstrip(b" \t\r\n")
+    yield from blocks
 
 
 def _require_track(walker: _Walker, count: int, breaks: str | None, source: Source) -> None:
