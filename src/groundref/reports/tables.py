@@ -204,7 +204,7 @@ def _sized(value: float | None, sd: float | None, unit: str) -> Cell:
 
 def _limit(debrief: Debrief, assessed: Assessed, element: ElementResult) -> Cell:
     if element.limit is None:
-        return Cell("none")
+        return Cell("no limit")
     asked = _asked(debrief, assessed, element)
     upper = Cell(words.limit(element.limit, element.unit), _sized(element.limit, None, element.unit).metric)
     if asked is None or asked.minimum is None:

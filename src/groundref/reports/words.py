@@ -122,7 +122,7 @@ def wind(value: Wind | None) -> str:
         return CANNOT_TELL
     speed = both_speeds(value.speed, value.speed_sd, digits=1)
     if not has_direction(value):
-        return f"light, {speed}; its direction {CANNOT_TELL}"
+        return f"light, {speed}; its direction can't be told"
     return f"{bearing(value.direction_from)} ±{degrees(value.direction_sd)} at {speed}"
 
 

@@ -166,8 +166,8 @@ def _badge(px: Floats, py: Floats, number: int) -> Markup:
         return Markup("")
     at = int(good[min(round(good.size * (0.06 + 0.06 * number)), good.size - 1)])
     return svg.group(
-        svg.circle(px[at], py[at], 11, class_="badge"),
-        svg.text(px[at], py[at] + 5, str(number), "middle", class_="badge-number"),
+        svg.circle(px[at], py[at], 13, class_="badge"),
+        svg.text(px[at], py[at] + 5.5, str(number), "middle", class_="badge-number"),
         data_lap=number,
     )
 

@@ -210,7 +210,7 @@ def _point(assessed: Assessed, plan: Plan) -> Markup:
     x, y = plan.xy(reference.east, reference.north)
     ring = SDS * reference.sd * plan.scale
     return svg.group(
-        svg.circle(x, y, ring, class_="doubt") if 1.0 < ring and not assessed.maneuver.drifts else Markup(""),
+        svg.circle(x, y, ring, class_="doubt") if ring > 1.0 and not assessed.maneuver.drifts else Markup(""),
         svg.tag("path", d=f"M{x - 8:.1f} {y:.1f}h16M{x:.1f} {y - 8:.1f}v16", class_="point"),
         Markup("") if assessed.maneuver.drifts else _point_name(x, y + max(ring, 8.0) + 20),
     )
@@ -246,8 +246,8 @@ def _starts(states: States, assessed: Assessed, plan: Plan) -> Markup:
         x, y = plan.xy(states.east[index], states.north[index])
         labels.append(
             svg.group(
-                svg.circle(x, y, 11, class_="badge"),
-                svg.text(x, y + 5, str(number), "middle", class_="badge-number"),
+                svg.circle(x, y, 13, class_="badge"),
+                svg.text(x, y + 5.5, str(number), "middle", class_="badge-number"),
                 data_lap=number,
             )
         )

@@ -87,6 +87,6 @@ def _maneuver(debrief: Debrief, index: int, x: np.ndarray, y: np.ndarray) -> Mar
     at_x, at_y = float(px.max()) + 18, float(py.mean())
     return svg.group(
         svg.polyline(px[kept], py[kept], class_="found"),
-        svg.circle(at_x, at_y, 11, class_="badge"),
-        svg.text(at_x, at_y + 5, str(index + 1), "middle", class_="badge-number"),
+        svg.circle(at_x, at_y, 13, class_="badge"),
+        svg.text(at_x, at_y + 5.5, str(index + 1), "middle", class_="badge-number"),
     )

@@ -18,7 +18,7 @@ from groundref.units import foot, kilometre_per_hour, knot
 
 Floats = NDArray[np.float64]
 
-LEFT, RIGHT = 66.0, 578.0
+LEFT, RIGHT = 76.0, 572.0
 _TOP: Final = 40.0  # room for the name of a strip above it
 _TALL: Final = 112.0
 _PITCH: Final = 164.0

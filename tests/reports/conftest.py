@@ -1,0 +1,34 @@
+from __future__ import annotations
+
+import pytest
+
+from groundref.reports.html import page
+from tests.reports import invented
+
+CASES = {
+    "two laps left": {},
+    "one clean lap right": {"direction": "right", "laps": 1, "findings": False},
+    "no wind": {"wind_known": False},
+    "no altitude": {"altitude_known": False, "height_known": False},
+    "no ground elevation": {"height_known": False},
+    "drift": {"drifts": True, "laps": 3},
+    "three maneuvers": {"count": 3},
+    "nine laps": {"laps": 9},
+}
+
+
+@pytest.fixture(scope="session")
+def debriefs():
+    return {name: invented.debrief(**options) for name, options in CASES.items()} | {
+        "nothing found": invented.empty()
+    }
+
+
+@pytest.fixture(scope="session")
+def pages(debriefs):
+    return {name: page(one) for name, one in debriefs.items()}
+
+
+@pytest.fixture(params=[*CASES, "nothing found"])
+def name(request):
+    return request.param

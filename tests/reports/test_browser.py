@@ -1,0 +1,125 @@
+"""The page in a real browser: by keyboard and screen reader, on small screens, on paper, offline.
+
+axe-core (Deque) checks the rules of WCAG that a machine can check.
+"""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import sync_playwright
+
+CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
+
+
+@pytest.fixture(scope="module")
+def browser():
+    with sync_playwright() as playwright:
+        opened = playwright.chromium.launch(executable_path=CHROMIUM, args=["--disable-gpu"])
+        yield opened
+        opened.close()
+
+
+@pytest.fixture
+def show(browser, pages, tmp_path):
+    contexts = []
+
+    def open_page(case, width=1366, **options):
+        file = Path(tmp_path / "page.html")
+        file.write_text(pages[case], encoding="utf-8")
+        context = browser.new_context(viewport={"width": width, "height": 900}, offline=True, **options)
+        contexts.append(context)
+        shown = context.new_page()
+        shown.trouble = []
+        shown.on("console", lambda message: shown.trouble.append(message.text))
+        shown.on("pageerror", lambda error: shown.trouble.append(str(error)))
+        shown.requested = []
+        shown.on("request", lambda request: shown.requested.append(request.url))
+        shown.goto(file.as_uri())
+        return shown
+
+    yield open_page
+    for context in contexts:
+        context.close()
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("case", ["two laps left", "three maneuvers", "no wind", "nothing found"])
+def test_axe_finds_no_fault(show, case, scheme):
+    found = Axe().run(show(case, color_scheme=scheme)).response["violations"]
+    assert [(rule["id"], [node["html"][:120] for node in rule["nodes"]]) for rule in found] == []
+
+
+@pytest.mark.parametrize("width", [360, 820, 1366, 2560])
+@pytest.mark.parametrize("case", ["two laps left", "nine laps", "drift"])
+def test_the_page_never_scrolls_sideways(show, case, width):
+    shown = show(case, width)
+    assert shown.evaluate("document.documentElement.scrollWidth") <= width
+
+
+def test_only_the_file_itself_is_read_and_nothing_complains(show):
+    shown = show("three maneuvers")
+    assert len(shown.requested) == 1
+    assert shown.trouble == []
+
+
+def test_letters_in_pictures_stay_readable_at_every_width(show):
+    for width in (360, 820, 1366):
+        smallest = show("two laps left", width).evaluate(
+            """() => Math.min(...[...document.querySelectorAll("svg.figure text")].map((t) =>
+                 parseFloat(getComputedStyle(t).fontSize) * t.getScreenCTM().a))"""
+        )
+        assert smallest >= 9.0  # CSS pixels at 360; 11 and more from a tablet up
+        assert width < 800 or smallest >= 11.0
+
+
+def test_labels_of_pictures_stay_on_the_paper(show):
+    for width in (360, 1366):
+        outside = show("two laps left", width).evaluate(
+            """() => [...document.querySelectorAll("svg.figure")].flatMap((svg) => {
+                 const paper = svg.getBoundingClientRect();
+                 return [...svg.querySelectorAll("text")].filter((t) => {
+                   const box = t.getBoundingClientRect();
+                   return box.left < paper.left - 1 || box.right > paper.right + 1
+                     || box.top < paper.top - 1 || box.bottom > paper.bottom + 1;
+                 }).map((t) => `${svg.id}: ${t.textContent}`);
+               })"""
+        )
+        assert outside == []
+
+
+def test_the_keyboard_chooses_a_lap(show):
+    shown = show("two laps left")
+    shown.locator("input[name='m1-lap'][value='all']").focus()
+    shown.keyboard.press("ArrowRight")
+    faded = shown.evaluate(
+        """() => [1, 2].map((n) => document.querySelector(`#m1-bank [data-lap="${n}"]`))
+             .map((line) => getComputedStyle(line).opacity)"""
+    )
+    assert float(faded[0]) > float(faded[1])
+
+
+def test_the_keyboard_goes_along_the_flight(show):
+    shown = show("two laps left")
+    slider = shown.locator("#m1-moment")
+    slider.focus()
+    for _ in range(30):
+        shown.keyboard.press("ArrowRight")
+    assert "14:04:37 UTC · lap 1 · bank" in shown.locator(".moment output").first.text_content()
+    assert shown.locator("#m1-circle .cursor").get_attribute("visibility") == "visible"
+
+
+def test_everything_stands_without_scripts(show):
+    shown = show("two laps left", java_script_enabled=False)
+    assert shown.locator("svg.figure").count() == 4
+    assert not shown.locator(".moment").first.is_visible()
+    assert shown.locator(".findings li").count() == 3
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_a_maneuver_prints_on_two_pages_and_the_flight_on_a_third(show, paper):
+    document = show("two laps left").pdf(format=paper)
+    assert document.count(b"/Type /Page\n") + document.count(b"/Type /Page/") == 3

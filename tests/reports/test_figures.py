@@ -1,0 +1,138 @@
+"""Pictures are tested by the data they draw, not by their pixels."""
+
+from __future__ import annotations
+
+import re
+
+import numpy as np
+import pytest
+from lxml import etree
+
+from groundref.reports import places, svg
+from groundref.reports.figures import bank, circle, overview, plan, strips
+from groundref.units import degree, foot
+from tests.reports import invented
+
+NAMESPACE = "{http://www.w3.org/2000/svg}"
+
+
+def parsed(markup):
+    return etree.fromstring(str(markup))
+
+
+def points(path):
+    return np.array(
+        [[float(a), float(b)] for a, b in re.findall(r"[ML](-?[\d.]+) (-?[\d.]+)", path.get("d"))]
+    )
+
+
+def having(tree, *classes):
+    return [e for e in tree.iter() if set(classes) <= set((e.get("class") or "").split())]
+
+
+def test_laps_are_drawn_at_their_true_distance_from_the_point():
+    debrief = invented.debrief(faults=(0.09, -0.07))
+    one = debrief.maneuvers[0]
+    tree = parsed(circle.draw(debrief, one, "c"))
+    paper = plan.plan_of(debrief.states, one)
+    x, y = paper.xy(one.maneuver.reference.east, one.maneuver.reference.north)
+    outside = np.concatenate([points(p) for p in having(tree, "flown", "outside")])
+    inside = np.concatenate([points(p) for p in having(tree, "flown", "inside")])
+    radius = one.maneuver.radius * paper.scale
+    assert np.hypot(outside[:, 0] - x, outside[:, 1] - y).max() == pytest.approx(
+        np.max(one.profile.distance) * paper.scale, abs=0.2
+    )
+    assert np.hypot(inside[:, 0] - x, inside[:, 1] - y).min() == pytest.approx(
+        np.min(one.profile.distance) * paper.scale, abs=0.2
+    )
+    assert np.hypot(outside[:, 0] - x, outside[:, 1] - y).min() > radius - 0.2
+    assert np.hypot(inside[:, 0] - x, inside[:, 1] - y).max() < radius + 0.2
+
+
+def test_outside_or_inside_is_said_only_beyond_the_uncertainty():
+    debrief = invented.debrief(faults=(0.02, -0.02))  # 28 ft at most, with a point known to 13 ft per axis
+    tree = parsed(circle.draw(debrief, debrief.maneuvers[0], "c"))
+    assert having(tree, "flown", "on")
+    assert not having(tree, "flown", "outside")
+    assert not having(tree, "flown", "inside")
+
+
+@pytest.mark.parametrize("direction", ["left", "right"])
+@pytest.mark.parametrize("wind_from", [0.0, 75.0, 240.0])
+def test_places_are_named_where_the_track_has_that_angle_to_the_wind(direction, wind_from):
+    debrief = invented.debrief(direction=direction, wind_from=wind_from)
+    one = debrief.maneuvers[0]
+    for position in places.AT:
+        azimuth = places.azimuth_of(one, position)
+        nearest = int(np.argmin(np.abs(np.angle(np.exp(1j * (one.profile.azimuth - azimuth))))))
+        assert np.cos(one.profile.position[nearest] - position) > np.cos(3 * degree)
+
+
+def test_downwind_means_that_the_track_runs_with_the_wind():
+    debrief = invented.debrief(direction="right", wind_from=270.0)
+    # To the right about the point with a wind from the west: eastbound is north of the point.
+    assert places.azimuth_of(debrief.maneuvers[0], 0.0) == pytest.approx(0.0, abs=1e-9)
+
+
+def test_the_bank_curve_is_the_closed_form_of_the_circle():
+    debrief = invented.debrief(faults=(0.0, 0.0))
+    one = debrief.maneuvers[0]
+    angle, mean = bank.averaged(places.unrolled(one).angle / degree, -one.profile.bank_required / degree)
+    # tan φ = (V ± W)² / (g R) straight downwind and upwind: 90 and 14 kt, 1,400 ft.
+    for at, speed in ((0.0, 104.0), (180.0, 76.0)):
+        steady = np.degrees(np.arctan((speed * 1852 / 3600) ** 2 / (9.80665 * 1400 * 0.3048)))
+        assert mean[angle == at][0] == pytest.approx(steady, abs=0.1)
+    assert mean[0] == pytest.approx(mean[-1])
+
+
+def test_bank_of_each_lap_is_drawn_at_its_value():
+    debrief = invented.debrief()
+    one = debrief.maneuvers[0]
+    tree = parsed(bank.draw(debrief, one, "b"))
+    _, up = bank.scales(debrief, one)
+    for lap in (1, 2):
+        (line,) = [p for p in having(tree, "flown") if p.get("data-lap") == str(lap)]
+        # Each lap is drawn up to the first sample of the next.
+        mine = np.flatnonzero(one.profile.lap == lap)
+        mine = np.append(mine, np.flatnonzero(one.profile.lap == lap + 1)[:1])
+        flown = -debrief.states.bank[one.maneuver.first + mine] / degree
+        assert points(line)[:, 1].min() == pytest.approx(up.at(flown.max()), abs=0.5)
+        assert points(line)[:, 1].max() == pytest.approx(up.at(flown.min()), abs=0.5)
+
+
+def test_strips_show_the_limits_of_the_standard_about_what_was_to_be_held():
+    debrief = invented.debrief()
+    distance, height, airspeed = strips.strips(debrief, debrief.maneuvers[0])
+    assert (distance.low, distance.high) == (None, None)
+    assert height.reference == pytest.approx(270.0)
+    assert (height.high - height.reference) / foot == pytest.approx(100.0)
+    assert (airspeed.reference - airspeed.low) * 3600 / 1852 == pytest.approx(10.0)
+
+
+def test_strips_leave_out_what_was_not_recorded():
+    debrief = invented.debrief(altitude_known=False, height_known=False, wind_known=False)
+    assert [s.title for s in strips.strips(debrief, debrief.maneuvers[0])] == ["Distance from the point"]
+
+
+def test_altitude_keeps_its_datum_where_the_ground_is_not_known():
+    debrief = invented.debrief(height_known=False)
+    assert strips.strips(debrief, debrief.maneuvers[0])[1].title == "Altitude above mean sea level"
+
+
+def test_the_flight_map_breaks_at_a_gap_and_is_thinned():
+    debrief = invented.debrief(transit=3000)
+    (line,) = having(parsed(overview.draw(debrief, "o")), "transit")
+    assert len(points(line)) < 1200
+    assert len(debrief.track) > 4000
+
+
+def test_a_missing_wind_names_the_places_by_the_compass():
+    debrief = invented.debrief(wind_known=False, direction="left")
+    round_ = places.unrolled(debrief.maneuvers[0])
+    assert not round_.by_wind
+    assert round_.names == ("north", "west", "south", "east")
+
+
+def test_paths_break_at_what_is_missing():
+    x = np.array([0.0, 1.0, np.nan, 3.0, 4.0])
+    assert svg.path_data(x, x) == "M0.0 0.0L1.0 1.0M3.0 3.0L4.0 4.0"

@@ -1,0 +1,275 @@
+"""The page: well formed, self-contained, escaped, the same each time, with the numbers of the debrief."""
+
+from __future__ import annotations
+
+import json
+import re
+import time
+from dataclasses import replace
+from itertools import pairwise
+
+import html5lib
+import pytest
+from lxml import etree, html
+
+from groundref.reports import words
+from groundref.reports.html import page
+from groundref.units import degree
+from tests.reports import invented
+
+
+def tree(text):
+    return html.fromstring(text)
+
+
+def visible(text):
+    root = tree(text)
+    for hidden in root.xpath("//script | //style"):
+        hidden.drop_tree()
+    return " ".join(" ".join(root.itertext()).split())
+
+
+def test_it_is_html_without_a_single_parse_error(pages, name):
+    # html5lib is the reference implementation of the WHATWG parsing algorithm in Python.
+    html5lib.HTMLParser(strict=True).parse(pages[name])
+
+
+def test_it_fetches_nothing(pages, name):
+    root = tree(pages[name])
+    assert not root.xpath("//link | //img | //iframe | //script[@src] | //*[local-name()='image']")
+    assert all(a.get("href").startswith("#") for a in root.xpath("//a | //*[local-name()='use']"))
+    assert not re.search(r"@import|url\((?!#)", pages[name])
+    addresses = set(re.findall(r"https?://[^\"'\s<]+", pages[name]))
+    assert addresses <= {"http://www.w3.org/2000/svg"}  # a name, not an address: nothing is fetched from it
+
+
+def test_every_picture_says_in_words_what_it_shows(pages, name):
+    pictures = tree(pages[name]).xpath("//*[local-name()='svg'][@role='img']")
+    assert pictures
+    for picture in pictures:
+        title, description = picture.xpath("./*[local-name()='title' or local-name()='desc']")
+        assert title.text
+        assert re.search(r"\d", description.text)
+        assert picture.get("aria-labelledby") == title.get("id")
+        assert picture.get("aria-describedby") == description.get("id")
+
+
+def test_pictures_without_words_are_hidden_from_a_screen_reader(pages, name):
+    for picture in tree(pages[name]).xpath("//*[local-name()='svg'][not(@role='img')]"):
+        assert picture.get("aria-hidden") == "true"
+
+
+def test_no_missing_value_shows_as_a_programmer_would_see_it(pages, name):
+    assert not re.search(
+        r"\b(nan|none|null|undefined|inf)\b", visible(pages[name]).replace("none", "", 1), re.I
+    ) or (name == "nothing found")
+    numbers = re.findall(r'(?: d| x| y| cx| cy| r| width| height)="([^"]*)"', pages[name])
+    assert not any(re.search(r"nan|inf|None", value) for value in numbers)
+
+
+def test_ids_are_unique_and_references_lead_somewhere(pages, name):
+    root = tree(pages[name])
+    ids = [e.get("id") for e in root.xpath("//*[@id]")]
+    assert len(ids) == len(set(ids))
+    wanted = [r for e in root.xpath("//*[@aria-labelledby]") for r in e.get("aria-labelledby").split()]
+    wanted += [e.get("for") for e in root.xpath("//*[@for]")]
+    wanted += [e.get("href")[1:] for e in root.xpath("//*[starts-with(@href, '#')]")]
+    wanted += re.findall(r"url\(#([^)]+)\)", pages[name])
+    assert set(wanted) <= set(ids)
+
+
+def test_headings_go_down_one_step_at_a_time(pages, name):
+    levels = [int(h.tag[1]) for h in tree(pages[name]).xpath("//h1 | //h2 | //h3 | //h4")]
+    assert levels[0] == 1
+    assert levels.count(1) == 1
+    assert all(b - a <= 1 for a, b in pairwise(levels))
+
+
+def test_tables_say_what_they_hold_and_what_their_heads_govern(pages):
+    root = tree(pages["two laps left"])
+    for table in root.xpath("//table"):
+        assert table.xpath("./caption")[0].text_content().strip()
+        assert all(th.get("scope") in {"col", "row"} for th in table.xpath(".//th"))
+
+
+def test_the_same_debrief_gives_the_same_bytes():
+    assert page(invented.debrief()) == page(invented.debrief())
+
+
+@pytest.mark.parametrize(
+    "evil", ["<script>alert(1)</script>.gpx", '"><img src=x onerror=alert(1)>', "a&b<c>.csv"]
+)
+def test_a_hostile_file_name_is_only_text(evil):
+    text = page(invented.debrief(source=evil))
+    root = tree(text)
+    assert evil in root.xpath("//*[@class='file']")[0].text
+    assert not root.xpath("//img")
+    assert len(root.xpath("//script")) == 2  # ours: one for the page, one with the data of the maneuver
+    html5lib.HTMLParser(strict=True).parse(text)
+
+
+def test_hostile_sentences_are_only_text():
+    evil = "</script><script>alert(1)</script>"
+    debrief = invented.debrief()
+    one = debrief.maneuvers[0]
+    finding = replace(one.findings[0], says=evil, cure=evil, position=evil)
+    bad = replace(debrief, maneuvers=(replace(one, findings=(finding,), bank_limit_source=evil),))
+    root = tree(page(bad))
+    assert len(root.xpath("//script")) == 2
+    assert root.xpath("//*[@class='findings']//*[@class='says']")[0].text == evil
+
+
+def test_control_characters_of_a_file_name_do_not_reach_the_page():
+    text = page(invented.debrief(source="a\x00\x1b\udcff.gpx"))
+    assert not re.search(r"[\x00\x1b\udcff]", text)
+    text.encode()
+
+
+def test_findings_come_first_strongest_first_each_with_its_cure():
+    debrief = invented.debrief()
+    text = visible(page(debrief))
+    places = [text.index(f.says) for f in debrief.maneuvers[0].findings]
+    assert places == sorted(places)
+    assert places[-1] < text.index("The circle from above")
+    for finding in debrief.maneuvers[0].findings:
+        assert f"Next time: {finding.cure}" in text
+        assert words.size(finding.size, finding.size_sd, finding.size_unit) in text
+
+
+def test_the_lap_table_holds_the_numbers_of_the_laps():
+    debrief = invented.debrief()
+    rows = {
+        row.xpath("string(./th)"): [" ".join(c.text_content().split()) for c in row.xpath("./td")]
+        for row in tree(page(debrief)).xpath("//*[contains(@class, 'laps')]//tbody/tr")
+    }
+    for n, lap in enumerate(debrief.maneuvers[0].maneuver.laps):
+        part = slice(lap.first, lap.last + 1)
+        bank = -debrief.states.bank[part] / degree  # a turn to the left
+        altitude = debrief.states.altitude[part]
+        assert rows["radius"][n] == f"{lap.radius / 0.3048:,.0f} ±10 ft {lap.radius:.0f} m"
+        assert rows["off the circle, rms"][n] == f"{lap.radial_rms / 0.3048:.0f} ft {lap.radial_rms:.0f} m"
+        assert rows["farthest outside"][n] == f"{lap.radial_max / 0.3048:.0f} ft {lap.radial_max:.0f} m"
+        assert rows["farthest inside"][n] == f"{-lap.radial_min / 0.3048:.0f} ft {-lap.radial_min:.0f} m"
+        assert rows["highest altitude"][n] == f"{altitude.max() / 0.3048:,.0f} ft {altitude.max():.0f} m"
+        assert rows["lowest altitude"][n] == f"{altitude.min() / 0.3048:,.0f} ft {altitude.min():.0f} m"
+        assert rows["largest bank"][n] == f"{bank.max():.0f}°"
+        assert rows["smallest bank"][n] == f"{bank.min():.0f}°"
+        assert rows["turned"][n] == "360° left"
+
+
+def test_every_element_stands_with_its_verdict_in_words(pages):
+    rows = tree(pages["two laps left"]).xpath("//table[@class='elements']/tbody/tr")
+    said = {" ".join(r.xpath("string(./th)").split()): " ".join(r[0].text_content().split()) for r in rows}
+    assert said == {
+        "altitude held X.1": "met",
+        "airspeed held X.2": "can't tell",
+        "height of the entry X.3": "met",
+        "constant radius X.4": "not met",
+    }
+    assert "only an instructor on board sees it: divides attention" in visible(pages["two laps left"])
+
+
+def test_limits_say_whether_they_are_printed_or_practice(pages):
+    text = visible(pages["two laps left"])
+    assert "600 to 1,000 ft 183 to 305 m · as printed" in text
+    assert "100 ft 30 m · common practice" in text
+
+
+def test_wind_airspeed_and_radius_lead_with_their_uncertainty(pages):
+    text = visible(pages["two laps left"])
+    assert "240° ±3° at 14.0 ±0.9 kt (26 km/h)" in text
+    assert "90.0 ±0.9 kt (167 km/h), derived" in text
+    assert "1,400 ±10 ft (427 m)" in text
+
+
+def test_what_cannot_be_told_is_said(pages):
+    assert "The bank required can't be told without the wind" in visible(pages["no wind"])
+    assert "wind can't tell" in visible(pages["no wind"])
+    assert "altitude can't tell" in visible(pages["no altitude"])
+    assert "can't tell altitude held X.1 100 ft" in visible(pages["no altitude"])
+
+
+def test_rejected_samples_gaps_and_notes_are_listed(pages):
+    text = visible(pages["two laps left"])
+    assert "1 sample not used: position jumps by 900 m and back (at 14:00:38 UTC)." in text
+    assert "Gap of 11 s from 14:02:07 to 14:02:18 UTC." in text
+    assert "The recorder's noise was estimated from the data" in text
+    assert "measured position and altitude above mean sea level" in text
+    assert "derived wind, heading, crab, true airspeed and bank" in text
+
+
+def test_a_drift_is_said_and_drawn(pages):
+    text = pages["drift"]
+    assert "its centre moved 394 ±13 ft (120 m) towards 060° in a lap" in visible(text)
+    centers = tree(text).xpath("//*[@class='center']")
+    assert len(centers) == 3
+
+
+def test_several_maneuvers_have_a_list_of_contents(pages):
+    links = tree(pages["three maneuvers"]).xpath("//nav//a")
+    assert [a.get("href") for a in links] == ["#m1", "#m2", "#m3"]
+    assert not tree(pages["two laps left"]).xpath("//nav")
+
+
+def test_a_flight_without_maneuvers_says_what_was_looked_at(pages):
+    text = visible(pages["nothing found"])
+    assert "No ground-reference maneuver was found" in text
+    assert "479 samples" in text
+
+
+def test_the_cautions_are_always_there(pages, name):
+    text = visible(pages[name])
+    assert "not for use in flight" in text
+    assert "handbook, the local rules and a licensed instructor decide" in text
+
+
+def test_the_moments_of_the_slider_are_plain_json_of_one_length(pages):
+    for script in tree(pages["no wind"]).xpath("//script[@type='application/json']"):
+        data = json.loads(script.text, parse_constant=pytest.fail)
+        assert len({len(values) for values in data.values()}) == 1
+
+
+def test_pictures_are_well_formed_xml(pages, name):
+    for picture in re.findall(r"<svg xmlns=.*?</svg>", pages[name], re.S):
+        etree.fromstring(picture)
+
+
+def test_a_long_flight_does_not_make_a_large_page_or_a_slow_one():
+    debrief = invented.debrief(transit=2400)
+    page(debrief)  # the templates are read once
+    before = time.process_time()
+    text = page(debrief)
+    assert time.process_time() - before < 0.5  # usually 20 ms; a busy machine must not fail it
+    assert len(text) < 200_000
+
+
+PALETTE = re.compile(r"--([\w-]+): (#[0-9a-f]{6});?")
+
+
+def luminance(color):
+    """Relative luminance, WCAG 2.2, definition of "relative luminance"."""
+    channels = [int(color[i : i + 2], 16) / 255 for i in (1, 3, 5)]
+    linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in channels]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+
+def contrast(a, b):
+    light, dark = sorted((luminance(a), luminance(b)), reverse=True)
+    return (light + 0.05) / (dark + 0.05)
+
+
+def test_the_measure_of_contrast_knows_black_on_white():
+    assert contrast("#000000", "#ffffff") == pytest.approx(21.0)
+    assert contrast("#767676", "#ffffff") == pytest.approx(
+        4.54, abs=0.01
+    )  # the grey the guidelines' tools name
+
+
+@pytest.mark.parametrize("scheme", [0, 1], ids=["light", "dark"])
+@pytest.mark.parametrize("ink", ["ink", "quiet", "accent", "outside", "inside"])
+def test_colours_stand_out_from_the_paper(pages, scheme, ink):
+    blocks = pages["two laps left"].split(":root {")[1:]
+    colors = dict(PALETTE.findall(blocks[scheme].split("}")[0]))
+    assert contrast(colors[ink], colors["paper"]) >= 4.5
+    if ink in {"ink", "quiet"}:
+        assert contrast(colors[ink], colors["wash"]) >= 4.5
