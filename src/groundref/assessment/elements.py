@@ -97,13 +97,19 @@ def _flown(element: Element, worst: Worst) -> str:
     """Return what was flown, with its standard deviation."""
     value, sd = worst.value / _UNITS[element.unit], worst.sd / _UNITS[element.unit]
     digits = 2 if element.unit == "g" else 0
-    return f"flown {value:,.{digits}f} {element.unit} (± {sd:,.{digits}f})"
+    unit = _said(element.unit)
+    return f"flown {value:,.{digits}f}{unit} (± {sd:,.{digits}f}{unit})"
 
 
 def _limit(element: Element) -> str:
     """Return the limit or the band with its unit."""
     low = "" if element.minimum is None else f"{element.minimum:,g} to "
-    return f"{low}{element.limit:,g} {element.unit}"
+    return f"{low}{element.limit:,g}{_said(element.unit)}"
+
+
+def _said(unit: str) -> str:
+    """Return a unit as it follows a number."""
+    return "°" if unit == "deg" else f" {unit}"
 
 
 def _result(element: Element, verdict: str, worst: Worst | None, why: str) -> ElementResult:

@@ -40,18 +40,19 @@ def find(flown: Flown) -> Finding | None:
         says=f"Altitude went {abs(deviation) / foot:.0f} ft (± {sd / foot:.0f} ft) {way} that of the start"
         f"{f' in lap {laps[0]}' if laps else ''}{f', {place}' if place else ''}; "
         f"{tolerance / foot:.0f} ft is the tolerance.",
-        cure=_cure(deviation),
+        cure=_cure(flown, worst, deviation < 0.0),
     )
 
 
-def _cure(deviation: float) -> str:
-    """Return what to do about being high or low."""
-    if deviation < 0.0:
-        return (
-            "As bank steepens, add back pressure and a little power before the nose drops, and glance at the "
-            "altimeter at every quarter of the circle."
-        )
-    return (
-        "As bank shallows, let back pressure and extra power go in the same measure, and glance at the "
-        "altimeter at every quarter of the circle."
-    )
+def _cure(flown: Flown, worst: int, low: bool) -> str:
+    """Return what to do about being high or low, by whether that was where the bank was steep."""
+    bank = float("nan") if flown.bank is None else float(flown.bank.value[worst])
+    return f"{_CURES[low, bool(bank > 0.0)]}, and glance at the altimeter at every quarter of the circle."
+
+
+_CURES: Final = {
+    (True, True): "As bank steepens, add back pressure and a little power before the nose drops",
+    (True, False): "Set the level attitude anew whenever the bank changes, shallow or steep",
+    (False, True): "Add only the back pressure that the bank needs, and take power off before climbing",
+    (False, False): "As bank shallows, let back pressure and extra power go in the same measure",
+}

@@ -28,6 +28,7 @@ Bools = NDArray[np.bool_]
 NAME: Final = "bank-held-constant"
 THRESHOLD: Final = 0.4  # part of the change not made; common practice, no source
 smallest_change: Final = 3.0 * degree  # needed between upwind and downwind, or nothing is there to follow
+nearly_all: Final = 0.8  # of the change not made: bank was simply held
 balance: Final = 0.4  # of the larger share that the smaller one of upwind and downwind must reach
 
 
@@ -53,11 +54,18 @@ def find(flown: Flown) -> Finding | None:
         position="",
         consequence_ft=drift / foot,
         strength=size / THRESHOLD,
-        says=f"{laps_said(flown.whole_laps)}: bank stayed near {degrees(mean)} all the way round; "
+        says=f"{laps_said(flown.whole_laps)}: {_stayed(size, mean)}; "
         f"{100 * min(size, 1.0):.0f} % (± {100 * sd:.0f} %) of the change the wind asked for was not made, "
         f"worth {feet(drift)} (± {feet(drift_sd)}) of drift downwind each lap.",
         cure=_cure(flown, used),
     )
+
+
+def _stayed(size: float, mean: float) -> str:
+    """Return how the bank went."""
+    if size >= nearly_all:
+        return f"bank stayed near {degrees(mean)} all the way round"
+    return f"bank changed too little about its mean of {degrees(mean)}"
 
 
 def _used(flown: Flown) -> Bools | None:

@@ -172,6 +172,11 @@ def _says(flown: Flown, changed: Change) -> str:
             f"{feet(near.distance)} from the point in lap {near.lap}, {feet(far.distance)} in lap {far.lap}, "
             f"a difference of {size}."
         )
+    if near.lap == far.lap and not _place(flown, near):
+        return (
+            f"Lap {near.lap}: the circle was not round: {feet(near.distance)} to {feet(far.distance)} from "
+            f"the point, a difference of {size}."
+        )
     return (
         f"The circle was not round: {feet(near.distance)} from the point{_where(flown, near)}, "
         f"{feet(far.distance)}{_where(flown, far)}, a difference of {size}."
