@@ -74,13 +74,15 @@ def main() -> None:
     parser.add_argument("--development", action="store_true", help="use the development block of draws")
     parser.add_argument("--copies", type=int, default=3, help="36 flights each")
     parser.add_argument("--sloppiness", type=float, default=0.0, help="0 cleanly flown, 1 sloppily")
+    parser.add_argument("--turbulence", type=float, default=0.0, help="wind at 20 ft, kt; 0 for smooth air")
     parser.add_argument("--by", choices=sorted(GROUPS), default="wind_kt")
     parser.add_argument("--recorder", choices=sorted(RECORDERS), action="append")
     parser.add_argument("--airspeed", action="store_true", help="only how the airspeed varied in the truth")
     asked = parser.parse_args()
     begun = perf_counter()
     block = DEVELOPMENT if asked.development else RESERVED
-    flights = [fly_circle(order) for order in orders(block, asked.copies, asked.sloppiness)]
+    asked_orders = orders(block, asked.copies, asked.sloppiness, asked.turbulence)
+    flights = [fly_circle(order) for order in asked_orders]
     print(f"{len(flights)} flights flown in {perf_counter() - begun:.0f} s")
     if asked.airspeed:
         print(airspeed_table(flights))

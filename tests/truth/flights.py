@@ -36,6 +36,8 @@ _SETTLING: Final = 30.0
 _CROSSWIND_LEG: Final = 45.0
 _DOWNWIND_LEG: Final = 75.0
 _LAST_LEG: Final = 60.0
+_MILSPEC: Final = 3
+_LIGHT: Final = 3
 _ROLL_RATE: Final = radians(12.0)
 
 AIRPLANES: Final = {
@@ -66,6 +68,8 @@ class Order:
         wandering by some 60 ft, radius by some 150 ft and power so that the airspeed wanders by some 5 kt.
     tends_power
         Whether the pilot holds the airspeed with power or leaves the power as it was set.
+    turbulence_kt
+        Wind at 20 ft that the turbulence model of MIL-F-8785C takes its strength from; 0 for smooth air.
     """
 
     airplane: str
@@ -79,6 +83,7 @@ class Order:
     number: int = 0
     sloppiness: float = 0.0
     tends_power: bool = False
+    turbulence_kt: float = 0.0
 
     @property
     def steepest_bank(self) -> float:
@@ -109,7 +114,7 @@ class TruthFlight:
     lateral_acceleration
         Specific force along the right wing [m s⁻²]
     wind_east, wind_north
-        Velocity the air moves with [m s⁻¹]
+        Velocity the air moved with, mean from start to end [m s⁻¹]
     ground
         Elevation of the ground [m]
     start, end
@@ -241,7 +246,7 @@ class _Pilot:
 
     def _lined_up(self, at: Motion) -> bool:
         across = at.east * cos(self.downwind) - at.north * sin(self.downwind)
-        return abs(across + _turn(self.order) * self.order.radius_ft * FOOT) < 60.0
+        return abs(across + _turn(self.order) * self.order.radius_ft * FOOT) < 100.0
 
     def _lead(self, at: Motion) -> float:
         """Distance flown in half of the time that rolling in takes [m]."""
@@ -274,6 +279,8 @@ _READ: Final = (
     "aero/beta-rad",
     "accelerations/Ny",
     "aero/alpha-rad",
+    "atmosphere/total-wind-east-fps",
+    "atmosphere/total-wind-north-fps",
 )
 
 
@@ -340,6 +347,11 @@ def _airplane(order: Order, place: tuple[float, float], track: float) -> Any:
     model["propulsion/set-running"] = -1
     model["fcs/mixture-cmd-norm"] = 0.95
     model["simulation/do_simple_trim"] = 1
+    if order.turbulence_kt > 0:
+        model["simulation/randomseed"] = order.number
+        model["atmosphere/turb-type"] = _MILSPEC
+        model["atmosphere/turbulence/milspec/windspeed_at_20ft_AGL-fps"] = order.turbulence_kt * KNOT / FOOT
+        model["atmosphere/turbulence/milspec/severity"] = _LIGHT
     return model
 
 
@@ -426,7 +438,7 @@ def fly_circle(order: Order) -> TruthFlight:
     inside = (time >= start + 4.0) & (time <= end - 4.0)
     velocity_east = column["velocities/v-east-fps"] * FOOT
     velocity_north = column["velocities/v-north-fps"] * FOOT
-    towards = radians(order.wind_from_deg + 180.0)
+    turning = (time >= start) & (time <= end)
     return TruthFlight(
         order=order,
         time=time - time[0],
@@ -446,8 +458,8 @@ def fly_circle(order: Order) -> TruthFlight:
         sideslip=column["aero/beta-rad"],
         angle_of_attack=column["aero/alpha-rad"],
         lateral_acceleration=column["accelerations/Ny"] * GRAVITY,
-        wind_east=order.wind_kt * KNOT * sin(towards),
-        wind_north=order.wind_kt * KNOT * cos(towards),
+        wind_east=float(column["atmosphere/total-wind-east-fps"][turning].mean() * FOOT),
+        wind_north=float(column["atmosphere/total-wind-north-fps"][turning].mean() * FOOT),
         ground=GROUND_FT * FOOT,
         start=start - time[0],
         end=end - time[0],

@@ -25,10 +25,12 @@ RESERVED: Final = 1000
 """First draw of the block that is only for tests and published figures."""
 
 
-def orders(block: int, copies: int = 1, sloppiness: float = 0.0) -> tuple[Order, ...]:
+def orders(
+    block: int, copies: int = 1, sloppiness: float = 0.0, turbulence_kt: float = 0.0
+) -> tuple[Order, ...]:
     """Return 36 flights a copy: three airplanes, six winds, both directions."""
     return tuple(
-        _order(airplane, wind, direction, block + copy, sloppiness)
+        replace(_order(airplane, wind, direction, block + copy, sloppiness), turbulence_kt=turbulence_kt)
         for copy in range(copies)
         for airplane, wind, direction in product(SPEEDS_KT, WINDS_KT, ("left", "right"))
     )
