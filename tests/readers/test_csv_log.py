@@ -342,6 +342,12 @@ def test_headings_without_rows_are_nothing_to_work_on():
         read_text("time,lat,lon\n")
 
 
+def test_absurd_numbers_are_missing():
+    recording = read_text(table("time,lat,lon,bank", "1777636800,40,-90,1e308", "1777636801,1e300,-90,3"))
+    assert recording.bank is None
+    assert recording.rejected[0].why == "row 2: no position"
+
+
 def test_a_time_that_cannot_be_read_is_shown():
     with pytest.raises(InputError, match="column 'time': has times that cannot be read, such as 'noon'"):
         read_text(table("time,lat,lon", "noon,40,-90"))

@@ -71,7 +71,9 @@ def assemble(
         )
     keep: Bools | slice = ~bad if bad.any() else slice(None)  # a view when nothing goes: no second copy
     start = float(np.floor(seconds[keep][0]))
-    kept: dict[str, Any] = {name: values[keep] for name, values in channels.items() if _has_value(values)}
+    kept: dict[str, Any] = {
+        name: values for name, column in channels.items() if _has_value(values := column[keep])
+    }
     for name in _COMPASS:
         if name in kept:
             kept[name] = wrap(kept[name])

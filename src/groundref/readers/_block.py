@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from groundref.readers._cells import degrees, is_missing
+from groundref.readers._cells import degrees, in_one_line, is_missing, without_absurd
 
 if TYPE_CHECKING:
     import polars
@@ -90,7 +90,7 @@ class Block:
             strange = [cell for cell in strange if np.isnan(meaning[cell])]
         if strange:
             self.unreadable.count[column] += int(odd.is_in(strange).sum())
-            self.unreadable.example.setdefault(column, strange[0][:20])
+            self.unreadable.example.setdefault(column, in_one_line(strange[0]))
         return values
 
     def flags(self, column: int) -> Bools:
@@ -106,6 +106,4 @@ def _is_text(series: polars.Series) -> bool:
 
 
 def _finite(series: polars.Series) -> Floats:
-    values = np.array(series.to_numpy(), dtype=np.float64)
-    values[~np.isfinite(values)] = np.nan
-    return values
+    return without_absurd(np.array(series.to_numpy(), dtype=np.float64))

@@ -32,6 +32,7 @@ MISSING: Final = frozenset(
         "//",
     }
 )
+_ABSURD: Final = 1e21  # nanoseconds since 1970 are 1.8e18; nothing larger is a measurement
 _HEMISPHERE: Final = re.compile(
     r"(?P<before>[NSEW])?\s*(?P<sign>[+-])?\s*(?P<degree>\d{1,3}(?:\.\d+)?)\s*[°:d\s]?\s*"
     r"(?:(?P<minute>\d{1,2}(?:\.\d+)?)\s*['′:m\s]?\s*)?(?:(?P<second>\d{1,2}(?:\.\d+)?)\s*(?:\"|″|''|s)?\s*)?"
@@ -46,8 +47,19 @@ def floats(texts: Sequence[str | None]) -> Floats:
         values = np.array(texts, dtype=np.float64)
     except (ValueError, TypeError):
         values = np.array([_float(text) for text in texts], dtype=np.float64)
-    values[~np.isfinite(values)] = np.nan
+    return without_absurd(values)
+
+
+def without_absurd(values: Floats) -> Floats:
+    """Make infinite and absurdly large numbers missing, in place."""
+    with np.errstate(invalid="ignore"):
+        values[~(np.abs(values) < _ABSURD)] = np.nan
     return values
+
+
+def in_one_line(text: str, most: int = 30) -> str:
+    """Return the beginning of a cell as it can stand in a sentence."""
+    return " ".join(text.split())[:most]
 
 
 def _float(text: str | None) -> float:

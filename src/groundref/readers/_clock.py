@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from groundref.errors import InputError
 from groundref.readers._block import Block
+from groundref.readers._cells import in_one_line
 from groundref.readers._dates import DateOrder, date_in, day_seconds, order_of, split_date
 from groundref.readers._layout import Layout
 from groundref.readers._times import (
@@ -118,7 +119,7 @@ class Clock:
             self._order = order_of(block.text(self._date.index)[:100_000])
         if texts and self._kind == "clock" and np.isnan(clock_seconds(texts)).all():
             raise InputError(
-                f"has times that cannot be read, such as '{texts[0][:30]}'",
+                f"has times that cannot be read, such as '{in_one_line(texts[0])}'",
                 f"{self._where}: column '{self._time.text}'",
                 "write them as 2026-05-01T12:00:00Z, as 12:00:00 beside a date, or as seconds since 1970",
             )

@@ -99,7 +99,7 @@ def _find(headings: Sequence[Heading], name: str) -> int | None:
     for heading in headings:
         if heading.text == name:
             return heading.index
-    folded = name.strip().casefold()
+    folded = " ".join(name.split()).casefold()
     return next((heading.index for heading in headings if heading.text.casefold() == folded), None)
 
 

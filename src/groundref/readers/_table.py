@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from groundref.errors import InputError
 from groundref.readers._assemble import assemble
 from groundref.readers._block import Block, Unreadable
+from groundref.readers._cells import in_one_line
 from groundref.readers._clock import Clock
 from groundref.readers._layout import HELPERS, Layout
 from groundref.readers._si import to_si
@@ -100,7 +101,7 @@ def _airplanes(block: Block, layout: Layout) -> dict[str, None]:
 
 def _require_one(airplanes: list[str], source: str) -> None:
     if len(airplanes) > 1:
-        names = ", ".join(airplanes[:6]) + (", …" if len(airplanes) > 6 else "")
+        names = ", ".join(in_one_line(name) for name in airplanes[:6]) + (", …" if len(airplanes) > 6 else "")
         raise InputError(
             f"holds {len(airplanes)} airplanes ({names})",
             source,

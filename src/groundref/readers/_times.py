@@ -99,7 +99,7 @@ def _iso_moment(text: str) -> tuple[float, bool]:
 
 def clock_seconds(texts: Sequence[str]) -> Floats:
     """Read the time of day, ``12:34:56.7`` with or without AM/PM, or ``123456`` [s since midnight]."""
-    quick = _uniform(["1970-01-01T" + text for text in texts])
+    quick = _uniform(["1970-01-01T" + text for text in texts] or [""])
     if quick is not None:
         return quick.seconds
     return np.array([_clock(text.strip()) for text in texts])

@@ -77,7 +77,7 @@ def read_parquet(source: Source, columns: Path | None = None) -> Recording:
 
     try:
         frame = polars.read_parquet(BytesIO(source.everything()))
-    except (polars.exceptions.PolarsError, OSError) as error:
+    except (polars.exceptions.PolarsError, polars.exceptions.PanicException, OSError) as error:
         raise InputError(
             "is a Parquet file that is damaged", source.name, "copy it again from its origin"
         ) from error

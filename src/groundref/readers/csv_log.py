@@ -74,7 +74,8 @@ def _rows(
                 data = data[data.find(b"\n") + 1 :] if b"\n" in data else b""
         if data.strip():
             frame = _frame(data, dialect, columns)
-            yield Block(frame, columns, dialect.decimal_comma, unreadable)
+            if frame.height:
+                yield Block(frame, columns, dialect.decimal_comma, unreadable)
 
 
 def _as_utf8(source: Source) -> Iterator[bytes]:

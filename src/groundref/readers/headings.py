@@ -67,7 +67,7 @@ def _understand(text: str, index: int, below: str) -> Heading:
         quantity = _quantity(spelled, unit)
     if unit and quantity and FAMILY.get(quantity, unit.family) != unit.family:
         quantity = None
-    return Heading(text.strip(), index, quantity, unit, spelled)
+    return Heading(" ".join(text.split()), index, quantity, unit, spelled)
 
 
 def _words_and_unit(text: str) -> tuple[list[str], Unit | None]:
