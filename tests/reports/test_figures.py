@@ -133,6 +133,16 @@ def test_a_missing_wind_names_the_places_by_the_compass():
     assert round_.names == ("north", "west", "south", "east")
 
 
+def test_a_wind_too_light_to_have_a_direction_names_no_place():
+    debrief = invented.debrief(wind_kt=0.6)  # known to 0.9 kt
+    one = debrief.maneuvers[0]
+    assert not places.unrolled(one).by_wind
+    drawn = parsed(circle.draw(debrief, one, "c"))
+    assert not having(drawn, "place")
+    assert not having(drawn, "wind")
+    assert any("light" in (e.text or "") for e in drawn.iter())
+
+
 def test_paths_break_at_what_is_missing():
     x = np.array([0.0, 1.0, np.nan, 3.0, 4.0])
     assert svg.path_data(x, x) == "M0.0 0.0L1.0 1.0M3.0 3.0L4.0 4.0"

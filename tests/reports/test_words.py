@@ -64,7 +64,8 @@ def test_numbers_read_as_people_write_them(said, expected):
     "say",
     [
         words.number, words.feet, words.metres, words.knots, words.kilometres_per_hour, words.degrees,
-        words.bearing, words.both_lengths, words.both_speeds, words.duration, lambda value: words.with_sd(value, 1.0),
+        words.bearing, words.both_lengths, words.both_speeds, words.duration,
+        lambda value: words.with_sd(value, 1.0),
     ],
 )  # fmt: skip
 def test_what_is_missing_is_said_to_be_missing(say, missing):

@@ -12,7 +12,7 @@ from markupsafe import Markup
 
 from groundref.assessment.assessed import Assessed
 from groundref.debriefing import Debrief
-from groundref.reports import cursor, recorded, tables, words
+from groundref.reports import cursor, places, recorded, tables, words
 from groundref.reports.figures import bank, circle, overview, strips
 from groundref.reports.laps import DASHES, dash, limits
 
@@ -165,7 +165,7 @@ def _maneuver(debrief: Debrief, one: Assessed, number: int) -> ManeuverView:
         circle=circle.draw(debrief, one, f"{name}-circle"),
         bank=bank.draw(debrief, one, f"{name}-bank"),
         bank_required=bool(np.isfinite(one.profile.bank_required).any()),
-        by_wind=bool(np.isfinite(one.profile.position).any()),
+        by_wind=places.named_by_wind(one),
         bank_limit=f"{words.degrees(one.bank_limit)}, {one.bank_limit_source}",
         strips=strips.draw(debrief, one, f"{name}-strips"),
         limits=_limits(debrief, one),

@@ -43,10 +43,15 @@ class Round:
     by_wind: bool
 
 
+def named_by_wind(assessed: Assessed) -> bool:
+    """Return whether the places can be named by the wind: it is known and strong enough to have a direction."""
+    return words.has_direction(assessed.maneuver.wind) and bool(np.isfinite(assessed.profile.position).any())
+
+
 def unrolled(assessed: Assessed) -> Round:
     """Return the angle round the circle: relative to the wind, or to north where the wind can't be told."""
     profile = assessed.profile
-    by_wind = bool(np.isfinite(profile.position).any())
+    by_wind = named_by_wind(assessed)
     angle = profile.position if by_wind else turn_sign(assessed) * profile.azimuth
     # In the order flown: a left turn meets west after north.
     names = NAMES if by_wind or turn_sign(assessed) > 0 else ("north", "west", "south", "east")
@@ -63,7 +68,7 @@ def azimuth_of(assessed: Assessed, position: float) -> float | None:
     where the wind blows to, seen from the point.
     """
     wind = assessed.maneuver.wind
-    if wind is None or not np.isfinite(assessed.profile.position).any():
+    if wind is None or not named_by_wind(assessed):
         return None
     sign = turn_sign(assessed)
     return float(wrap(wind.direction_to - sign * quarter_turn + sign * position))

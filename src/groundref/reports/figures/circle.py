@@ -46,11 +46,10 @@ def draw(debrief: Debrief, assessed: Assessed, name: str) -> Markup:
         _before_and_after(states, assessed, plan),
         _asked(assessed, plan),
         Markup("") if maneuver.drifts else _deviations(states, assessed, plan, name),
-        _arrows(assessed, plan),
+        _way_round(assessed, plan),
         _flown(states, assessed, plan),
         _centers(assessed, plan) if maneuver.drifts else Markup(""),
         _point(assessed, plan),
-        _place_names(assessed, plan),
         _starts(states, assessed, plan),
         _entry(states, assessed, plan),
         marks.wind(maneuver.wind, 62.0, 58.0),
@@ -180,6 +179,13 @@ def _flown(states: States, assessed: Assessed, plan: Plan) -> Markup:
             style = {"class_": f"flown {side}", "stroke_dasharray": dash(number), "data_lap": number}
             lines.append(svg.polyline(px[kept], py[kept], **style))
     return Markup("").join(lines)
+
+
+def _way_round(assessed: Assessed, plan: Plan) -> Markup:
+    """Return the way round and the places; a circle that drifted has none of its own."""
+    if assessed.maneuver.drifts:
+        return Markup("")
+    return _arrows(assessed, plan) + _place_names(assessed, plan)
 
 
 def _arrows(assessed: Assessed, plan: Plan) -> Markup:

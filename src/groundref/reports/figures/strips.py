@@ -135,8 +135,8 @@ def draw(debrief: Debrief, assessed: Assessed, name: str) -> Markup:
         describe(debrief, assessed),
         height,
         *[_strip(strip, time, x, value_scale(strip, n), n) for n, strip in enumerate(drawn)],
-        _times(debrief, x, height - _TIMES),
         _laps(assessed, x, height - _TIMES),
+        _times(debrief, x, height - _TIMES),
         svg.line(0, _TOP, 0, height - _TIMES, class_="cursor-line", visibility="hidden"),
     )
 
