@@ -44,7 +44,7 @@ class Round:
 
 
 def named_by_wind(assessed: Assessed) -> bool:
-    """Return whether the places can be named by the wind: it is known and strong enough to have a direction."""
+    """Return whether the wind is known and strong enough to name the places by it."""
     return words.has_direction(assessed.maneuver.wind) and bool(np.isfinite(assessed.profile.position).any())
 
 

@@ -24,6 +24,7 @@ _NEAR: Final = 6.0  # and averaged over this much of the circle to either side, 
 _ENOUGH: Final = 0.5  # samples, weighted by nearness, below which the curve is not drawn
 _MOST: Final = 2000  # samples; more add nothing to a smooth curve
 _SDS: Final = 2.0
+_FEW: Final = 2  # laps; the bands of more lie over one another and are drawn fainter
 _JUMP: Final = 40.0  # a step this long between samples is the end of the paper, not a turn [deg]
 
 
@@ -142,7 +143,7 @@ def _required(angle: Floats, required: Floats, sd: Floats, x: Scale, y: Scale) -
 
 
 def _laps(assessed: Assessed, angle: Floats, bank: Floats, sd: Floats, x: Scale, y: Scale) -> Markup:
-    parts = []
+    bands, lines, badges = [], [], []
     for number in range(1, len(assessed.maneuver.laps) + 1):
         mine = np.flatnonzero(assessed.profile.lap == number)
         # With the first sample of the next lap, so that no line has a hole where it closes.
@@ -151,12 +152,13 @@ def _laps(assessed: Assessed, angle: Floats, bank: Floats, sd: Floats, x: Scale,
         px, py = x(a), y(b)
         kept = thin(px, py)
         low, high = y(b - _SDS * s), y(b + _SDS * s)
-        parts.append(svg.band(px, low, high, class_="flown-band", data_lap=number))
-        parts.append(
+        bands.append(svg.band(px[kept], low[kept], high[kept], class_="flown-band", data_lap=number))
+        lines.append(
             svg.polyline(px[kept], py[kept], class_="flown", stroke_dasharray=dash(number), data_lap=number)
         )
-        parts.append(_badge(px, py, number))
-    return Markup("").join(parts)
+        badges.append(_badge(px, py, number))
+    crowded = "crowded" if len(bands) > _FEW else None
+    return svg.group(*bands, class_=crowded) + Markup("").join(lines) + Markup("").join(badges)
 
 
 def _badge(px: Floats, py: Floats, number: int) -> Markup:
