@@ -143,7 +143,7 @@ def test_answers_of_time_and_states():
 
 def test_repeated_and_old_positions_are_set_aside():
     rows = [dict(row) for row in ROWS_SI]
-    rows[1]["lastposupdate"] = rows[0]["lastposupdate"]
+    rows[1].update({name: rows[0][name] for name in ("lat", "lon", "lastposupdate")})
     rows[3]["time"] += 60
     recording = read_text(as_csv(rows))
     assert len(recording) == 2
@@ -151,6 +151,45 @@ def test_repeated_and_old_positions_are_set_aside():
         "row 2: the position is repeated from an earlier row",
         "row 4: the position is more than 5 s old",
     ]
+
+
+@pytest.mark.parametrize("kind", ["ms", "iso", "datetime"])
+def test_the_last_position_in_the_convention_in_knots_and_feet(kind):
+    ages = [0.4, 1.4, 0.25, 0.5]
+    rows = [
+        dict(row, last_position=round((START + i - ages[i]) * 1000), latitude=40.0 + 4e-4 * max(i, 1))
+        for i, row in enumerate(ROWS_AVIATION)
+    ]
+    frame = polars.DataFrame(rows)
+    moment = polars.from_epoch("last_position", time_unit="ms")
+    if kind == "iso":
+        frame = frame.with_columns(moment.dt.to_string("%Y-%m-%d %H:%M:%S%.3f+00:00"))
+    if kind == "datetime":
+        frame = frame.with_columns(moment)
+    buffer = io.BytesIO()
+    frame.write_parquet(buffer)
+    for data in (
+        [buffer.getvalue()] if kind == "datetime" else [buffer.getvalue(), frame.write_csv().encode()]
+    ):
+        recording = read_text(data)
+        assert recording.time + recording.epoch.timestamp() - START == pytest.approx(
+            [-0.4, 1.75, 2.5], abs=1e-5
+        )
+        assert [row.why for row in recording.rejected] == [
+            "row 2: the position is repeated from an earlier row"
+        ]
+
+
+def test_updates_that_do_not_fit_the_positions_are_not_used():
+    rows = [dict(row, lastposupdate=START) for row in ROWS_SI]
+    recording = read_text(as_csv(rows))
+    assert recording.time.tolist() == [0.0, 1.0, 2.0, 3.0]
+    assert any("the updates' times were not used" in note for note in recording.notes)
+
+
+def test_an_update_of_zero_is_none():
+    rows = [dict(row, lastposupdate=0) for row in ROWS_SI]
+    assert read_text(as_csv(rows)).time.tolist() == [0.0, 1.0, 2.0, 3.0]
 
 
 def test_several_airplanes_are_named():

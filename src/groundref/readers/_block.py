@@ -60,6 +60,11 @@ class Block:
             series = series.cast(str, strict=False)
         return series.str.strip_chars().fill_null("").to_list()
 
+    def is_counted(self, column: int) -> bool:
+        """Tell whether a column holds numbers at all, rather than moments written out."""
+        series = self._series(column)
+        return series.dtype.is_numeric() or (_is_text(series) and not series.str.contains(r"\d[-:]\d").any())
+
     def numbers(self, column: int, *, position: bool = False) -> Floats:
         """Return a column as numbers; NaN where a cell has none.
 

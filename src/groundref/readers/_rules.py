@@ -117,6 +117,7 @@ FILLER: Final = frozenset(
 # The order matters: an explicit datum before a receiver's name, the particular before the plain.
 RULES: Final = (
     _rule("position_time", "position time", "last update"),
+    _rule("position_time", "last position", "update"),
     _rule("lateral_acceleration", "latitude acceleration"),
     _rule("lateral_acceleration", "lateral acceleration", "load factor g"),
     _rule("lateral_acceleration", "lateral", "", "acceleration"),

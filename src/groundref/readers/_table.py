@@ -15,6 +15,7 @@ from groundref.readers._cells import in_one_line
 from groundref.readers._clock import Clock
 from groundref.readers._layout import HELPERS, Layout
 from groundref.readers._si import to_si
+from groundref.readers._times import iso_moments, numeric_moments
 from groundref.track.recording import Recording
 
 Floats = NDArray[np.float64]
@@ -24,6 +25,8 @@ _OLDEST_POSITION: Final = (
     5.0  # [s]  a position older than that does not belong to the row's speed and altitude
 )
 _SAME_UPDATE: Final = 1e-3  # [s]
+_MOST_MISFITS: Final = 0.01  # share of rows whose position may change without an update
+_LONG_AGO: Final = 1e8  # [s]  1973: a smaller number is a way to write that there is none
 
 
 def read_table(
@@ -66,7 +69,7 @@ def read_table(
             parts[name].append(block.numbers(layout.channels[name].index, position=place))
         parts["seconds"].append(clock.seconds(block))
         if "position_time" in layout.channels:
-            parts["position_time"].append(block.numbers(layout.channels["position_time"].index))
+            parts["position_time"].append(_updates(block, layout.channels["position_time"].index))
         if "on_ground" in layout.channels:
             ground.append(block.flags(layout.channels["on_ground"].index))
         airplanes |= _airplanes(block, layout)
@@ -75,7 +78,7 @@ def read_table(
     seconds, about_time = clock.finish(raw.pop("seconds"))
     updated = raw.pop("position_time")
     about_units = to_si(raw, layout, seconds)
-    seconds, stale, about_age = _by_position_time(seconds, updated)
+    seconds, stale, about_age = _by_position_time(seconds, updated, raw["latitude"], raw["longitude"])
     channels: dict[str, Floats | Bools] = dict(raw)
     if ground:
         channels["on_ground"] = np.concatenate(ground)
@@ -109,23 +112,36 @@ def _require_one(airplanes: list[str], source: str) -> None:
         )
 
 
-def _by_position_time(seconds: Floats, updated: Floats) -> tuple[Floats, dict[str, Bools], tuple[str, ...]]:
+def _updates(block: Block, column: int) -> Floats:
+    """Return when each position was received, counted since 1970 or written as a moment [s]"""
+    counted = block.numbers(column) if block.is_counted(column) else iso_moments(block.text(column)).seconds
+    updates = numeric_moments(counted, None)
+    return np.where(updates > _LONG_AGO, updates, np.nan)
+
+
+def _by_position_time(
+    seconds: Floats, updated: Floats, latitude: Floats, longitude: Floats
+) -> tuple[Floats, dict[str, Bools], tuple[str, ...]]:
     """Date each position by its own update, and refuse those repeated or too old.
 
     A state vector repeats the last known position under a new time. Where the table tells when the
-    position was received, that is the sample's moment, and a repetition is no new sample.
+    position was received, that is the sample's moment, and a repetition is no new sample. A table whose
+    positions change without an update was resampled by somebody, and its updates mean nothing.
     """
-    if not updated.size:
-        return seconds, {}, ()
     known = np.isfinite(updated)
-    moment = np.where(known, np.fmin(updated, seconds), seconds)
-    age = seconds - moment
-    repeated = np.zeros(seconds.size, dtype=np.bool_)
+    if not known.any():
+        return seconds, {}, ()
     rows = np.flatnonzero(known)
-    repeated[rows[1:]] = np.abs(np.diff(updated[rows])) < _SAME_UPDATE
+    same_update = np.abs(np.diff(updated[rows])) < _SAME_UPDATE
+    moved = (np.diff(latitude[rows]) != 0) | (np.diff(longitude[rows]) != 0)
+    if (same_update & moved).sum() > _MOST_MISFITS * rows.size:
+        return seconds, {}, ("Positions change without an update, so that the updates' times were not used.",)
+    moment = np.where(known, np.fmin(updated, seconds), seconds)
+    repeated = np.zeros(seconds.size, dtype=np.bool_)
+    repeated[rows[1:]] = same_update & ~moved
     reasons = {
         "the position is repeated from an earlier row": repeated,
-        f"the position is more than {_OLDEST_POSITION:.0f} s old": age > _OLDEST_POSITION,
+        f"the position is more than {_OLDEST_POSITION:.0f} s old": seconds - moment > _OLDEST_POSITION,
     }
     return moment, reasons, ("Samples are dated by the last update of their position.",)
 
