@@ -128,7 +128,15 @@ class Flown:
     def wind_felt(self) -> bool:
         """Whether a wind can be told from none and is strong enough for places in the circle to differ."""
         wind = self.maneuver.wind
-        return wind is not None and wind.speed > max(light_wind, certain_wind * wind.speed_sd)
+        if wind is None:
+            return False
+        sd = np.hypot(wind.speed_sd, self.hidden_wander)
+        return bool(wind.speed > max(light_wind, certain_wind * sd))
+
+    @property
+    def hidden_wander(self) -> float:
+        """How much of the wind may be an airspeed that wandered once per lap, sd on each axis [m s⁻¹]."""
+        return held.hidden_wander(self.states, self.maneuver)
 
     def place(self, index: int) -> str:
         """Return the name of the place of one sample, counted from the maneuver's first."""

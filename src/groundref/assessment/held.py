@@ -79,7 +79,8 @@ def airspeed_deviation(states: States, maneuver: Maneuver, profile: Profile) -> 
     Derived from the motion over the ground, airspeed is V = u·(v − w) with u the direction of the nose, so
     an error δw of the wind moves a deviation from the start by −(u − u₀)·δw: nothing on the heading of the
     start, twice the wind's error on the opposite one. An airspeed that changes once per lap is therefore
-    as uncertain as the wind itself, and its standard deviation says so.
+    as uncertain as the wind itself, and its standard deviation says so; what `hidden_wander` adds to the
+    wind's error is counted in.
     """
     before, samples = start_window(states, maneuver), slice(maneuver.first, maneuver.last + 1)
     reference = _mean(states.true_airspeed[before])
@@ -88,11 +89,29 @@ def airspeed_deviation(states: States, maneuver: Maneuver, profile: Profile) -> 
     if states.airspeed_source == "measured":
         sd = np.hypot(states.true_airspeed_sd[samples], _mean(states.true_airspeed_sd[before]))
     else:
-        sd = _derived_airspeed_sd(states, before, samples)
+        sd = _derived_airspeed_sd(states, before, samples, hidden_wander(states, maneuver))
     return _deviation(states.airspeed_source, reference, states.true_airspeed[samples], sd, profile)
 
 
-def _derived_airspeed_sd(states: States, before: slice, samples: slice) -> Floats:
+def hidden_wander(states: States, maneuver: Maneuver) -> float:
+    """Return how much of the wind may be an airspeed that wandered once per lap, sd on each axis [m s⁻¹].
+
+    An airspeed derived from the motion over the ground cannot show that part of its wander. What it does show
+    tells how steadily the speed was held, and the hidden part is taken to be as large: the standard
+    deviation of the derived airspeed over the maneuver, less its noise. Zero where airspeed was measured.
+    """
+    if states.airspeed_source == "measured":
+        return 0.0
+    samples = slice(maneuver.first, maneuver.last + 1)
+    speed, noise = states.true_airspeed[samples], states.velocity_sd[samples]
+    known = np.isfinite(speed)
+    if not known.any():
+        return 0.0
+    variance = float(np.var(speed[known])) - float(np.mean(noise[known] ** 2))
+    return float(np.sqrt(max(variance, 0.0)))
+
+
+def _derived_airspeed_sd(states: States, before: slice, samples: slice, hidden: float) -> Floats:
     """Return the sd of an airspeed derived from ground velocity, less that at the start [m s⁻¹]."""
     heading = states.heading
     east = np.sin(heading[samples]) - _mean(np.sin(heading[before]))
@@ -101,6 +120,7 @@ def _derived_airspeed_sd(states: States, before: slice, samples: slice) -> Float
         (east * states.wind_east_sd[samples]) ** 2
         + (north * states.wind_north_sd[samples]) ** 2
         + 2.0 * east * north * states.wind_covariance[samples]
+        + (east**2 + north**2) * hidden**2
     )
     noise = states.velocity_sd[samples] ** 2 + _mean(states.velocity_sd[before]) ** 2
     return np.sqrt(np.maximum(wind, 0.0) + noise)

@@ -26,7 +26,8 @@ def off_downwind(flown: Flown) -> tuple[float, float] | None:
     if wind is None or not flown.wind_felt:
         return None
     off = flown.turn * float(difference(flown.maneuver.entry.track, wind.direction_to))
-    return off, float(np.hypot(wind.direction_sd, track_sd))
+    hidden = np.arctan2(flown.hidden_wander, wind.speed)
+    return off, float(np.sqrt(wind.direction_sd**2 + hidden**2 + track_sd**2))
 
 
 def find(flown: Flown) -> Finding | None:
