@@ -213,6 +213,18 @@ def test_hemispheres(cell, degrees):
     assert np.degrees(recording.longitude) == pytest.approx([-90.0, -90.25])
 
 
+@pytest.mark.parametrize("names", ["N/S,E/W", "Lat N/S,Lon E/W", "lat hemisphere,lon hemisphere"])
+def test_columns_of_hemispheres(names):
+    latitude, longitude = names.split(",")
+    recording = read_text(
+        table(
+            f"time,lat,{latitude},lon,{longitude}", "1777636800,40.5,S,90.25,W", "1777636801,40.5,N,90.25,E"
+        )
+    )
+    assert np.degrees(recording.latitude) == pytest.approx([-40.5, 40.5])
+    assert np.degrees(recording.longitude) == pytest.approx([-90.25, 90.25])
+
+
 MISSING = ["", "NaN", "nan", "inf", "-inf", "--", "---", "n/a", "N/A", "null", "None", " "]
 
 

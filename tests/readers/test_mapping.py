@@ -49,6 +49,12 @@ def test_a_named_column_stands_before_the_heading(tmp_path):
     assert recording.altitude_msl == pytest.approx([200.0])
 
 
+def test_a_named_time_stands_before_any_other_time(tmp_path):
+    rows = "time utc,clock,lat,lon\n1,1777636800,40,-90\n"
+    recording = mapped(tmp_path, rows, '[columns]\ntime = "clock"')
+    assert f"{recording.epoch:%Y-%m-%d}" == "2026-05-01"
+
+
 @pytest.mark.parametrize(
     ("mapping", "sentence"),
     [

@@ -22,7 +22,17 @@ _ADSB_SI: Final = frozenset(
 _ADSB_AVIATION: Final = frozenset({"timestamp", "groundspeed", "vertical_rate"})
 _COMPANIONS: Final = frozenset({"true_airspeed", "indicated_airspeed", "airspeed_plain", "bank", "pitch"})
 _TIMES: Final = ("time_utc", "time", "elapsed")
-HELPERS: Final = (*_TIMES, "date_utc", "date", "utc_offset", "position_time", "icao24", "callsign")
+HELPERS: Final = (
+    *_TIMES,
+    "date_utc",
+    "date",
+    "utc_offset",
+    "position_time",
+    "icao24",
+    "callsign",
+    "latitude_side",
+    "longitude_side",
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,6 +19,8 @@ from groundref.readers._units import Unit, unit_of
 from groundref.readers.headings import Heading
 
 _SETTINGS: Final = frozenset({"columns", "delimiter", "decimal", "headings_line", "date"})
+_SIDES: Final = ("latitude_side", "longitude_side")
+_RIVALS: Final = ({"time", "time_utc", "elapsed"}, {"date", "date_utc"})  # of which one is used
 _QUANTITIES: Final = {
     name
     for name in (
@@ -78,9 +80,9 @@ class Mapping:
         """
         if not self.columns:
             return list(headings)
+        named = set(self.columns).union(*(rivals for rivals in _RIVALS if rivals & self.columns.keys()))
         result = [
-            replace(heading, quantity=None) if heading.quantity in self.columns else heading
-            for heading in headings
+            replace(heading, quantity=None) if heading.quantity in named else heading for heading in headings
         ]
         for quantity, (name, unit) in self.columns.items():
             index = _find(headings, name)

@@ -57,6 +57,7 @@ _SAME: Final = {
     "epoch": "epoch unix posix unixtime epochtime",
     "stamp": "stamp",
     "elapsed": "elapsed relative since",
+    "hemisphere": "hemisphere hemi",
 }
 _COMPOUND: Final = {
     "groundspeed": "ground speed",
@@ -133,6 +134,8 @@ RULES: Final = (
     _rule("altitude_gps", "altitude gps"),
     _rule("altitude_indicated", "altitude indicated"),
     _rule("altitude_plain", "altitude"),
+    _rule("latitude_side", "latitude hemisphere"),
+    _rule("longitude_side", "longitude hemisphere"),
     _rule("latitude", "latitude", "gps ellipsoid true"),
     _rule("longitude", "longitude", "gps ellipsoid true"),
     _rule("vertical_speed", "vertical speed", "rate climb gps"),

@@ -65,8 +65,7 @@ def read_table(
     airplanes: dict[str, None] = {}
     for block in blocks:
         for name in names:
-            place = name in {"latitude", "longitude"}
-            parts[name].append(block.numbers(layout.channels[name].index, position=place))
+            parts[name].append(_numbers(block, layout, name))
         parts["seconds"].append(clock.seconds(block))
         if "position_time" in layout.channels:
             parts["position_time"].append(_updates(block, layout.channels["position_time"].index))
@@ -90,6 +89,16 @@ def read_table(
         refused=stale,
         notes=(*notes, *layout.notes, *about_time, *about_units, *about_age, *_about(unreadable, layout)),
     )
+
+
+def _numbers(block: Block, layout: Layout, name: str) -> Floats:
+    """Return a channel of a block; a position takes its sign from a column of hemispheres beside it."""
+    values = block.numbers(layout.channels[name].index, position=name in {"latitude", "longitude"})
+    side = layout.channels.get(f"{name}_side")
+    if side is None:
+        return values
+    opposite = np.array([cell[:1].upper() in {"S", "W"} for cell in block.text(side.index)])
+    return np.where(opposite, -np.abs(values), values)
 
 
 def _whole(blocks: list[Floats]) -> Floats:

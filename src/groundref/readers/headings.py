@@ -18,6 +18,10 @@ _BRACKETS: Final = re.compile(r"[\[(<{]([^\])>}]*)[\])>}]")
 _CAMEL: Final = re.compile(r"(?<=[a-z])(?=[A-Z])")
 _WORD: Final = re.compile(r"[a-zà-ÿ°µ]+(?:\d{1,2}(?!\d))?|\d+")  # icao24 and s2 are words, alt1013 is two
 _LONGEST_UNIT: Final = 3  # words, such as m_per_s
+_SIDES: Final = (
+    (re.compile(r"\bN\s*/\s*S\b", re.IGNORECASE), " latitude hemisphere "),
+    (re.compile(r"\bE\s*/\s*W\b", re.IGNORECASE), " longitude hemisphere "),
+)
 _ONLY_LAST: Final = frozenset(
     {"m", "s", "g", "c", "f", "k", "a", "rad"}
 )  # too short to be a unit anywhere else
@@ -72,6 +76,8 @@ def _understand(text: str, index: int, below: str) -> Heading:
 
 def _words_and_unit(text: str) -> tuple[list[str], Unit | None]:
     """Split a heading into its words and the unit it states in brackets or at its end."""
+    for side, words_for_it in _SIDES:
+        text = side.sub(words_for_it, text)
     unit: Unit | None = None
     extra: list[str] = []
     for inside in _BRACKETS.findall(text):
