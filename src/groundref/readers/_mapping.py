@@ -19,7 +19,6 @@ from groundref.readers._units import Unit, unit_of
 from groundref.readers.headings import Heading
 
 _SETTINGS: Final = frozenset({"columns", "delimiter", "decimal", "headings_line", "date"})
-_SIDES: Final = ("latitude_side", "longitude_side")
 _RIVALS: Final = ({"time", "time_utc", "elapsed"}, {"date", "date_utc"})  # of which one is used
 _QUANTITIES: Final = {
     name
@@ -32,6 +31,8 @@ _QUANTITIES: Final = {
         "icao24",
         "callsign",
         "position_time",
+        "latitude_side",
+        "longitude_side",
     )
     if not name.endswith("_plain") and name not in {"altitude_gps", "altitude_indicated"}
 }

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 from groundref.readers._block import Block, Unreadable
 from groundref.readers._clock import Clock
-from groundref.readers._dialect import SPACES, WIDE_SPACES, Dialect, find_dialect
+from groundref.readers._dialect import SPACES, WIDE_SPACES, Dialect, find_dialect, split
 from groundref.readers._layout import lay_out
 from groundref.readers._mapping import load_mapping
 from groundref.readers._sniff import head_text
@@ -113,14 +113,12 @@ def _frame(data: bytes, dialect: Dialect, columns: tuple[int, ...]) -> polars.Da
         data = _RUNS[delimiter].sub(b"\t", _BLANKS_AHEAD.sub(b"", data))
         delimiter = "\t"
     names = [str(heading.index) for heading in dialect.headings]
-    picked = [names[column] for column in columns]
-
-    def attempt(lines: bytes, quote: str | None) -> polars.DataFrame:
-        return polars.read_csv(
-            lines,
+    try:
+        frame = polars.read_csv(
+            data if data.endswith(b"\n") else data + b"\n",
             has_header=False,
             separator=delimiter,
-            quote_char=quote,
+            quote_char='"' if b'"' in data else None,
             comment_prefix="#",
             schema=dict.fromkeys(names, polars.String),
             truncate_ragged_lines=True,
@@ -128,10 +126,20 @@ def _frame(data: bytes, dialect: Dialect, columns: tuple[int, ...]) -> polars.Da
             extra_columns="ignore",
             encoding="utf8-lossy",
             raise_if_empty=False,
-        ).select(picked)
-
-    try:
-        frame = attempt(data, '"' if b'"' in data else None)
-    except polars.exceptions.PolarsError:  # a stray quotation mark: then none of them means anything
-        frame = attempt(data.replace(b'"', b""), None)
+        )
+    except polars.exceptions.PolarsError:  # a stray quotation mark, mostly
+        frame = _line_by_line(data, delimiter, names)
+    frame = frame.select([names[column] for column in columns])
     return frame.filter(~polars.all_horizontal(polars.all().is_null()))
+
+
+def _line_by_line(data: bytes, delimiter: str, names: Sequence[str]) -> polars.DataFrame:
+    """Read lines that are no table for a strict reader; slower, and each line stands for itself."""
+    import polars
+
+    lines = [line.strip("\r") for line in data.decode("utf-8", errors="replace").split("\n")]
+    rows = [split(line, delimiter) for line in lines if line.strip() and not line.startswith("#")]
+    width = len(names)
+    padded = [(row + [""] * width)[:width] for row in rows]
+    cells = dict(zip(names, zip(*padded, strict=True), strict=True)) if padded else {}
+    return polars.DataFrame(cells, schema=dict.fromkeys(names, polars.String))
