@@ -21,6 +21,9 @@ WHOLE_LAP: Final = (
     330 * degree
 )  # turned about that much, a lap counts as whole; roll-in and roll-out take the rest
 LEAST_PART: Final = 90 * degree  # a part of a lap shorter than that is no lap
+# [s] Straight and turning flight looked at about a corner, first as far as the first cut can be off, then
+# closer: with a longer look the wind bends the track of the turn.
+CORNER_WINDOWS: Final = ((9.0, 13.0), (6.0, 8.0))
 SETTLED: Final = 4.0  # [s] after the roll-in begins until the bank stands
 POSITION_WANDER: Final = (
     2.5  # [m] slow error of a phone's position per axis: 5 m within 87 %, common practice
@@ -36,7 +39,7 @@ class Circling:
     turning
         The stretch.
     start, end
-        When the bank passed half of what it then was, at both ends [s]
+        When the turn began and ended: the middles of roll-in and roll-out [s]
     first, last
         Indices of the samples from ``start`` to ``end``.
     turn
@@ -120,48 +123,45 @@ def circling(states: States, turning: Turning) -> Circling | None:
 
 
 def _rolled_in_and_out(states: States, turning: Turning) -> tuple[float, float] | None:
-    """Return when the bank passes half of what it is in the turn, before and after it.
+    """Return when the turn began and ended [s].
 
-    The half of a roll-in is where the straight line and the circle meet if the roll took no time.
+    A roll-in of a few seconds leaves the track as if the whole bank had come at its middle, when it passes
+    half of what it then is. So the moment is where a straight track and one that turns at a steady rate meet:
+    the corner of the two lines that fit the track best around it. That averages over all samples near the
+    corner, where a crossing of the bank itself would follow every gust.
     """
-    part = slice(turning.first, turning.last + 1)
-    bank = turning.direction * states.bank
-    if np.count_nonzero(bank[part] > 0) < 4:
-        return None
     time = states.time
-    middle = 0.5 * (time[turning.first] + time[turning.last])
-    early = (time >= time[turning.first]) & (time <= middle)
-    late = (time <= time[turning.last]) & (time >= middle)
-    start = _crossing(states, bank, _steady(bank, time, early, from_start=True), turning.first, -1)
-    end = _crossing(states, bank, _steady(bank, time, late, from_start=False), turning.last, 1)
+    inside = (time >= time[turning.first]) & (time <= time[turning.last])
+    inside &= states.piece == states.piece[turning.first]
+    if np.count_nonzero(inside) < 8:
+        return None
+    start = _corner(states, float(time[turning.first]), 1.0)
+    end = _corner(states, float(time[turning.last]), -1.0)
     return (start, end) if end > start else None
 
 
-def _steady(bank: Floats, time: Floats, where: NDArray[np.bool_], *, from_start: bool) -> float:
-    """Return the bank in the first (or last) ten seconds of turning after the roll [rad]."""
-    index = np.flatnonzero(where & (bank > 0))
-    if index.size == 0:
-        return 0.0
-    from_end = time[index] - time[index[0]] if from_start else time[index[-1]] - time[index]
-    near = index[(from_end >= 2.0) & (from_end <= 12.0)]
-    return float(np.median(bank[near if near.size else index]))
+def _corner(states: States, near: float, way: float) -> float:
+    """Return the time of the corner between straight and turning track; ``way`` −1 looks back in time."""
+    for before, after in CORNER_WINDOWS:
+        near = _corner_in(states, near, way, before, after)
+    return near
 
 
-def _crossing(states: States, bank: Floats, steady: float, seed: int, way: int) -> float:
-    """Return the time at which the bank passes half of ``steady``, seen from inside the turn outwards [s]."""
-    half = 0.5 * steady
-    i = seed
-    last = len(states) - 1
-    # The stretch may begin before or within the roll: step inwards to the turn, then outwards to its edge.
-    while bank[i] < half and 0 <= i - way <= last and states.piece[i - way] == states.piece[seed]:
-        i -= way
-    while bank[i] >= half and 0 <= i + way <= last and states.piece[i + way] == states.piece[seed]:
-        i += way
-    if bank[i] >= half or not 0 <= i - way <= last:
-        return float(states.time[i])
-    inner = i - way
-    share = (half - bank[i]) / (bank[inner] - bank[i]) if bank[inner] != bank[i] else 0.0
-    return float(states.time[i] + share * (states.time[inner] - states.time[i]))
+def _corner_in(states: States, near: float, way: float, before: float, after: float) -> float:
+    """Return the corner within a window about ``near``: least squares of track = a + b·max(x − corner, 0)."""
+    clock = way * (states.time - near)
+    window = (clock >= -before) & (clock <= after)
+    window &= states.piece == states.piece[int(np.argmin(np.abs(clock)))]
+    x, track = clock[window], states.track[window]
+    if x.size < 4:
+        return near
+    corners = np.arange(max(-0.7 * before, float(x.min())), 0.7 * after, 0.1)
+    ramp = np.maximum(x - corners[:, None], 0.0)
+    ramp -= ramp.mean(axis=1, keepdims=True)
+    off_track = track - track.mean()
+    # The sum of squares that the ramp explains; the rest is the misfit.
+    explained = (ramp @ off_track) ** 2 / np.maximum((ramp**2).sum(axis=1), 1e-12)
+    return near + way * float(corners[int(np.argmax(explained))])
 
 
 def _track_at(states: States, time: float) -> float:

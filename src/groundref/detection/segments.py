@@ -26,7 +26,7 @@ REVERSAL: Final = 25 * degree
 STRAIGHT_SHARE: Final = 0.22  # of the usual rate of turn
 STRAIGHT_TIME: Final = 7.0  # [s] and for so long
 STRAIGHT_LAP: Final = 0.18  # and for so much of the time that a full turn takes at the usual rate
-RATE_SPAN: Final = 5.0  # [s] over which the rate of turn is taken
+RATE_SPAN: Final = 8.0  # [s] over which the rate of turn is taken
 
 
 @dataclass(frozen=True, slots=True)
