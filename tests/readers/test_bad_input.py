@@ -17,7 +17,7 @@ from groundref.readers import read, read_many
 
 from .reading import gpx, point, read_text
 
-SEEDS = [
+SOUND_FILES = [
     gpx("".join(point(i, inside="<ele>300</ele><speed>50</speed>") for i in range(6))).encode(),
     b"# 2026-05-01\ntime,lat,lon,alt (ft),\"gs\"\n12:00:00,40,-90,1000,--\n12:00:01,40,\"-90\",1001,95\n",
     b"date;time;utc offset;lat;lon\n1.5.2026;12:00:00;+2;40,5;-90,5\n1.5.2026;12:00:01;+2;40,5;-90,5\n",
@@ -52,17 +52,17 @@ def test_random_bytes(data, start):
 
 
 @settings(max_examples=200)
-@given(st.sampled_from(SEEDS), st.data())
-def test_spoiled_files(seed, data):
-    start = data.draw(st.integers(0, len(seed)))
+@given(st.sampled_from(SOUND_FILES), st.data())
+def test_spoiled_files(sound, data):
+    start = data.draw(st.integers(0, len(sound)))
     length = data.draw(st.integers(0, 12))
-    attempt(seed[:start] + data.draw(st.binary(max_size=8)) + seed[start + length :])
+    attempt(sound[:start] + data.draw(st.binary(max_size=8)) + sound[start + length :])
 
 
 @settings(max_examples=100)
-@given(st.sampled_from(SEEDS), st.data())
-def test_truncated_files(seed, data):
-    attempt(seed[: data.draw(st.integers(0, len(seed)))])
+@given(st.sampled_from(SOUND_FILES), st.data())
+def test_truncated_files(sound, data):
+    attempt(sound[: data.draw(st.integers(0, len(sound)))])
 
 
 @settings(max_examples=100)
