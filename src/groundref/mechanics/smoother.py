@@ -40,6 +40,7 @@ FINEST_POSITION: Final = 0.02  # [m]
 COARSEST_POSITION: Final = 60.0  # [m]
 # Precision of a piece's first state (1,000 km, 1 km/s, 1 km/s²): a piece of one sample is solvable too.
 _WEAK: Final = (1e-12, 1e-6, 1e-6)
+REFINEMENTS: Final = 2
 _RATIOS: Final = np.logspace(-3.5, 3.0, 8)  # [s⁻⁵] candidates of q/σ²
 
 
@@ -101,16 +102,30 @@ def step_precision(step: Floats) -> Floats:
     return precision
 
 
-def _chain(time: Floats, piece: NDArray[np.int64], density: Floats) -> tuple[Floats, Floats]:
-    """Return the prior precision as diagonal and upper blocks; uncoupled where a piece ends."""
+def _steps(time: Floats, piece: NDArray[np.int64], density: Floats) -> tuple[Floats, Floats]:
+    """Return transition and precision of each step; no precision where a piece ends."""
     step = np.diff(time)
-    phi, precision = transition(step), step_precision(step) / density[:, None, None]
+    precision = step_precision(step) / density[:, None, None]
     precision[np.diff(piece) != 0] = 0.0
+    return transition(step), precision
+
+
+def _chain(phi: Floats, precision: Floats) -> tuple[Floats, Floats]:
+    """Return the prior precision as diagonal and upper blocks."""
     through = np.swapaxes(phi, 1, 2) @ precision
-    diagonal = np.zeros((time.size, 3, 3))
+    diagonal = np.zeros((phi.shape[0] + 1, 3, 3))
     diagonal[:-1] += through @ phi
     diagonal[1:] += precision
     return diagonal, -through
+
+
+def _pull(phi: Floats, precision: Floats, state: Floats) -> Floats:
+    """Return the prior precision times the state, taken from the small differences s' − Φ s."""
+    pulled = precision @ (state[1:] - phi @ state[:-1])
+    pull = np.zeros_like(state)
+    pull[1:] += pulled
+    pull[:-1] -= np.swapaxes(phi, 1, 2) @ pulled
+    return pull
 
 
 def smooth(
@@ -146,19 +161,26 @@ def smooth(
         Whether the covariance is needed; NaN when it is not, which takes half the time.
     """
     density = np.broadcast_to(np.asarray(jerk_density, dtype=np.float64), (time.size - 1,))
-    diagonal, upper = _chain(time, piece, density)
-    diagonal[np.concatenate([[True], np.diff(piece) != 0])] += np.diag(_WEAK)
+    phi, precision = _steps(time, piece, density)
+    known = np.zeros((time.size, 3))
+    known[np.concatenate([[True], np.diff(piece) != 0])] = _WEAK
     origin = np.nanmean(position, axis=0)
     right = np.zeros((time.size, 3, position.shape[1]))
     has = np.isfinite(position).all(axis=1)
-    diagonal[has, 0, 0] += position_noise**-2
+    known[has, 0] += position_noise**-2
     right[has, 0] = (position[has] - origin) * position_noise**-2
     if velocity is not None and np.isfinite(velocity_noise):
         moving = np.isfinite(velocity).all(axis=1)
-        diagonal[moving, 1, 1] += velocity_noise**-2
+        known[moving, 1] += velocity_noise**-2
         right[moving, 1] += velocity[moving] * velocity_noise**-2
+    diagonal, upper = _chain(phi, precision)
+    diagonal[:, range(3), range(3)] += known
     chain = factor(diagonal, upper)
     state = chain.solve(right)
+    # At five samples a second Q⁻¹ is 10⁹ times what a sample weighs, and metres are lost to rounding. What the
+    # equations still lack, summed from small differences, gives them back.
+    for _ in range(REFINEMENTS):
+        state += chain.solve(right - known[:, :, None] * state - _pull(phi, precision, state))
     state[:, 0] += origin
     covariance = chain.covariances()[0] if with_covariance else np.full_like(diagonal, np.nan)
     return Smoothed(state, covariance, position_noise, float(np.median(density)))
@@ -181,7 +203,7 @@ def noise(windows: Sequence[tuple[Floats, Floats]]) -> tuple[float, float]:
     log_ratio = np.log(_RATIOS)
     score, residual, equations = np.zeros(_RATIOS.size), np.zeros(_RATIOS.size), 0
     for time, position in windows:
-        prior, upper = _chain(time, np.zeros(time.size, dtype=np.int64), np.ones(time.size - 1))
+        prior, upper = _chain(*_steps(time, np.zeros(time.size, dtype=np.int64), np.ones(time.size - 1)))
         centred = position - position.mean(axis=0)
         diagonal = prior[None] / _RATIOS[:, None, None, None]
         diagonal[:, :, 0, 0] += 1.0
