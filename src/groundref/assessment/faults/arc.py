@@ -2,8 +2,8 @@
 
 A pilot who banks too much sees the circle close and takes bank off again, often within the same third, so
 its mean says little. The size is the largest error held for some seconds: the greatest running mean of the
-excess whose middle lies within the inner three quarters of the third. An excess that only takes back a
-larger one the other way, just before, is not counted.
+excess whose middle lies within the inner three quarters of the third. An excess that only takes back one
+of like size the other way, just before, is not counted.
 
 What was needed hangs on which circle was meant. Its radius is taken as the mean distance flown, which itself
 is off by about half of how much the distance varied; that goes into the standard deviation.
@@ -28,6 +28,7 @@ Integers = NDArray[np.int64]
 
 enough_of_arc: Final = 0.5  # share of the third that must have been flown steadily for a lap to count
 held_for: Final = 5.0  # [s]  shorter errors are unsteadiness, not technique; common practice, no source
+alike_size: Final = 0.7  # share of an error from which the one before it may have caused it
 correction: Final = 12.0  # [s]  within which an error of bank seen in the distance is taken back
 inner: Final = 0.75  # share of the third where the middle of those seconds must lie
 
@@ -75,9 +76,10 @@ def look_at(flown: Flown, middle: float, sign: float, threshold: float) -> Arc |
     if not flown.wind_felt:
         return None
     inside = flown.steady & places.within(flown.profile.position, middle, places.third)
-    excess = _running_mean(flown, sign * (flown.bank_flown - flown.bank_needed))
-    counts = places.within(flown.profile.position, middle, inner * places.third) & ~_corrects(flown, excess)
-    excess = np.where(counts, excess, np.nan)
+    every = sign * (flown.bank_flown - flown.bank_needed)
+    excess = _running_mean(flown, np.where(flown.steady, every, np.nan))
+    near = places.within(flown.profile.position, middle, inner * places.third)
+    excess = np.where(near & ~_corrects(flown, excess, _running_mean(flown, every)), excess, np.nan)
     sizes = [(lap, *_largest(flown, excess, inside & (flown.profile.lap == lap))) for lap in flown.all_laps]
     laps, size, sd = laps_that_show(sizes, threshold)
     if not laps:
@@ -88,23 +90,25 @@ def look_at(flown: Flown, middle: float, sign: float, threshold: float) -> Arc |
 
 
 def _running_mean(flown: Flown, values: Floats) -> Floats:
-    """Return the mean over some seconds about each sample; NaN where they are not all steady samples."""
+    """Return the mean over some seconds about each sample; NaN where not all of them are known."""
     width = _width(flown)
-    known = np.where(flown.steady, values, np.nan)
     if values.size < width:
         return np.full(values.size, np.nan)
     out = np.full(values.size, np.nan)
     half = width // 2
-    out[half : half + values.size - width + 1] = sliding_window_view(known, width).mean(axis=1)
+    out[half : half + values.size - width + 1] = sliding_window_view(values, width).mean(axis=1)
     return out
 
 
-def _corrects(flown: Flown, excess: Floats) -> Bools:
-    """Return where an excess only takes back a larger one the other way, a few seconds before."""
+def _corrects(flown: Flown, excess: Floats, every: Floats) -> Bools:
+    """Return where an excess only takes back one of like size the other way, a few seconds before.
+
+    What went before counts even while rolling in, ``every``.
+    """
     span = max(1, round(correction / flown.interval)) if flown.interval > 0.0 else 1
-    padded = np.concatenate([np.zeros(span), np.where(np.isfinite(excess), -excess, 0.0)])
+    padded = np.concatenate([np.zeros(span), np.where(np.isfinite(every), -every, 0.0)])
     before = sliding_window_view(padded, span)[: excess.size].max(axis=1)
-    return np.asarray(before > np.maximum(excess, 0.0), dtype=np.bool_)
+    return np.asarray(before > alike_size * np.maximum(excess, 0.0), dtype=np.bool_)
 
 
 def _width(flown: Flown) -> int:

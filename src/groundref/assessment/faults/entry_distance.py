@@ -7,11 +7,18 @@ from typing import Final
 import numpy as np
 
 from groundref.assessment.flown import Flown
+from groundref.units import foot
 
 # The pilot's choice of distance shows in what was flown afterwards: a circle that had to be widened or
 # tightened from the entry was entered at the wrong distance. Fifteen per cent is what the eye tells at
 # the usual sight-line angles: common practice, no source.
-THRESHOLD: Final = 0.15  # of the radius flown afterwards
+SHARE: Final = 0.15  # of the distance wanted
+noticed: Final = 250.0 * foot  # [m]  which is noticed on any circle; common practice, no source
+
+
+def threshold(wanted: float) -> float:
+    """Return the error of distance worth mentioning [m]."""
+    return min(SHARE * wanted, noticed)
 
 
 def entry_distance(flown: Flown) -> tuple[float, float]:

@@ -7,7 +7,7 @@ from typing import Final
 import numpy as np
 
 from groundref.assessment.assessed import Finding
-from groundref.assessment.faults.entry_distance import THRESHOLD, entry_distance, radius_after
+from groundref.assessment.faults.entry_distance import entry_distance, radius_after, threshold
 from groundref.assessment.faults.mention import supported
 from groundref.assessment.flown import Flown, degrees, feet
 from groundref.units import foot
@@ -26,7 +26,7 @@ def find(flown: Flown) -> Finding | None:
     if smallest is not None and smallest > radius:
         wanted, geometry = smallest, True
     short, sd = wanted - distance, float(np.hypot(distance_sd, radius_sd))
-    if not supported(short, sd, THRESHOLD * wanted):
+    if not supported(short, sd, threshold(wanted)):
         return None
     entry = flown.maneuver.entry
     return Finding(
@@ -39,7 +39,7 @@ def find(flown: Flown) -> Finding | None:
         end=entry.turn_time,
         position=flown.place(0),
         consequence_ft=short / foot,
-        strength=short / (THRESHOLD * wanted),
+        strength=short / threshold(wanted),
         says=_says(flown, distance, wanted, short, sd, geometry),
         cure=f"Come abeam the point at about {feet(wanted)}, and check the distance before rolling in.",
     )

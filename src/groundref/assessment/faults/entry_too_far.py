@@ -7,7 +7,7 @@ from typing import Final
 import numpy as np
 
 from groundref.assessment.assessed import Finding
-from groundref.assessment.faults.entry_distance import THRESHOLD, entry_distance, radius_after
+from groundref.assessment.faults.entry_distance import entry_distance, radius_after, threshold
 from groundref.assessment.faults.mention import supported
 from groundref.assessment.flown import Flown, feet
 from groundref.units import foot
@@ -22,7 +22,7 @@ def find(flown: Flown) -> Finding | None:
     distance, distance_sd = entry_distance(flown)
     radius, radius_sd = radius_after(flown)
     far, sd = distance - radius, float(np.hypot(distance_sd, radius_sd))
-    if not supported(far, sd, THRESHOLD * radius):
+    if not supported(far, sd, threshold(radius)):
         return None
     entry = flown.maneuver.entry
     return Finding(
@@ -35,7 +35,7 @@ def find(flown: Flown) -> Finding | None:
         end=entry.turn_time,
         position=flown.place(0),
         consequence_ft=far / foot,
-        strength=far / (THRESHOLD * radius),
+        strength=far / threshold(radius),
         says=f"Entry: {feet(distance)} from the point, {feet(far)} (± {feet(sd)}) farther than the "
         f"{feet(radius)} flown afterwards, so the first turn had to close in.",
         cure=f"Come abeam the point at about {feet(radius)}, and check the distance before rolling in.",
