@@ -177,8 +177,8 @@ def smooth(
     diagonal[:, range(3), range(3)] += known
     chain = factor(diagonal, upper)
     state = chain.solve(right)
-    # At five samples a second Q⁻¹ is 10⁹ times what a sample weighs, and metres are lost to rounding. What the
-    # equations still lack, summed from small differences, gives them back.
+    # At five samples a second Q⁻¹ is 10⁹ times what a sample weighs, and metres are lost to rounding. What
+    # the equations still lack, summed from small differences, gives them back.
     for _ in range(REFINEMENTS):
         state += chain.solve(right - known[:, :, None] * state - _pull(phi, precision, state))
     state[:, 0] += origin
