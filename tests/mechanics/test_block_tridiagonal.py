@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from time import process_time
 
 import numpy as np
@@ -95,10 +96,7 @@ def test_decoupled_chains_do_not_touch_each_other(cuts: set[int], d: int, seed: 
         upper[cut - 1] = 0.0
     whole = factor(diagonal, upper)
     bounds = [0, *sorted(cuts), 25]
-    parts = [
-        (factor(diagonal[a:b], upper[a : b - 1]), right[a:b])
-        for a, b in zip(bounds, bounds[1:], strict=False)
-    ]
+    parts = [(factor(diagonal[a:b], upper[a : b - 1]), right[a:b]) for a, b in pairwise(bounds)]
     agrees(whole.solve(right), np.concatenate([chain.solve(b) for chain, b in parts]))
     agrees(whole.covariances()[0], np.concatenate([chain.covariances()[0] for chain, _ in parts]))
     assert whole.log_determinant == pytest.approx(sum(float(c.log_determinant) for c, _ in parts), abs=1e-9)

@@ -217,7 +217,7 @@ def test_an_hour_of_fine_samples_loses_nothing_to_rounding(
 ) -> None:
     """Straight flight is its own smoothed path: the prior and the samples agree on it without any error.
 
-    Half a millimetre of 160 km is a rounding of 3·10⁻⁹; without refinement of the solution it was nine metres.
+    Half a millimetre of 160 km is a rounding of 3·10⁻⁹; without refinement of the solution nine metres.
     """
     time = np.arange(0.0, 3600.0, interval)
     path = np.column_stack([45.0 * time, -20.0 * time])
