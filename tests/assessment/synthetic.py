@@ -153,6 +153,7 @@ def flight(case: Case) -> tuple[States, Maneuver]:
         true_airspeed=case.airspeed + noisy * smooth_noise(rng, n, 0.3),
         true_airspeed_sd=np.full(n, 0.4),
         airspeed_source="derived",
+        airspeed_wander=0.4,
         heading=heading % TURN,
         crab=heading - track - TURN * np.round((heading - track) / TURN),
         bank=bank + noisy * smooth_noise(rng, n, 1.0 * degree),

@@ -168,6 +168,7 @@ def debrief(
         true_airspeed=tiled(flat(airspeed)) if wind_known else none,
         true_airspeed_sd=full(size, 0.9 * knot) if wind_known else none,
         airspeed_source="derived",
+        airspeed_wander=0.4,
         heading=wrap(tiled(flat(track + crab))),
         crab=tiled(flat(crab)) if wind_known else none,
         bank=tiled(bank) if wind_known else none,

@@ -19,7 +19,7 @@ from groundref.estimation.height import (
 )
 from groundref.estimation.motion import Motion, motion
 from groundref.estimation.states import States
-from groundref.estimation.wind import KNOWN_SD, NODE_INTERVAL, AirData, AirMotion, estimate_wind
+from groundref.estimation.wind import KNOWN_SD, NODE_INTERVAL, RELAXATION, AirData, AirMotion, estimate_wind
 from groundref.estimation.wind_value import Wind
 from groundref.mechanics.airspeed import true_airspeed as true_from_calibrated
 from groundref.mechanics.turn import bank_from_acceleration
@@ -34,6 +34,7 @@ MEASURED_BANK_SD: Final = (
 UNKNOWN_CRAB_BANK_SD: Final = 0.02  # [rad] tan φ changes by 1/cos δ: 1° at 30° of bank and 15° of crab
 MEASURED_AIRSPEED_SD: Final = 1.0  # [m s⁻¹] 2 kt, calibration included; common practice, no source
 MEAN_AIRSPEED_SD: Final = 0.06  # [m s⁻¹] what is left of smoothed velocity's noise in a mean over a lap
+CALM_WANDER: Final = 0.4  # [m s⁻¹] a pilot's wander in smooth air; more is gusts. Found on simulated flights
 STRETCH: Final = 300.0  # [s] longest stretch over which one wind is stated
 
 
@@ -161,6 +162,7 @@ def _moving(track: Track, moved: Motion, altitude: Altitude | None, height: Heig
         true_airspeed=unknown,
         true_airspeed_sd=unknown,
         airspeed_source="derived",
+        airspeed_wander=float("nan"),
         heading=unknown,
         crab=unknown,
         bank=unknown,
@@ -203,6 +205,7 @@ def _with_air(states: States, track: Track, air: AirMotion, airspeed: Floats | N
         true_airspeed=np.where(known, derived, np.nan) if airspeed is None else airspeed,
         true_airspeed_sd=derived_sd if airspeed is None else np.full(len(track), MEASURED_AIRSPEED_SD),
         airspeed_source="derived" if airspeed is None else "measured",
+        airspeed_wander=air.wander,
         heading=np.where(has_heading, heading, np.nan),
         crab=np.where(has_heading, wrap_signed(heading - track_over_ground), np.nan),
         bank=bank,
@@ -251,6 +254,12 @@ def wind_over(states: States, first: int, last: int) -> Wind | None:
             [np.mean(states.wind_covariance[part]), np.mean(states.wind_north_sd[part] ** 2)],
         ]
     )
+    # Of gusts with memory τ the mean over a time t keeps 2τ/t of the variance. Without a recorded airspeed the
+    # posterior of the wind holds them already, since there they look like airspeed.
+    lasted = max(float(states.time[last] - states.time[first]), RELAXATION)
+    gusts = max(states.airspeed_wander**2 - CALM_WANDER**2, 0.0) * 2.0 * RELAXATION / lasted
+    if states.airspeed_source == "measured":
+        covariance += np.diag([gusts, gusts])
     heading = states.heading[part]
     mean = np.array([np.mean(np.sin(heading)), np.mean(np.cos(heading))])
     shared = float(np.sqrt(mean @ covariance @ mean))
@@ -268,7 +277,7 @@ def wind_over(states: States, first: int, last: int) -> Wind | None:
         north_sd=float(np.sqrt(covariance[1, 1])),
         covariance=float(covariance[0, 1]),
         true_airspeed=float(np.mean(speeds)),
-        true_airspeed_sd=float(np.hypot(shared, MEAN_AIRSPEED_SD)),
+        true_airspeed_sd=float(np.sqrt(shared**2 + MEAN_AIRSPEED_SD**2 + gusts)),
     )
 
 

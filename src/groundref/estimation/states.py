@@ -58,6 +58,8 @@ class States:
         True airspeed [m s⁻¹]
     airspeed_source
         `measured` or `derived`.
+    airspeed_wander
+        How much the airspeed wandered about its trim within seconds, gusts included [m s⁻¹]
     heading
         Direction of the nose, [0, 2π) [rad]
     crab
@@ -101,6 +103,7 @@ class States:
     true_airspeed: Floats
     true_airspeed_sd: Floats
     airspeed_source: str
+    airspeed_wander: float
     heading: Floats
     crab: Floats
     bank: Floats

@@ -8,11 +8,12 @@ Cramér-Rao bound (sd(w) = σ√(2/N)), which is far below what really limits it
 **airspeed that wanders once a lap looks exactly like wind.** So V is not a constant here but a process, and
 the wind's covariance contains what that process may do:
 
-    V' = −(V − T)/τ − (g/V) h' − k g (n² − 1) + noise,     T slowly wandering,     w slowly wandering,
+    V' = −(V − T)/τ − c (g/V) h' − k g (n² − 1) + noise,     T slowly wandering,     w slowly wandering,
 
 that is: the airplane returns to its trim speed T with time constant τ (the ratio of kinetic energy to the
-drag's slope), trades speed for height h exactly (energy), and loses speed where it is banked, since induced
-drag grows with the square of the load factor n. Heights and load factors are known from the recording, so
+drag's slope), trades speed for height h (energy: c = 1 at fixed power, less where the pilot makes height with
+power), and loses speed where it is banked, since induced drag grows with the square of the load factor n; c
+and k are unknown constants with a prior. Heights and load factors are known from the recording, so
 this part of the wander is taken out rather than feared; headings flown in the minutes around and repeated
 laps enter by themselves, since all samples of the flight are one chain. Steps of V that are far out of
 proportion (power changes) are down-weighted as draws from a Student t distribution. The scale of the noise
@@ -43,8 +44,9 @@ Floats = NDArray[np.float64]
 # Found on the development block of independently simulated flights; no source.
 RELAXATION: Final = 7.0
 INDUCED: Final = (0.03, 0.02)  # induced drag over weight in level flight, and how far airplanes differ
+TRADED: Final = (0.8, 0.35)  # share of a change of height that is paid for with speed, the rest with power
 AIRSPEED_WANDER: Final = 0.9  # [m s⁻¹] first guess of the airspeed's wander about trim
-WANDER_BOUNDS: Final = (0.45, 2.5)  # [m s⁻¹] nobody holds better than a knot
+WANDER_BOUNDS: Final = (0.3, 3.0)  # [m s⁻¹] nobody holds it better than to half a knot
 TRIM_DRIFT: Final = 1.0 / 60.0  # [m² s⁻³] the trim speed wanders 2 kt in a minute
 WIND_DRIFT: Final = 4.0e-4  # [m² s⁻³] the wind at one height wanders 1 kt in ten minutes
 WIND_SHEAR: Final = 0.0133  # [m² s⁻² per m] and 4 kt over 1,000 ft of climb or descent
@@ -64,7 +66,7 @@ COARSE_STEP: Final = 3  # the first iterations use every third node
 COARSE_ITERATIONS: Final = 4
 ITERATIONS: Final = 2
 
-_EAST, _NORTH, _SPEED, _TRIM, _INDUCED, _SCALE, _OFFSET = range(7)
+_EAST, _NORTH, _SPEED, _TRIM, _INDUCED, _TRADED, _SCALE, _OFFSET = range(8)
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,10 +150,9 @@ class AirMotion:
 
 @dataclass(frozen=True, slots=True)
 class _Steps:
-    """The process between nodes: x' = F x + c with independent noise of the given precision."""
+    """The process between nodes: x' = F x with independent noise of the given precision."""
 
     transition: Floats
-    constant: Floats
     precision: Floats
 
 
@@ -165,20 +166,21 @@ def estimate_wind(data: AirData, given: tuple[float, float, float] | None = None
     given
         A wind known beforehand: east, north, standard deviation [m s⁻¹]
     """
-    size = 7 if data.true_airspeed is not None or data.heading is not None else 5
+    size = 8 if data.true_airspeed is not None or data.heading is not None else 6
     speed = np.hypot(data.velocity_east, data.velocity_north)
     usual = float(np.median(speed[data.flying])) if data.flying.any() else float(np.median(speed))
     coarse = _every(data, COARSE_STEP)
     state = np.zeros((coarse.time.size, size))
     state[:, _SPEED] = state[:, _TRIM] = usual
+    state[:, _INDUCED], state[:, _TRADED] = INDUCED[0], TRADED[0]
     if given is not None:
         state[:, _EAST], state[:, _NORTH] = given[:2]
     wander = AIRSPEED_WANDER
     weight = np.ones(coarse.time.size - 1)
     for _ in range(COARSE_ITERATIONS):
         state, _, wander, weight = _iterate(coarse, state, wander, weight, usual, given)
-    data = _with_noise(data, coarse, state)
     state = np.column_stack([np.interp(data.time, coarse.time, column) for column in state.T])
+    data = _with_noise(data, state)
     weight = np.interp(data.time[1:], coarse.time[1:], weight) if weight.size else np.ones(data.time.size - 1)
     for _ in range(ITERATIONS):
         state, covariance, wander, weight = _iterate(data, state, wander, weight, usual, given)
@@ -212,24 +214,34 @@ def _every(data: AirData, step: int) -> AirData:
     return replace(data, **picked)
 
 
-def _with_noise(data: AirData, coarse: AirData, state: Floats) -> AirData:
+def _with_noise(data: AirData, state: Floats) -> AirData:
     """Return the data with the noise of airspeed and heading as they scatter about a first solution."""
-    east, north = coarse.velocity_east - state[:, _EAST], coarse.velocity_north - state[:, _NORTH]
-    if coarse.true_airspeed is not None:
-        off = coarse.true_airspeed / (1.0 + state[:, _SCALE]) - np.hypot(east, north)
-        data = replace(data, airspeed_noise=_scatter(off[coarse.flying], AIRSPEED_NOISE))
-    if coarse.heading is not None:
-        turn = difference(coarse.heading + state[:, _OFFSET], np.arctan2(east, north))
-        data = replace(data, heading_noise=_scatter(turn[coarse.flying], HEADING_NOISE))
+    east, north = data.velocity_east - state[:, _EAST], data.velocity_north - state[:, _NORTH]
+    if data.true_airspeed is not None:
+        off = data.true_airspeed / (1.0 + state[:, _SCALE]) - np.hypot(east, north)
+        data = replace(data, airspeed_noise=_scatter(off[data.flying], AIRSPEED_NOISE))
+    if data.heading is not None:
+        turn = difference(data.heading + state[:, _OFFSET], np.arctan2(east, north))
+        data = replace(data, heading_noise=_scatter(turn[data.flying], HEADING_NOISE))
     return data
 
 
 def _scatter(off: Floats, bounds: tuple[float, float, float]) -> float:
-    """Return a robust standard deviation within bounds: 1.4826 times the median absolute deviation."""
+    """Return a robust standard deviation within bounds, as large as white noise of the same effect.
+
+    Gusts differ between the air at the airplane and the mean wind, and last longer than a node. For errors
+    with correlation ρ from node to node the sum of many has (1 + ρ)/(1 − ρ) times the variance of white ones.
+    """
     off = off[np.isfinite(off)]
     if off.size < 8:
         return bounds[1]
-    return float(np.clip(1.4826 * np.median(np.abs(off - np.median(off))), bounds[0], bounds[2]))
+    off = off - np.median(off)
+    sd = 1.4826 * float(
+        np.median(np.abs(off))
+    )  # of a normal distribution, from the median absolute deviation
+    near = np.clip(off, -3.0 * sd, 3.0 * sd)
+    rho = float(np.clip(np.sum(near[1:] * near[:-1]) / max(float(np.sum(near**2)), 1e-12), 0.0, 0.9))
+    return float(np.clip(sd * np.sqrt((1.0 + rho) / (1.0 - rho)), bounds[0], bounds[2]))
 
 
 def _iterate(
@@ -262,8 +274,7 @@ def _steps(data: AirData, state: Floats, wander: float, weight: Floats, fixed: b
     transition[:, _SPEED, _TRIM] = 1.0 - stay
     load = 0.5 * (data.load_excess[1:] + data.load_excess[:-1])
     transition[:, _SPEED, _INDUCED] = -standard_gravity * load * RELAXATION * (1.0 - stay)
-    constant = np.zeros((count, size))
-    constant[:, _SPEED] = -standard_gravity / speed * climb * 0.5 * (1.0 + stay)
+    transition[:, _SPEED, _TRADED] = -standard_gravity / speed * climb * 0.5 * (1.0 + stay)
 
     shear = WIND_SHEAR * np.abs(climb) * (np.abs(climb) > SHEAR_CLIMB * step)
     wind = np.full(count, 1e-6) * step if fixed else WIND_DRIFT * step + shear
@@ -275,7 +286,7 @@ def _steps(data: AirData, state: Floats, wander: float, weight: Floats, fixed: b
     variance[:, _INDUCED:] = 1e-10 * step[:, None]
     precision = 1.0 / variance
     precision[np.diff(data.piece) != 0] = 0.0
-    return _Steps(transition, constant, precision)
+    return _Steps(transition, precision)
 
 
 def _posterior(
@@ -287,8 +298,6 @@ def _posterior(
     diagonal[:-1] += pulled @ steps.transition
     diagonal[1:, range(size), range(size)] += steps.precision
     right = np.zeros((count, size))
-    right[1:] += steps.precision * steps.constant
-    right[:-1] -= (pulled @ steps.constant[..., None])[..., 0]
 
     start = np.concatenate([[True], np.diff(data.piece) != 0])
     mean, sd = _prior(size, usual, given)
@@ -304,9 +313,18 @@ def _posterior(
 
 
 def _prior(size: int, usual: float, given: tuple[float, float, float] | None) -> tuple[Floats, Floats]:
-    mean = np.array([0.0, 0.0, usual, usual, INDUCED[0], 0.0, 0.0])
+    mean = np.array([0.0, 0.0, usual, usual, INDUCED[0], TRADED[0], 0.0, 0.0])
     sd = np.array(
-        [WIND_PRIOR, WIND_PRIOR, SPEED_PRIOR, SPEED_PRIOR, INDUCED[1], AIRSPEED_SCALE_SD, HEADING_OFFSET_SD]
+        [
+            WIND_PRIOR,
+            WIND_PRIOR,
+            SPEED_PRIOR,
+            SPEED_PRIOR,
+            INDUCED[1],
+            TRADED[1],
+            AIRSPEED_SCALE_SD,
+            HEADING_OFFSET_SD,
+        ]
     )
     if given is not None:
         mean[:2] = given[:2]
@@ -351,7 +369,7 @@ def _scale(
 ) -> tuple[float, Floats]:
     """Return the next scale of the airspeed's wander and the weights of its steps (Student t, by EM)."""
     row = steps.transition[:, _SPEED]
-    innovation = state[1:, _SPEED] - np.sum(row * state[:-1], axis=1) - steps.constant[:, _SPEED]
+    innovation = state[1:, _SPEED] - np.sum(row * state[:-1], axis=1)
     pulled = np.einsum("ni,nij->nj", row, covariance[:-1])
     spread = (
         covariance[1:, _SPEED, _SPEED]
