@@ -7,7 +7,13 @@ The geometric fit minimises the sum of squared distances from the circle, rᵢ =
 Gauss-Newton; with uᵢ the unit vector from the centre to the sample, ∂r/∂(c, d, R) = (−uᵢ, −τᵢuᵢ, −1). It
 starts from the algebraic fit (Kåsa 1976), which minimises Σ(|p|² − 2p·c − k)² in closed form and is biased
 towards small circles on short arcs (Chernov, Circular and Linear Regression, CRC Press 2010, chapter 5, from
-memory); the geometric fit is not, to first order.
+memory); the geometric fit is not, to first order. A circle that moves by more than its radius has other
+minima near that start, so a second one comes from the relaxed equation of the moving circle,
+
+    |p|² = 2 p·c + 2τ p·d + k₀ + k₁τ + k₂τ²,
+
+linear in seven unknowns of which only c and d are used; the better of both is taken. A step that does not
+lessen the sum is halved.
 
 For white errors σ of each coordinate the covariance is σ²(JᵀJ)⁻¹. Nothing here knows whether they are white.
 """
@@ -24,7 +30,7 @@ from groundref.errors import NoSolution
 
 Floats = NDArray[np.float64]
 
-ITERATIONS: Final = 12
+ITERATIONS: Final = 40
 CONVERGED: Final = 1e-9  # of the radius
 
 
@@ -45,7 +51,8 @@ class CircleFit:
     rms
         Root mean square of the residuals.
     covariance
-        Of (x, y, radius) or (x, y, rate_x, rate_y, radius), for white residuals of their own size.
+        Of (x, y, radius) or (x, y, rate_x, rate_y, radius), for white residuals of the size given or, if none
+        was, of their own; NaN where no point is left over to tell that from.
     """
 
     x: float
@@ -100,23 +107,24 @@ def _fit(x: Floats, y: Floats, time: Floats | None, sd: float | None) -> CircleF
     unknowns = 3 if time is None else 5
     if x.size < unknowns:
         raise NoSolution(f"a circle needs {unknowns} points and there are {x.size}")
+    if not (np.isfinite(x).all() and np.isfinite(y).all()):
+        raise NoSolution("some points have no place, so there is no circle through them")
     shift_x, shift_y = float(x.mean()), float(y.mean())
     px, py = x - shift_x, y - shift_y
     clock = np.zeros_like(px) if time is None else time
-    value = np.zeros(5)
-    value[0], value[1], value[4] = _algebraic(px, py)
     used = [0, 1, 4] if time is None else [0, 1, 2, 3, 4]
-    for _ in range(ITERATIONS):
-        residual, jacobian = _residual(value, px, py, clock)
-        change, *_ = np.linalg.lstsq(jacobian[:, used], -residual, rcond=None)
-        value[used] += change
-        if np.abs(change).max() < CONVERGED * value[4]:
-            break
-    residual, jacobian = _residual(value, px, py, clock)
+    starts = [_algebraic(px, py)]
+    if time is not None and x.size > 7:
+        starts.append(_relaxed(px, py, time))
+    value = min(
+        (_descended(start, px, py, clock, used) for start in starts), key=lambda v: _square(v, px, py, clock)
+    )
     if not np.isfinite(value).all() or value[4] <= 0:
         raise NoSolution("no circle fits the points")
+    residual, jacobian = _residual(value, px, py, clock)
     square = float(residual @ residual)
-    variance = square / max(x.size - unknowns, 1) if sd is None else sd**2
+    spare = x.size - unknowns
+    variance = sd**2 if sd is not None else square / spare if spare else np.nan
     part = jacobian[:, used]
     return CircleFit(
         x=float(value[0]) + shift_x,
@@ -130,6 +138,28 @@ def _fit(x: Floats, y: Floats, time: Floats | None, sd: float | None) -> CircleF
     )
 
 
+def _descended(value: Floats, x: Floats, y: Floats, time: Floats, used: list[int]) -> Floats:
+    """Return the best circle below a first one: Gauss-Newton, its steps halved where they overshoot."""
+    square = _square(value, x, y, time)
+    for _ in range(ITERATIONS):
+        residual, jacobian = _residual(value, x, y, time)
+        change = np.zeros(5)
+        change[used], *_ = np.linalg.lstsq(jacobian[:, used], -residual, rcond=None)
+        while (lower := _square(value + change, x, y, time)) > square:
+            change *= 0.5
+            if np.abs(change).max() < CONVERGED * value[4]:
+                return value
+        value, square = value + change, lower
+        if np.abs(change).max() < CONVERGED * value[4]:
+            break
+    return value
+
+
+def _square(value: Floats, x: Floats, y: Floats, time: Floats) -> float:
+    residual, _ = _residual(value, x, y, time)
+    return float(residual @ residual)
+
+
 def _residual(value: Floats, x: Floats, y: Floats, time: Floats) -> tuple[Floats, Floats]:
     off_x, off_y = x - value[0] - value[2] * time, y - value[1] - value[3] * time
     distance = np.maximum(np.hypot(off_x, off_y), 1e-12)
@@ -138,12 +168,23 @@ def _residual(value: Floats, x: Floats, y: Floats, time: Floats) -> tuple[Floats
     return distance - value[4], jacobian
 
 
-def _algebraic(x: Floats, y: Floats) -> tuple[float, float, float]:
-    """Return centre and radius of Kåsa's fit to centred points."""
+def _algebraic(x: Floats, y: Floats) -> Floats:
+    """Return Kåsa's fit to centred points: centre, no motion, radius."""
     square = x**2 + y**2
     rows = np.column_stack([2 * x, 2 * y, np.ones_like(x)])
     solution, _, rank, _ = np.linalg.lstsq(rows, square, rcond=1e-9)
     if rank < 3:
         raise NoSolution("the points lie in a line, so there is no circle through them")
     a, b, c = (float(v) for v in solution)
-    return a, b, float(np.sqrt(max(c + a * a + b * b, 0.0)))
+    return np.array([a, b, 0.0, 0.0, np.sqrt(max(c + a * a + b * b, 0.0))])
+
+
+def _relaxed(x: Floats, y: Floats, time: Floats) -> Floats:
+    """Return the moving circle of the relaxed equation, its radius from the distances to its centre."""
+    scale = float(np.abs(time).max())
+    at = time / scale
+    rows = np.column_stack([2 * x, 2 * y, 2 * at * x, 2 * at * y, np.ones_like(x), at, at**2])
+    solution, *_ = np.linalg.lstsq(rows, x**2 + y**2, rcond=1e-9)
+    value = np.array([solution[0], solution[1], solution[2] / scale, solution[3] / scale, 0.0])
+    value[4] = np.mean(_residual(value, x, y, time)[0])
+    return value
