@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from typing import Final
 
 import numpy as np
@@ -21,6 +22,7 @@ TOP_SPEED: Final = 350.0  # [m s⁻¹] no civil airplane's ground speed is above
 TOP_ACCELERATION: Final = 60.0  # [m s⁻²] six g: beyond the structure of any training airplane (14 CFR 23)
 SPIKE_DISTANCE: Final = 40.0  # [m] ten times the 95 % error of a phone under open sky
 SHORTEST_INTERVAL: Final = 0.18  # [s] finer samples add nothing to motion that lasts seconds
+FINE_SHARE: Final = 0.3  # of the steps; fewer are a clock's jitter
 LONGEST_BRIDGE: Final = 15.0  # [s] a 30° bank turns 90° in it; beyond, the path is anyone's guess
 
 
@@ -61,10 +63,8 @@ def clean(recording: Recording) -> Track:
     east, north = frame.to_local(recording.latitude, recording.longitude)
     mask = _moves_on(recording.time, east, north)
     recording, east, north = keep(recording, mask, "position stands still in flight"), east[mask], north[mask]
-    for _ in range(3):  # a spike can hide a neighbour
-        mask = _fits_its_neighbours(recording.time, east, north)
-        if mask.all():
-            break
+    # A spike can hide a neighbour.
+    while not (mask := _fits_its_neighbours(recording.time, east, north)).all():
         recording, east, north = (
             keep(recording, mask, "position jumps away and back"),
             east[mask],
@@ -110,22 +110,37 @@ def _first_of_each_time(time: Floats) -> Bools:
 def _thinned(recording: Recording, notes: list[str]) -> Recording:
     if len(recording) < 3:
         return recording
-    interval = float(np.median(np.diff(recording.time)))
-    if interval >= SHORTEST_INTERVAL:
+    step = np.diff(recording.time)
+    fine = step < SHORTEST_INTERVAL - 1e-6
+    if np.mean(fine) < FINE_SHARE:
         return recording
-    step = int(np.ceil(SHORTEST_INTERVAL / interval))
+    interval = float(np.median(step[fine]))
+    kept = _apart(recording.time)
     notes.append(
-        f"Recorded at {1 / interval:.0f} samples a second; every {step}th was used, which loses nothing."
+        f"Recorded at {1 / interval:.0f} samples a second; {kept.size:,} of {len(recording):,} samples, "
+        f"at least {SHORTEST_INTERVAL:g} s apart, were used, which loses nothing."
     )
-    return recording.take(slice(None, None, step))
+    return recording.take(kept)
+
+
+def _apart(time: Floats) -> NDArray[np.int64]:
+    """Return the first sample and each next one that lies a shortest interval after the one before."""
+    times, kept = time.tolist(), [0]
+    while (following := bisect_left(times, times[kept[-1]] + SHORTEST_INTERVAL - 1e-6)) < len(times):
+        kept.append(following)
+    return np.array(kept)
 
 
 def _frame_about(recording: Recording) -> LocalFrame:
-    """Return a frame about the middle of the flight, also across 180° and over a pole."""
+    """Return a frame about the middle of the flight, also across 180° and over a pole.
+
+    The middle is a median, which some positions far from the flight, as of a receiver without a fix, do not
+    move.
+    """
     longitude = circular_mean(recording.longitude)
-    middle = 0.5 * (float(recording.latitude.min()) + float(recording.latitude.max()))
     spread = difference(recording.longitude, longitude)
-    return LocalFrame(middle, float(difference(longitude + 0.5 * (spread.min() + spread.max()), 0.0)))
+    middle = float(difference(longitude + float(np.median(spread)), 0.0))
+    return LocalFrame(float(np.median(recording.latitude)), middle)
 
 
 def _moves_on(time: Floats, east: Floats, north: Floats) -> Bools:
@@ -158,7 +173,30 @@ def _fits_its_neighbours(time: Floats, east: Floats, north: Floats) -> Bools:
     # The neighbours of a spike look off too, by half as much: only the worst of each three goes.
     padded = np.concatenate([[0.0], np.where(suspect, off, 0.0), [0.0]])
     good[1:-1] = ~(suspect & (padded[1:-1] >= padded[:-2]) & (padded[1:-1] >= padded[2:]))
+    if suspect[0] and _end_is_off(off, after):
+        good[:2] = False, True
+    if suspect[-1] and _end_is_off(off[::-1], before[::-1]):
+        good[-2:] = True, False
     return good
+
+
+def _end_is_off(off: Floats, step: Floats) -> bool:
+    """Tell whether the end itself is the spike when the sample next to it lies off its chord.
+
+    An end has no chord of its own. If the sample next to it were the spike, the one after that would lie off
+    too, by that sample's share in its chord.
+
+    Parameters
+    ----------
+    off
+        Distances from the chords, from the end inwards [m]
+    step
+        Time from each of these samples to the next one inwards [s]
+    """
+    if off.size < 2:
+        return False
+    share = step[1] / (step[0] + step[1])
+    return bool(off[1] < 0.5 * share * off[0])
 
 
 def _require_flight(recording: Recording, east: Floats, north: Floats) -> None:
