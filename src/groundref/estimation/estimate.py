@@ -254,7 +254,7 @@ def wind_over(states: States, first: int, last: int) -> Wind | None:
             [np.mean(states.wind_covariance[part]), np.mean(states.wind_north_sd[part] ** 2)],
         ]
     )
-    # Of gusts with memory τ the mean over a time t keeps 2τ/t of the variance. Without a recorded airspeed the
+    # Of gusts with memory τ the mean over a time t keeps 2τ/t of the variance. Without recorded airspeed the
     # posterior of the wind holds them already, since there they look like airspeed.
     lasted = max(float(states.time[last] - states.time[first]), RELAXATION)
     gusts = max(states.airspeed_wander**2 - CALM_WANDER**2, 0.0) * 2.0 * RELAXATION / lasted

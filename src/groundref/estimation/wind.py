@@ -51,7 +51,7 @@ TRIM_DRIFT: Final = 1.0 / 60.0  # [m² s⁻³] the trim speed wanders 2 kt in a 
 WIND_DRIFT: Final = 4.0e-4  # [m² s⁻³] the wind at one height wanders 1 kt in ten minutes
 WIND_SHEAR: Final = 0.0133  # [m² s⁻² per m] and 4 kt over 1,000 ft of climb or descent
 SHEAR_CLIMB: Final = 1.5  # [m s⁻¹] climbs slower than that are wander about one height
-HARMONIC: Final = 0.55  # of the wander: airspeed in step with the lap that nothing recorded tells
+HARMONIC: Final = 0.4  # of the wander: airspeed in step with the lap that nothing recorded tells
 MEASURED_HARMONIC: Final = 0.1  # and what is left of it where airspeed was recorded
 WIND_PRIOR: Final = 12.0  # [m s⁻¹] per component
 SPEED_PRIOR: Final = 25.0  # [m s⁻¹]
@@ -227,21 +227,11 @@ def _with_noise(data: AirData, state: Floats) -> AirData:
 
 
 def _scatter(off: Floats, bounds: tuple[float, float, float]) -> float:
-    """Return a robust standard deviation within bounds, as large as white noise of the same effect.
-
-    Gusts differ between the air at the airplane and the mean wind, and last longer than a node. For errors
-    with correlation ρ from node to node the sum of many has (1 + ρ)/(1 − ρ) times the variance of white ones.
-    """
+    """Return a robust standard deviation within bounds: 1.4826 times the median absolute deviation."""
     off = off[np.isfinite(off)]
     if off.size < 8:
         return bounds[1]
-    off = off - np.median(off)
-    sd = 1.4826 * float(
-        np.median(np.abs(off))
-    )  # of a normal distribution, from the median absolute deviation
-    near = np.clip(off, -3.0 * sd, 3.0 * sd)
-    rho = float(np.clip(np.sum(near[1:] * near[:-1]) / max(float(np.sum(near**2)), 1e-12), 0.0, 0.9))
-    return float(np.clip(sd * np.sqrt((1.0 + rho) / (1.0 - rho)), bounds[0], bounds[2]))
+    return float(np.clip(1.4826 * np.median(np.abs(off - np.median(off))), bounds[0], bounds[2]))
 
 
 def _iterate(
