@@ -21,7 +21,7 @@ from groundref.mechanics.smoother import noise, smooth, step_precision, transiti
 
 Floats = NDArray[np.float64]
 
-WEAK = np.diag([1e12, 1e6, 1e6])  # the first state: 1,000 km, 1 km/s, 1 km/s²
+WEAK = np.diag([1e10, 1e6, 1e4])  # the first state: 100 km, 1 km/s, 100 m/s²
 
 
 def van_loan(step: float, density: float) -> tuple[Floats, Floats]:
@@ -171,7 +171,7 @@ def test_pieces_do_not_influence_each_other(shift: float, later: float, cut: int
     moved = position.copy()
     moved[cut:] += shift
     other = smooth(np.where(piece, time + abs(later), time), moved, piece, 1.0, 0.5)
-    # The common origin moves with the other piece; against the weak prior of 1,000 km that is nothing.
+    # The common origin moves with the other piece; against the weak prior of 100 km that is nothing.
     assert np.abs(other.state[:cut] - whole.state[:cut]).max() < 1e-3
     assert np.allclose(other.covariance[:cut], whole.covariance[:cut], rtol=1e-6)
     assert np.abs(other.state[cut:, 1:] - whole.state[cut:, 1:]).max() < 1e-3

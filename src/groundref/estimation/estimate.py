@@ -35,6 +35,10 @@ UNKNOWN_CRAB_BANK_SD: Final = 0.02  # [rad] tan φ changes by 1/cos δ: 1° at 3
 MEASURED_AIRSPEED_SD: Final = 1.0  # [m s⁻¹] 2 kt, calibration included; common practice, no source
 MEAN_AIRSPEED_SD: Final = 0.06  # [m s⁻¹] what is left of smoothed velocity's noise in a mean over a lap
 CALM_WANDER: Final = 0.4  # [m s⁻¹] a pilot's wander in smooth air; more is gusts. Found on simulated flights
+# What an indicated airspeed is made true with, where a light airplane can be: at the bounds it is subsonic.
+INDICATED_RANGE: Final = (5.0, 150.0)  # [m s⁻¹]
+ALTITUDE_RANGE: Final = (-1_000.0, 12_000.0)  # [m]
+TEMPERATURE_RANGE: Final = (180.0, 335.0)  # [K] the records on the ground and in the air, and a little more
 STRETCH: Final = 300.0  # [s] longest stretch over which one wind is stated
 
 
@@ -82,15 +86,19 @@ def _measured_airspeed(track: Track) -> Floats | None:
     indicated = recording.indicated_airspeed
     if indicated is None or altitude is None or np.isfinite(indicated).mean() <= 0.5:
         return None
-    usable = np.isfinite(indicated) & np.isfinite(altitude) & (indicated > 0)
-    true = np.full(len(track), np.nan)
+    # A cell beyond what air, instrument or airplane can show is the recorder's fault and counts as missing.
+    usable = _within(indicated, INDICATED_RANGE) & _within(altitude, ALTITUDE_RANGE)
     temperature = recording.temperature
     if temperature is not None:
-        usable &= np.isfinite(temperature)
-    if usable.any():
-        outside = None if temperature is None else temperature[usable]
-        true[usable] = true_from_calibrated(indicated[usable], altitude[usable], outside)
+        usable &= _within(temperature, TEMPERATURE_RANGE)
+    true = np.full(len(track), np.nan)
+    outside = None if temperature is None else temperature[usable]
+    true[usable] = true_from_calibrated(indicated[usable], altitude[usable], outside)
     return true
+
+
+def _within(values: Floats, bounds: tuple[float, float]) -> NDArray[np.bool_]:
+    return np.asarray((values >= bounds[0]) & (values <= bounds[1]))
 
 
 def _measured_heading(track: Track) -> Floats | None:

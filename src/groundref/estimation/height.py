@@ -115,7 +115,8 @@ def on_ground(track: Track, ground_speed: Floats) -> NDArray[np.bool_]:
     slow = ~fast
     flown = np.flatnonzero(fast)
     inner = np.zeros(len(track), dtype=np.bool_)
-    inner[flown[0] : flown[-1] + 1] = True
+    if flown.size:
+        inner[flown[0] : flown[-1] + 1] = True
     ends = slow & ~inner
     return ends if recorded is None else ends | (recorded & slow)
 

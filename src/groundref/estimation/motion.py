@@ -22,6 +22,7 @@ Floats = NDArray[np.float64]
 
 WINDOW: Final = 120  # samples in a window from which the noise is estimated
 WINDOWS: Final = 3
+USUAL: Final = (2.0, 1.0)  # [m], [m² s⁻⁵] where no eight samples in a row tell: a phone's error, a brisk turn
 JERK_SPAN: Final = 2.0  # [s] half width over which the local jerk is averaged: the time of a roll-in
 JERK_TIME: Final = 0.4  # [s] for how long jerk keeps its direction; found on simulated flights, no source
 STEADY_JERK: Final = 0.07  # [m² s⁻⁵] floor: light chop in level flight; found on simulated flights, no source
@@ -66,6 +67,8 @@ def _noise_of(track: Track, position: Floats) -> tuple[float, float]:
     """Estimate noise from a few windows spread over the part of the flight that was flown."""
     speed = np.hypot(np.gradient(track.east, track.time), np.gradient(track.north, track.time))
     flown = np.flatnonzero(speed > FLYING_SPEED)
+    if flown.size == 0:
+        return USUAL
     span = min(WINDOW, flown.size)
     starts = flown[np.unique(np.linspace(0, flown.size - span, WINDOWS + 2).astype(int)[1:-1])]
     windows = []
@@ -76,7 +79,7 @@ def _noise_of(track: Track, position: Floats) -> tuple[float, float]:
         if stop - start >= 8:
             windows.append((track.time[start:stop], position[start:stop]))
     if not windows:
-        return 2.0, 1.0  # fewer than eight samples in a row: a phone's error and a brisk turn
+        return USUAL
     return noise(windows)
 
 

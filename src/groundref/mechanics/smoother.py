@@ -38,8 +38,8 @@ SLOWEST_JERK: Final = 0.02  # [m² s⁻⁵] below: an airplane on rails
 FASTEST_JERK: Final = 4.0  # [m² s⁻⁵] rolling 45° in 3 s is (10 m s⁻² / 3 s)² · 1 s / 3
 FINEST_POSITION: Final = 0.02  # [m]
 COARSEST_POSITION: Final = 60.0  # [m]
-# Precision of a piece's first state (1,000 km, 1 km/s, 1 km/s²): a piece of one sample is solvable too.
-_WEAK: Final = (1e-12, 1e-6, 1e-6)
+# Precision of a piece's first state (100 km, 1 km/s, 100 m/s²): a piece of one sample is solvable too.
+_WEAK: Final = (1e-10, 1e-6, 1e-4)
 REFINEMENTS: Final = 2
 _RATIOS: Final = np.logspace(-3.5, 3.0, 8)  # [s⁻⁵] candidates of q/σ²
 

@@ -22,6 +22,8 @@ TOP_SPEED: Final = 350.0  # [m s⁻¹] no civil airplane's ground speed is above
 TOP_ACCELERATION: Final = 60.0  # [m s⁻²] six g: beyond the structure of any training airplane (14 CFR 23)
 SPIKE_DISTANCE: Final = 40.0  # [m] ten times the 95 % error of a phone under open sky
 SHORTEST_INTERVAL: Final = 0.18  # [s] finer samples add nothing to motion that lasts seconds
+LONGEST_TIME: Final = 1e10  # [s] three centuries: a time beyond is none
+CLOSEST: Final = 0.1  # [s] two samples closer than that are one moment written twice
 FINE_SHARE: Final = 0.3  # of the steps; fewer are a clock's jitter
 LONGEST_BRIDGE: Final = 15.0  # [s] a 30° bank turns 90° in it; beyond, the path is anyone's guess
 
@@ -29,8 +31,9 @@ LONGEST_BRIDGE: Final = 15.0  # [s] a 30° bank turns 90° in it; beyond, the pa
 def clean(recording: Recording) -> Track:
     """Set aside what cannot be used, put the rest in order and in a local frame.
 
-    In this order: no position or time; repeated times; positions that stand still in flight; spikes. Order
-    is restored by sorting. Gaps are listed; from ``LONGEST_BRIDGE`` on they cut the track into pieces.
+    In this order: no position or time; repeated times; samples that follow at once; positions that stand
+    still in flight; spikes. Order is restored by sorting. Gaps are listed; from ``LONGEST_BRIDGE`` on they
+    cut the track into pieces.
 
     Raises
     ------
@@ -53,6 +56,7 @@ def clean(recording: Recording) -> Track:
     recording = _in_time_order(recording, notes)
     recording = keep(recording, _first_of_each_time(recording.time), "repeats the time of another sample")
     recording = _thinned(recording, notes)
+    recording = keep(recording, _not_too_close(recording.time), "follows another sample at once")
     if len(recording) < 2:
         raise NothingToWorkOn(
             "there are fewer than two samples with a position and a time",
@@ -89,7 +93,7 @@ def clean(recording: Recording) -> Track:
 
 def _has_place_and_time(recording: Recording) -> Bools:
     return (
-        np.isfinite(recording.time)
+        (np.abs(recording.time) <= LONGEST_TIME)
         & (np.abs(recording.latitude) <= quarter_turn)
         & (np.abs(recording.longitude) <= 2 * half_turn)
     )
@@ -115,7 +119,7 @@ def _thinned(recording: Recording, notes: list[str]) -> Recording:
     if np.mean(fine) < FINE_SHARE:
         return recording
     interval = float(np.median(step[fine]))
-    kept = _apart(recording.time)
+    kept = _apart(recording.time, SHORTEST_INTERVAL)
     notes.append(
         f"Recorded at {1 / interval:.0f} samples a second; {kept.size:,} of {len(recording):,} samples, "
         f"at least {SHORTEST_INTERVAL:g} s apart, were used, which loses nothing."
@@ -123,12 +127,20 @@ def _thinned(recording: Recording, notes: list[str]) -> Recording:
     return recording.take(kept)
 
 
-def _apart(time: Floats) -> NDArray[np.int64]:
-    """Return the first sample and each next one that lies a shortest interval after the one before."""
+def _apart(time: Floats, least: float) -> NDArray[np.int64]:
+    """Return the first sample and each next one that lies at least so long after the one kept before."""
     times, kept = time.tolist(), [0]
-    while (following := bisect_left(times, times[kept[-1]] + SHORTEST_INTERVAL - 1e-6)) < len(times):
+    while (following := bisect_left(times, times[kept[-1]] + least - 1e-6)) < len(times):
         kept.append(following)
     return np.array(kept)
+
+
+def _not_too_close(time: Floats) -> Bools:
+    kept = np.ones(time.size, dtype=np.bool_)
+    if bool((np.diff(time) < CLOSEST - 1e-6).any()):
+        kept[:] = False
+        kept[_apart(time, CLOSEST)] = True
+    return kept
 
 
 def _frame_about(recording: Recording) -> LocalFrame:
