@@ -140,3 +140,15 @@ def test_every_element_of_the_private_pilot_task_is_judged_in_order() -> None:
 
 def test_a_standard_without_the_task_judges_nothing() -> None:
     assert judge(gather(*flight(CASE), Standard("own", "Own", "own", "1", "", ()), None)) == ()
+
+
+def test_a_less_bad_but_less_certain_moment_can_keep_a_verdict_open() -> None:
+    """40 ft off for certain is within 100 ft; 30 ft off by a poor measure elsewhere may be the worst of all."""
+    states, maneuver = flight(Case(noise=0.0))
+    time = states.time - maneuver.start
+    altitude = 400.0 - 40 * foot * (time > 30) + 10 * foot * (time > 40)
+    for poor, expected in ((5 * foot, "met"), (60 * foot, "undetermined")):
+        sd = np.where(time > 40, poor, 5 * foot)
+        result = verdict(standard_with("altitude", 100, "ft"), altitude=altitude, altitude_sd=sd)
+        assert result.verdict == expected
+        assert result.worst == pytest.approx(40.0, abs=0.5)

@@ -40,8 +40,12 @@ def test_nothing_recorded_is_none() -> None:
     assert held.bank_deviation(changed(states, bank=nothing), maneuver, profile) is None
 
 
-def test_wind_error_moves_derived_airspeed_by_its_stated_sd() -> None:
-    """An airspeed computed with a wrong wind deviates from the start as the stated sd says."""
+def test_wind_error_moves_derived_airspeed_by_its_stated_sd(monkeypatch: pytest.MonkeyPatch) -> None:
+    """An airspeed computed with a wrong wind deviates from the start as the stated sd says.
+
+    What is kept for an airspeed that wanders in step with the laps is left out: there is none here.
+    """
+    monkeypatch.setattr(held, "least_hidden", 0.0)
     states, maneuver = flight(Case(noise=0.0))
     profile = profile_of(states, maneuver)
     rng = np.random.default_rng(3)

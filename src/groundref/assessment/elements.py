@@ -37,11 +37,16 @@ class Worst:
         Worst value and its standard deviation [SI]
     time
         When [s]
+    least, most
+        Limits between which the worst lies with 95 % certainty; None when they are those of ``value`` alone.
+        They differ when another moment, less bad but less certain, may have been the worst [SI]
     """
 
     value: float
     sd: float
     time: float
+    least: float | None = None
+    most: float | None = None
 
 
 def judge(flown: Flown) -> tuple[ElementResult, ...]:
@@ -71,12 +76,14 @@ def _judge(element: Element, flown: Flown) -> ElementResult:
 def _verdict(element: Element, worst: Worst) -> str:
     """Compare a worst value with one limit, or with the two of a band."""
     unit = _UNITS[element.unit]
-    value, reach = worst.value / unit, interval * worst.sd / unit
+    reach = interval * worst.sd
+    least = (worst.value - reach if worst.least is None else worst.least) / unit
+    most = (worst.value + reach if worst.most is None else worst.most) / unit
     assert element.limit is not None  # the caller saw to it
     low = -np.inf if element.minimum is None else element.minimum
-    if low <= value - reach and value + reach <= element.limit:
+    if low <= least and most <= element.limit:
         return "met"
-    if value - reach > element.limit or value + reach < low:
+    if least > element.limit or most < low:
         return "not-met"
     return "undetermined"
 
@@ -134,7 +141,14 @@ def _of_deviation(deviation: Deviation | None, flown: Flown) -> Worst | None:
     if deviation is None:
         return None
     at = deviation.worst
-    return Worst(float(abs(deviation.value[at])), float(deviation.sd[at]), float(flown.time[at]))
+    size, reach = np.abs(deviation.value), interval * deviation.sd
+    return Worst(
+        value=float(size[at]),
+        sd=float(deviation.sd[at]),
+        time=float(flown.time[at]),
+        least=float(np.nanmax(size - reach)),
+        most=float(np.nanmax(size + reach)),
+    )
 
 
 def _bank(flown: Flown) -> Worst | None:

@@ -22,6 +22,7 @@ Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 
 reference_span: Final = 5.0  # [s]  before the turn, over which the value to hold is averaged; common practice
+least_hidden: Final = 0.87  # [m s⁻¹] 1.7 kt, as in sloppily flown simulated circles; no source
 roll_span: Final = 3.0  # [s]  after half the bank was reached, until the roll has died out in any estimate
 
 
@@ -79,8 +80,9 @@ def airspeed_deviation(states: States, maneuver: Maneuver, profile: Profile) -> 
     Derived from the motion over the ground, airspeed is V = u·(v − w) with u the direction of the nose, so
     an error δw of the wind moves a deviation from the start by −(u − u₀)·δw: nothing on the heading of the
     start, twice the wind's error on the opposite one. An airspeed that changes once per lap is therefore
-    as uncertain as the wind itself, and its standard deviation says so; what `hidden_wander` adds to the
-    wind's error is counted in.
+    as uncertain as the wind itself, and its standard deviation says so. What `hidden_wander` adds to the
+    wind's error is counted in, and never less than `least_hidden`, since a wander wholly in step with the
+    laps shows nothing at all.
     """
     before, samples = start_window(states, maneuver), slice(maneuver.first, maneuver.last + 1)
     reference = _mean(states.true_airspeed[before])
@@ -89,7 +91,8 @@ def airspeed_deviation(states: States, maneuver: Maneuver, profile: Profile) -> 
     if states.airspeed_source == "measured":
         sd = np.hypot(states.true_airspeed_sd[samples], _mean(states.true_airspeed_sd[before]))
     else:
-        sd = _derived_airspeed_sd(states, before, samples, hidden_wander(states, maneuver))
+        hidden = max(hidden_wander(states, maneuver), least_hidden)
+        sd = _derived_airspeed_sd(states, before, samples, hidden)
     return _deviation(states.airspeed_source, reference, states.true_airspeed[samples], sd, profile)
 
 
