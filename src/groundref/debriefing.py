@@ -74,6 +74,11 @@ class Debrief:
                 "rejected": [{"time": stamp(row.time), "why": row.why} for row in self.track.rejected],
                 "gaps": [{"start": stamp(gap.start), "end": stamp(gap.end)} for gap in self.track.gaps],
                 "measured": list(_measured(recording)),
+                "altitude_datums": [
+                    name.removeprefix("altitude_")
+                    for name in recording.measured
+                    if name.startswith("altitude_")
+                ],
                 "notes": [*self.track.notes, *self.states.notes],
             },
             "standard": {
@@ -200,9 +205,12 @@ def _between(recording: Recording, start: datetime | None, end: datetime | None)
 
 
 def _measured(recording: Recording) -> tuple[str, ...]:
-    """Return what was measured, position as one thing."""
-    names = [name for name in recording.measured if name not in {"latitude", "longitude"}]
-    return ("position", *names)
+    """Return what was measured, position as one thing and altitude as one, whatever its datum."""
+    places = {"latitude": "position", "longitude": "position"}
+    names = [
+        "altitude" if name.startswith("altitude_") else places.get(name, name) for name in recording.measured
+    ]
+    return tuple(dict.fromkeys(names))
 
 
 def _moments(epoch: datetime, seconds: NDArray[np.float64]) -> NDArray[np.datetime64]:

@@ -143,7 +143,7 @@ def test_a_standard_without_the_task_judges_nothing() -> None:
 
 
 def test_a_less_bad_but_less_certain_moment_can_keep_a_verdict_open() -> None:
-    """40 ft off for certain is within 100 ft; 30 ft off by a poor measure elsewhere may be the worst of all."""
+    """40 ft off for certain is within 100 ft; 30 ft off by a poor measure may be the worst of all."""
     states, maneuver = flight(Case(noise=0.0))
     time = states.time - maneuver.start
     altitude = 400.0 - 40 * foot * (time > 30) + 10 * foot * (time > 40)

@@ -175,12 +175,13 @@ def _bank(assessed: Assessed, stamp: Clock) -> Document:
     limit = {"limit_deg": number(assessed.bank_limit, degree), "limit_source": assessed.bank_limit_source}
     if held is None:
         return {**dict.fromkeys(("source", "max_deg", "max_at", "sd_deg")), **limit}
+    sign = 1.0 if assessed.maneuver.direction == "right" else -1.0
     return {
         "source": held.source,
-        "max_deg": number(held.maximum, degree),
+        "max_deg": number(sign * held.maximum, degree),
         "max_at": stamp(held.maximum_time),
-        "min_deg": number(held.minimum, degree),
-        "mean_deg": number(held.reference, degree),
+        "min_deg": number(sign * held.minimum, degree),
+        "mean_deg": number(sign * held.reference, degree),
         "sd_deg": number(held.sd, degree, 2),
         **limit,
     }

@@ -32,6 +32,7 @@ def debrief(
     wind: Annotated[str | None, options.taking("FROM/KT")] = None,
     from_: Annotated[str | None, options.taking("T", name="--from")] = None,
     to: Annotated[str | None, options.taking("T")] = None,
+    columns: Annotated[str | None, options.taking("FILE.toml")] = None,
     quiet: Annotated[bool, Parameter(negative=(), show_default=False)] = False,
 ) -> None:
     """Debrief a recorded flight.
@@ -65,19 +66,22 @@ def debrief(
         Leave out what was before this time: 14:05, 14:05:30 or 2026-05-01T14:05:30Z, in UTC.
     to
         Leave out what was after this time.
+    columns
+        A small .toml file that says which column of a text table holds what, for headings that do not.
     quiet
         Print no summary.
     """
     destinations = [name for name in (json, html, series) if name is not None]
     options.check_destinations(destinations)
-    result = _conclude(recordings, standard, aircraft, ground_ft, terrain, point, wind, from_, to)
+    flight = (recordings, columns)
+    result = _conclude(flight, standard, aircraft, ground_ft, terrain, point, wind, from_, to)
     _write(result, json, html, series)
     if not quiet and "-" not in destinations:
         _show(result, destinations)
 
 
 def _conclude(
-    recordings: list[str],
+    flight: tuple[list[str], str | None],
     standard: str | None,
     aircraft: str | None,
     ground_ft: float | None,
@@ -98,7 +102,7 @@ def _conclude(
 
     chosen_standard = load_standard(standard) if standard else None
     chosen_aircraft = load_aircraft(aircraft) if aircraft else None
-    recording = read_recordings(recordings)
+    recording = read_recordings(*flight)
     from groundref.debriefing import debrief as conclude
 
     with waiting("working out the debrief"):

@@ -19,6 +19,7 @@ def wind(
     /,
     *,
     json: Annotated[str | None, options.taking("FILE|-")] = None,
+    columns: Annotated[str | None, options.taking("FILE.toml")] = None,
 ) -> None:
     """Say what the wind and the true airspeed were along a recorded flight.
 
@@ -28,8 +29,10 @@ def wind(
         A recording; - is standard input.
     json
         Write the wind as JSON to this file; - is standard output, and then nothing else goes there.
+    columns
+        A small .toml file that says which column of a text table holds what, for headings that do not.
     """
-    flight = read_recordings([recording])
+    flight = read_recordings([recording], columns)
     from groundref.debriefing import debrief
 
     with waiting("working out the wind"):
