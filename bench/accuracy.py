@@ -9,8 +9,8 @@ from __future__ import annotations
 import argparse
 import sys
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Sequence
-from dataclasses import asdict, fields
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import asdict
 from pathlib import Path
 from time import perf_counter
 
@@ -19,52 +19,110 @@ import numpy as np
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from tests.truth.flights import KNOT, TruthFlight, fly_circle
-from tests.truth.grid import DEVELOPMENT, RESERVED, orders
+from tests.truth.grid import CONDITIONS, DEVELOPMENT, RESERVED, condition, mix
 from tests.truth.measure import Recorder, Score, Summary, first_harmonic, scores, summarize
 from tests.truth.recorders import avionics, phone, with_airspeed
 
 RECORDERS: dict[str, Recorder] = {
     "phone": phone,
-    "phone+velocity": lambda truth, draw: phone(truth, draw, velocity=True),
-    "phone+airspeed": with_airspeed,
-    "avionics": avionics,
+    "phone with ground velocity": lambda truth, draw: phone(truth, draw, velocity=True),
+    "phone with airspeed": with_airspeed,
+    "panel": avionics,
 }
 Key = Callable[[TruthFlight], object]
 GROUPS: dict[str, Key] = {
-    "all": lambda flight: "",
-    "wind_kt": lambda flight: flight.order.wind_kt,
+    "condition": lambda flight: condition(flight.order),
+    "wind": lambda flight: f"{flight.order.wind_kt:2.0f} kt",
     "airplane": lambda flight: flight.order.airplane,
     "laps": lambda flight: flight.order.laps,
     "power": lambda flight: "tended" if flight.order.tends_power else "left as set",
 }
+TABLES: dict[str, dict[str, str]] = {
+    "errors": {
+        "flights": "flights",
+        "wind_median_kt": "wind, median kt",
+        "wind_95_kt": "95 %",
+        "tas_median_kt": "TAS, median kt",
+        "tas_95_kt": "95 %",
+        "point_median_m": "point, median m",
+        "point_95_m": "95 %",
+        "radius_median_percent": "radius, median %",
+        "radius_95_percent": "95 %",
+        "bank_rms_deg": "bank, rms °",
+        "height_rms_ft": "height, rms ft",
+    },
+    "found": {
+        "flights": "flights",
+        "once": "found once, right way",
+        "laps_right": "laps right",
+        "start_95_s": "start, 95 % s",
+        "start_max_s": "most",
+        "end_95_s": "end, 95 % s",
+        "end_max_s": "most",
+    },
+    "inside": {
+        "flights": "flights",
+        "wind_inside": "wind",
+        "tas_inside": "TAS",
+        "point_inside": "point",
+        "radius_inside": "radius",
+        "bank_inside": "bank",
+        "height_inside": "height",
+    },
+    "ratios": {
+        "wind_stated_kt": "wind stated, kt",
+        "wind_ratio": "wind",
+        "tas_ratio": "TAS",
+        "point_ratio": "point",
+        "radius_ratio": "radius",
+        "bank_ratio": "bank",
+        "height_ratio": "height",
+    },
+}
+"""Figures of `Summary` by table: errors; what was found; shares of truths within the stated 95 %; error over
+stated standard deviation, root mean square."""
 
 
-def grouped(results: Iterable[Score], key: Key) -> dict[object, list[Score]]:
-    """Return the results by group, in the order of the groups."""
-    groups: dict[object, list[Score]] = defaultdict(list)
+def grouped(results: Iterable[Score], key: Key) -> dict[str, list[Score]]:
+    """Return the results by group, in the order of the groups, all together first."""
+    groups: dict[str, list[Score]] = defaultdict(list)
     for one in results:
-        groups[key(one.flight)].append(one)
-    return {name: groups[name] for name in sorted(groups, key=str)}
+        groups["all"].append(one)
+        groups[str(key(one.flight))].append(one)
+    rank = {name: index for index, name in enumerate(("all", *CONDITIONS))}
+    return {name: groups[name] for name in sorted(groups, key=lambda name: (rank.get(name, 9), name))}
 
 
-def columns(summaries: Sequence[tuple[str, Summary]]) -> str:
-    """Return a table with one column a group and one line a figure."""
-    lines = [" " * 26 + "".join(f"{name:>18}" for name, _ in summaries)]
-    for field in fields(Summary):
-        cells = "".join(f"{asdict(summary)[field.name]:18.3g}" for _, summary in summaries)
-        lines.append(f"{field.name:26}{cells}")
+def cell(figure: float) -> str:
+    """Return a figure with three digits, or a count as it is."""
+    if isinstance(figure, int):
+        return str(figure)
+    return f"{figure:.2f}" if abs(figure) < 10 else f"{figure:.0f}"
+
+
+def table(summaries: Mapping[str, Summary], chosen: Mapping[str, str], by: str) -> str:
+    """Return a Markdown table with one line a group."""
+    lines = [f"| {by} | " + " | ".join(chosen.values()) + " |", "| --- " + "| ---: " * len(chosen) + "|"]
+    for name, summary in summaries.items():
+        figures = asdict(summary)
+        lines.append(f"| {name} | " + " | ".join(cell(figures[key]) for key in chosen) + " |")
     return "\n".join(lines)
 
 
-def airspeed_table(flights: Sequence[TruthFlight]) -> str:
-    """Return how far the airspeed varied once around, by wind: median and 95 % of the amplitude."""
-    lines = ["wind_kt  flights  once-a-lap airspeed, kt: median, 95 %   without what height explains"]
-    for wind in sorted({flight.order.wind_kt for flight in flights}):
-        chosen = [flight for flight in flights if flight.order.wind_kt == wind]
-        plain = np.array([first_harmonic(flight) for flight in chosen]) / KNOT
-        energy = np.array([first_harmonic(flight, True) for flight in chosen]) / KNOT
-        figures = [np.quantile(each, share) for each in (plain, energy) for share in (0.5, 0.95)]
-        lines.append(f"{wind:7.0f}{len(chosen):9d}" + "".join(f"{figure:16.2f}" for figure in figures))
+def airspeed_table(flights: Sequence[TruthFlight], key: Key, by: str) -> str:
+    """Return how far the airspeed varied once around: median and 95 % of the amplitude."""
+    groups: dict[str, list[TruthFlight]] = defaultdict(list)
+    for flight in flights:
+        groups[str(key(flight))].append(flight)
+    lines = [
+        f"| {by} | flights | once a lap, median kt | 95 % | without what height explains | 95 % |",
+        "| --- | ---: | ---: | ---: | ---: | ---: |",
+    ]
+    for name, members in sorted(groups.items()):
+        plain = np.array([first_harmonic(flight) for flight in members]) / KNOT
+        energy = np.array([first_harmonic(flight, True) for flight in members]) / KNOT
+        figures = [float(np.quantile(each, share)) for each in (plain, energy) for share in (0.5, 0.95)]
+        lines.append(f"| {name} | {len(members)} | " + " | ".join(map(cell, figures)) + " |")
     return "\n".join(lines)
 
 
@@ -72,27 +130,27 @@ def main() -> None:
     """Fly, record, debrief, compare and print."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--development", action="store_true", help="use the development block of draws")
-    parser.add_argument("--copies", type=int, default=3, help="36 flights each")
-    parser.add_argument("--sloppiness", type=float, default=0.0, help="0 cleanly flown, 1 sloppily")
-    parser.add_argument("--turbulence", type=float, default=0.0, help="wind at 20 ft, kt; 0 for smooth air")
-    parser.add_argument("--by", choices=sorted(GROUPS), default="wind_kt")
-    parser.add_argument("--recorder", choices=sorted(RECORDERS), action="append")
-    parser.add_argument("--airspeed", action="store_true", help="only how the airspeed varied in the truth")
+    parser.add_argument("--copies", type=int, default=2, help="36 flights each, in every condition")
+    parser.add_argument("--condition", choices=CONDITIONS, action="append")
+    parser.add_argument("--by", choices=tuple(GROUPS), action="append")
+    parser.add_argument("--recorder", choices=tuple(RECORDERS), action="append")
+    parser.add_argument("--table", choices=tuple(TABLES), action="append")
+    parser.add_argument("--airspeed", action="store_true", help="also how the airspeed varied in the truth")
     asked = parser.parse_args()
     begun = perf_counter()
-    block = DEVELOPMENT if asked.development else RESERVED
-    asked_orders = orders(block, asked.copies, asked.sloppiness, asked.turbulence)
-    flights = [fly_circle(order) for order in asked_orders]
+    ordered = mix(DEVELOPMENT if asked.development else RESERVED, asked.copies)
+    flights = [fly_circle(order) for name in asked.condition or CONDITIONS for order in ordered[name]]
     print(f"{len(flights)} flights flown in {perf_counter() - begun:.0f} s")
+    groupings = asked.by or ["condition"]
     if asked.airspeed:
-        print(airspeed_table(flights))
-        return
+        for by in groupings:
+            print(f"\nairspeed in the truth, by {by}\n\n{airspeed_table(flights, GROUPS[by], by)}")
     for name in asked.recorder or RECORDERS:
-        begun = perf_counter()
         results = scores(flights, RECORDERS[name])
-        groups = {"all": results} | {str(k): v for k, v in grouped(results, GROUPS[asked.by]).items()}
-        print(f"\n{name}, by {asked.by} ({perf_counter() - begun:.0f} s)")
-        print(columns([(group, summarize(members)) for group, members in groups.items()]))
+        for by in groupings:
+            groups = {group: summarize(one) for group, one in grouped(results, GROUPS[by]).items()}
+            for kind in asked.table or TABLES:
+                print(f"\n{kind}: {name}, by {by}\n\n{table(groups, TABLES[kind], by)}")
 
 
 if __name__ == "__main__":

@@ -33,11 +33,14 @@ _STEPS_A_CONTROL: Final = 3
 _CONTROLS_A_SAMPLE: Final = 2
 SAMPLE: Final = _STEP * _STEPS_A_CONTROL * _CONTROLS_A_SAMPLE
 _SETTLING: Final = 30.0
+_DRIFT_STEP: Final = 10.0
 _CROSSWIND_LEG: Final = 45.0
 _DOWNWIND_LEG: Final = 75.0
 _LAST_LEG: Final = 60.0
 _MILSPEC: Final = 3
-_LIGHT: Final = 3
+_MILDEST: Final = 1
+LIGHT_TURBULENCE_KT: Final = 15.0
+"""Wind at 20 ft that MIL-F-8785C calls light (paragraph 3.7.3.4, from memory): gusts of a tenth of it."""
 _ROLL_RATE: Final = radians(12.0)
 
 AIRPLANES: Final = {
@@ -70,6 +73,11 @@ class Order:
         Whether the pilot holds the airspeed with power or leaves the power as it was set.
     turbulence_kt
         Wind at 20 ft that the turbulence model of MIL-F-8785C takes its strength from; 0 for smooth air.
+        The library enters the model with the altitude above the sea and mixes in, from 1,000 ft on, the
+        curve of exceedance for higher air; with its mildest curve, and at `LIGHT_TURBULENCE_KT`, both give
+        gusts of 1.3 to 1.5 kt, one standard deviation.
+    wind_drift_kt
+        How far each component of the wind wanders in ten minutes, as a random walk: one standard deviation.
     """
 
     airplane: str
@@ -84,6 +92,7 @@ class Order:
     sloppiness: float = 0.0
     tends_power: bool = False
     turbulence_kt: float = 0.0
+    wind_drift_kt: float = 0.0
 
     @property
     def steepest_bank(self) -> float:
@@ -115,6 +124,8 @@ class TruthFlight:
         Specific force along the right wing [m s⁻²]
     wind_east, wind_north
         Velocity the air moved with, mean from start to end [m s⁻¹]
+    gust_east, gust_north
+        What it was from moment to moment, less that mean [m s⁻¹]
     ground
         Elevation of the ground [m]
     start, end
@@ -143,6 +154,8 @@ class TruthFlight:
     lateral_acceleration: Floats
     wind_east: float
     wind_north: float
+    gust_east: Floats
+    gust_north: Floats
     ground: float
     start: float
     end: float
@@ -174,6 +187,7 @@ def _turn(order: Order) -> float:
 
 
 Wander = Callable[[float], float]
+Wind = Callable[[float], tuple[float, float]]
 
 
 def _wander(rng: np.random.Generator, size: float, period: float) -> Wander:
@@ -351,14 +365,29 @@ def _airplane(order: Order, place: tuple[float, float], track: float) -> Any:
         model["simulation/randomseed"] = order.number
         model["atmosphere/turb-type"] = _MILSPEC
         model["atmosphere/turbulence/milspec/windspeed_at_20ft_AGL-fps"] = order.turbulence_kt * KNOT / FOOT
-        model["atmosphere/turbulence/milspec/severity"] = _LIGHT
+        model["atmosphere/turbulence/milspec/severity"] = _MILDEST
     return model
 
 
-def _blow(model: Any, order: Order, part: float) -> None:
-    speed = part * order.wind_kt * KNOT / FOOT
-    model["atmosphere/wind-north-fps"] = -speed * cos(radians(order.wind_from_deg))
-    model["atmosphere/wind-east-fps"] = -speed * sin(radians(order.wind_from_deg))
+def _drift(order: Order) -> Wind:
+    """Return a random walk of each component of the wind over time, zero until the wind has risen [m s⁻¹]."""
+    rng = np.random.default_rng([order.number, 19])
+    time = np.arange(0.0, 1200.0, _DRIFT_STEP)
+    size = order.wind_drift_kt * KNOT * sqrt(_DRIFT_STEP / 600.0)
+    walk = np.cumsum(rng.normal(0.0, size, (2, time.size)), axis=1)
+    walk -= walk[:, :1]
+    return lambda t: (
+        float(np.interp(t - _SETTLING, time, walk[0])),
+        float(np.interp(t - _SETTLING, time, walk[1])),
+    )
+
+
+def _blow(model: Any, order: Order, time: float, drift: Wind) -> None:
+    """Let the wind rise while the airplane settles, and then drift."""
+    speed = min(time / (0.6 * _SETTLING), 1.0) * order.wind_kt * KNOT
+    north, east = drift(time)
+    model["atmosphere/wind-north-fps"] = (north - speed * cos(radians(order.wind_from_deg))) / FOOT
+    model["atmosphere/wind-east-fps"] = (east - speed * sin(radians(order.wind_from_deg))) / FOOT
 
 
 def _rows(order: Order) -> tuple[Floats, float, float]:
@@ -384,7 +413,7 @@ def _rows(order: Order) -> tuple[Floats, float, float]:
         tends_power=order.tends_power,
     )
     trim = {name: model[f"fcs/{name}-cmd-norm"] for name in ("aileron", "elevator", "rudder")}
-    scale, rows, tick, time = _metres_a_degree(), [], 0, 0.0
+    scale, drift, rows, tick, time = _metres_a_degree(), _drift(order), [], 0, 0.0
     interval = _STEP * _STEPS_A_CONTROL
     longest = _SETTLING + _CROSSWIND_LEG + 2 * _DOWNWIND_LEG + _LAST_LEG + 200.0 * order.laps
     while pilot.left_at is None or time < pilot.left_at + _LAST_LEG:
@@ -405,8 +434,8 @@ def _rows(order: Order) -> tuple[Floats, float, float]:
         model["fcs/elevator-cmd-norm"] = trim["elevator"] - asked.elevator
         model["fcs/rudder-cmd-norm"] = trim["rudder"] + asked.rudder
         model["fcs/throttle-cmd-norm"] = min(max(asked.throttle, 0.0), 1.0)
-        if time < _SETTLING:
-            _blow(model, order, min(time / (0.6 * _SETTLING), 1.0))
+        if time < _SETTLING or order.wind_drift_kt > 0:
+            _blow(model, order, time, drift)
         for _ in range(_STEPS_A_CONTROL):
             model.run()
         tick += 1
@@ -425,7 +454,46 @@ def _half_passed(time: Floats, bank: Floats, moment: float, window: tuple[float,
 
 @lru_cache(maxsize=1024)
 def fly_circle(order: Order) -> TruthFlight:
-    """Fly a circle about the point: crosswind leg, turn of 90°, downwind leg, laps, downwind leg."""
+    """Fly a circle about the point: crosswind leg, turn of 90°, downwind leg, laps, downwind leg.
+
+    Raises
+    ------
+    RuntimeError
+        When it was not flown as ordered.
+    """
+    flight = _flight(order)
+    off = departures(flight)
+    if off:
+        raise RuntimeError(f"not flown as ordered ({'; '.join(off)}): {order}")
+    return flight
+
+
+def departures(flight: TruthFlight) -> list[str]:
+    """Return in what the flight is none: too far off the circle or the height, or rolling about."""
+    inside, order = flight.established, flight.order
+    figures = {
+        "ft off the radius": (
+            flight.distance[inside] / FOOT - order.radius_ft,
+            100.0 + 80.0 * order.sloppiness,
+        ),
+        "ft off the height": (
+            flight.altitude[inside] / FOOT - GROUND_FT - order.height_ft,
+            50.0 + 50.0 * order.sloppiness,
+        ),
+        "kt off the mean airspeed": (
+            (flight.true_airspeed[inside] - flight.true_airspeed[inside].mean()) / KNOT,
+            8.0 + 8.0 * (order.sloppiness > 0 or order.turbulence_kt > 0),
+        ),
+        "deg/s of roll": (np.degrees(np.gradient(flight.bank, flight.time))[inside], 15.0),
+    }
+    return [
+        f"{np.abs(values).max():.0f} {what}"
+        for what, (values, limit) in figures.items()
+        if np.abs(values).max() > limit
+    ]
+
+
+def _flight(order: Order) -> TruthFlight:
     rows, entered_at, left_at = _rows(order)
     column = dict(zip(("time", *_READ), rows.T, strict=True))
     time = column["time"]
@@ -439,6 +507,9 @@ def fly_circle(order: Order) -> TruthFlight:
     velocity_east = column["velocities/v-east-fps"] * FOOT
     velocity_north = column["velocities/v-north-fps"] * FOOT
     turning = (time >= start) & (time <= end)
+    air_east = column["atmosphere/total-wind-east-fps"] * FOOT
+    air_north = column["atmosphere/total-wind-north-fps"] * FOOT
+    wind_east, wind_north = float(air_east[turning].mean()), float(air_north[turning].mean())
     return TruthFlight(
         order=order,
         time=time - time[0],
@@ -458,8 +529,10 @@ def fly_circle(order: Order) -> TruthFlight:
         sideslip=column["aero/beta-rad"],
         angle_of_attack=column["aero/alpha-rad"],
         lateral_acceleration=column["accelerations/Ny"] * GRAVITY,
-        wind_east=float(column["atmosphere/total-wind-east-fps"][turning].mean() * FOOT),
-        wind_north=float(column["atmosphere/total-wind-north-fps"][turning].mean() * FOOT),
+        wind_east=wind_east,
+        wind_north=wind_north,
+        gust_east=air_east - wind_east,
+        gust_north=air_north - wind_north,
         ground=GROUND_FT * FOOT,
         start=start - time[0],
         end=end - time[0],

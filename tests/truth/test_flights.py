@@ -2,14 +2,24 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import pi, radians
 
 import numpy as np
 import pytest
 from scipy.special import ellipe
 
-from .flights import FOOT, GROUND_FT, KNOT, Order, TruthFlight, fly_circle
-from .grid import DEVELOPMENT, RESERVED, orders
+from .flights import (
+    FOOT,
+    GROUND_FT,
+    KNOT,
+    LIGHT_TURBULENCE_KT,
+    Order,
+    TruthFlight,
+    departures,
+    fly_circle,
+)
+from .grid import DEVELOPMENT, RESERVED, condition, mix, orders
 from .recorders import avionics, gauss_markov, phone
 
 CLEAN = orders(RESERVED)
@@ -121,9 +131,60 @@ def test_a_sloppy_flight_is_sloppier() -> None:
     assert spread[1] > 2 * spread[0]
 
 
+def test_a_flight_that_was_not_flown_as_ordered_is_refused() -> None:
+    flown = fly_circle(CLEAN[0])
+    assert not departures(flown)
+    rolling = flown.bank + radians(10.0) * np.sin(3.0 * flown.time)
+    spoiled = {
+        "ft off the radius": replace(
+            flown, order=replace(flown.order, radius_ft=flown.order.radius_ft + 150)
+        ),
+        "ft off the height": replace(flown, altitude=flown.altitude + 30.0),
+        "deg/s of roll": replace(flown, bank=rolling),
+        "kt off the mean airspeed": replace(
+            flown, true_airspeed=flown.true_airspeed + 12.0 * KNOT * np.sin(0.2 * flown.time)
+        ),
+    }
+    for what, flight in spoiled.items():
+        assert [each for each in departures(flight) if each.endswith(what)]
+
+
+def test_light_turbulence_has_its_strength() -> None:
+    """Gusts of a tenth of the wind at 20 ft, 15 kt for light turbulence: MIL-F-8785C, from memory.
+
+    The air velocity is told by the model itself; the pilot tends the power and the flight is still a circle.
+    """
+    for order in orders(DEVELOPMENT, turbulence_kt=LIGHT_TURBULENCE_KT)[4:36:10]:
+        flight = fly_circle(order)
+        gusts = np.hypot(flight.gust_east, flight.gust_north) / KNOT
+        assert order.tends_power
+        assert 0.8 < np.sqrt(np.mean(gusts**2) / 2) < 2.0
+
+
+def test_a_drifting_wind_drifts_slowly() -> None:
+    """1 kt in ten minutes, growing with the square root of time as a random walk does; no gusts."""
+    flights = [fly_circle(order) for order in mix(RESERVED)["drifting"]]
+    changes = []
+    for flight in flights:
+        for gust in (flight.gust_east, flight.gust_north):
+            assert np.abs(np.diff(gust)).max() < 0.03 * KNOT
+            span = flight.time[-1]
+            changes.append((gust[-1] - gust[0]) / KNOT / np.sqrt(span / 600.0))
+    assert np.std(changes) == pytest.approx(1.0, abs=0.25)
+
+
 def test_blocks_of_draws_are_apart() -> None:
-    numbers = [{order.number for order in orders(block, 50)} for block in (DEVELOPMENT, RESERVED)]
+    numbers = [
+        {order.number for flights in mix(block, 50).values() for order in flights}
+        for block in (DEVELOPMENT, RESERVED)
+    ]
     assert not numbers[0] & numbers[1]
+
+
+def test_conditions_are_drawn_apart() -> None:
+    numbers = [{order.number for order in flights} for flights in mix(RESERVED, 3).values()]
+    assert len(set().union(*numbers)) == sum(len(each) for each in numbers)
+    assert all(condition(order) == name for name, flights in mix(RESERVED).items() for order in flights)
 
 
 def test_slow_errors_have_their_size_and_memory() -> None:
