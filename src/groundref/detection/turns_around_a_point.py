@@ -9,7 +9,8 @@ single orbit for spacing, a climbing circle), each piece of evidence as a log-od
 * **the laps**: two or more are usual around a point, one for an orbit or a steep turn.
 
 What cannot be a turn around a point whatever the evidence (climbing or descending all the way, radius below
-what a light airplane flies at 45°, a path that is no circle) is left out before.
+what a light airplane flies at 45°, a path that is no circle) is left out before; so are single laps one way
+and then the other, which are an eight.
 """
 
 from __future__ import annotations
@@ -34,6 +35,9 @@ LEAST_RADIUS: Final = (
 LEAST_LAP_TIME: Final = 25.0  # [s]
 CLIMB_LIMIT: Final = 1.7  # [m s⁻¹] 330 fpm all the way round is a climb, not an error
 ROUNDNESS: Final = 0.25  # radial rms over the radius beyond which a path is no circle
+SINGLE_LAP: Final = 1.7  # laps; as many count as two
+LOOP_GAP: Final = 20.0  # [s] from one loop of an eight to the next; common practice, no source
+STEEP: Final = 38 * degree  # above it, steep turns are meant
 BANK_RANGE: Final = (3 * degree, 55 * degree)
 
 
@@ -47,10 +51,11 @@ def detect(states: States, point: tuple[float, float] | None = None) -> list[Man
     point
         East and north of the point when it is known [m]
     """
+    seen = (circling(states, turning) for turning in turning_stretches(states, WHOLE_LAP - 15 * degree))
+    circles = [circle for circle in seen if circle is not None and _can_be(states, circle)]
     found = []
-    for turning in turning_stretches(states, WHOLE_LAP - 15 * degree):
-        circle = circling(states, turning)
-        if circle is None or not _can_be(states, circle):
+    for circle in circles:
+        if _is_half_an_eight(circle, circles):
             continue
         wind = wind_over(states, circle.first, circle.last)
         confidence = _confidence(states, circle, wind)
@@ -71,6 +76,16 @@ def _can_be(states: States, circle: Circling) -> bool:
     time = states.time[circle.first : circle.last + 1]
     climb = np.polyfit(time - time.mean(), states.altitude[circle.first : circle.last + 1], 1)[0]
     return bool(abs(climb) <= CLIMB_LIMIT)
+
+
+def _is_half_an_eight(circle: Circling, circles: list[Circling]) -> bool:
+    """Tell whether a single lap is one loop of an eight: another, the other way, directly before or after."""
+    return circle.laps < SINGLE_LAP and any(
+        other.laps < SINGLE_LAP
+        and other.turning.direction != circle.turning.direction
+        and 0.0 <= max(circle.start - other.end, other.start - circle.end) <= LOOP_GAP
+        for other in circles
+    )
 
 
 def _confidence(states: States, circle: Circling, wind: Wind | None) -> float:
@@ -108,7 +123,9 @@ def _centre_evidence(circle: Circling, wind: Wind | None) -> float:
     # Most students hold the distance; one in four lets the circle drift, wholly or in part.
     point = 0.75 * _normal(value, 0.0, np.hypot(0.15, sd)) + 0.25 * _normal(value, 0.7, np.hypot(0.4, sd))
     air = _normal(value, 1.0, np.hypot(0.12, sd))
-    return float(np.clip(np.log((point + 1e-9) / (air + 1e-9)), -3.0, 3.0))
+    # Lap after lap carried along at little bank: who else flies that but a student who holds the bank?
+    against = -1.5 if circle.laps > SINGLE_LAP and circle.bank < STEEP else -3.0
+    return float(np.clip(np.log((point + 1e-9) / (air + 1e-9)), against, 3.0))
 
 
 def _bank_evidence(circle: Circling) -> float:
@@ -129,7 +146,7 @@ def _height_evidence(states: States, circle: Circling) -> float:
 
 
 def _laps_evidence(circle: Circling) -> float:
-    return 0.7 if circle.laps > 1.7 else -0.7
+    return 0.7 if circle.laps > SINGLE_LAP else -0.7
 
 
 def _maneuver(
