@@ -31,7 +31,8 @@ from groundref.errors import NoSolution
 Floats = NDArray[np.float64]
 
 ITERATIONS: Final = 40
-CONVERGED: Final = 1e-9  # of the radius
+DAMPING: Final = 1e-10  # keeps the step finite where a short arc leaves the motion open
+CONVERGED: Final = 1e-7  # of the radius: a tenth of a millimetre
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,7 +145,10 @@ def _descended(value: Floats, x: Floats, y: Floats, time: Floats, used: list[int
     for _ in range(ITERATIONS):
         residual, jacobian = _residual(value, x, y, time)
         change = np.zeros(5)
-        change[used], *_ = np.linalg.lstsq(jacobian[:, used], -residual, rcond=None)
+        part = jacobian[:, used]
+        normal = part.T @ part
+        normal[np.diag_indices_from(normal)] *= 1.0 + DAMPING
+        change[used] = np.linalg.solve(normal, -part.T @ residual)
         while (lower := _square(value + change, x, y, time)) > square:
             change *= 0.5
             if np.abs(change).max() < CONVERGED * value[4]:
@@ -156,7 +160,7 @@ def _descended(value: Floats, x: Floats, y: Floats, time: Floats, used: list[int
 
 
 def _square(value: Floats, x: Floats, y: Floats, time: Floats) -> float:
-    residual, _ = _residual(value, x, y, time)
+    residual = np.hypot(x - value[0] - value[2] * time, y - value[1] - value[3] * time) - value[4]
     return float(residual @ residual)
 
 
