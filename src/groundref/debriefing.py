@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import UTC, datetime
 from typing import Any
 
 import numpy as np
@@ -214,5 +214,5 @@ def _measured(recording: Recording) -> tuple[str, ...]:
 
 
 def _moments(epoch: datetime, seconds: NDArray[np.float64]) -> NDArray[np.datetime64]:
-    base = np.datetime64(epoch.replace(tzinfo=None), "ms")
+    base = np.datetime64(epoch.astimezone(UTC).replace(tzinfo=None), "ms")
     return base + np.round(seconds * 1000).astype("timedelta64[ms]")

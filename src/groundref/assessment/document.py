@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from math import isfinite
 from typing import Any
 
@@ -22,10 +22,12 @@ Document = dict[str, Any]
 def clock(epoch: datetime) -> Clock:
     """Return a function from seconds after ``epoch`` to `2026-05-01T12:00:00.000Z`."""
 
+    start = epoch.astimezone(UTC)
+
     def stamp(seconds: float | None) -> str | None:
         if seconds is None:
             return None
-        moment = epoch + timedelta(seconds=round(seconds, 3))
+        moment = start + timedelta(seconds=round(seconds, 3))
         return moment.strftime("%Y-%m-%dT%H:%M:%S.") + f"{moment.microsecond // 1000:03d}Z"
 
     return stamp
@@ -38,12 +40,18 @@ def number(value: float | None, unit: float = 1.0, digits: int = 1) -> float | N
     return round(float(value) / unit, digits) + 0.0
 
 
+def bearing(value: float | None) -> float | None:
+    """Return a direction in degrees, rounded; north is 0, also where it is rounded up to it."""
+    rounded = number(value, degree)
+    return None if rounded is None else rounded % 360.0
+
+
 def wind_document(wind: Wind | None) -> Document | None:
     """Return a wind without its times."""
     if wind is None:
         return None
     return {
-        "from_deg": number(wind.direction_from, degree),
+        "from_deg": bearing(wind.direction_from),
         "speed_kt": number(wind.speed, knot, 2),
         "from_sd_deg": number(wind.direction_sd, degree),
         "north_sd_kt": number(wind.north_sd, knot, 2),
@@ -105,7 +113,7 @@ def _entry(maneuver: Maneuver, states: States, stamp: Clock) -> Document:
         "abeam_time": stamp(entry.abeam_time),
         "height_agl_ft": number(height, foot),
         "height_agl_sd_ft": number(height_sd, foot),
-        "track_deg": number(entry.track, degree),
+        "track_deg": bearing(entry.track),
         "off_downwind_deg": number(off_downwind(entry, maneuver.wind), degree),
         "distance_ft": number(entry.distance, foot),
         "distance_sd_ft": number(entry.distance_sd, foot),
