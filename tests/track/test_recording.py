@@ -1,6 +1,6 @@
 from __future__ import annotations
 
-from dataclasses import FrozenInstanceError
+from dataclasses import FrozenInstanceError, replace
 from datetime import UTC, datetime, timedelta
 
 import numpy as np
@@ -67,6 +67,15 @@ def test_join_puts_parts_in_order_and_shifts_their_times() -> None:
     assert whole.rejected == (Rejection(None, "y"), Rejection(46801.0, "x"))
     assert whole.notes == ("n",)
     assert whole.source == "a.gpx + a.gpx"
+
+
+def test_join_goes_by_the_first_times_and_not_by_the_epochs() -> None:
+    first = replace(recording(2), source="first", epoch=NOON + timedelta(seconds=30))
+    second = replace(recording(2), source="second", time=np.array([50.0, 51.0]))
+    whole = join([second, first])
+    assert whole.source == "first + second"
+    assert (whole.epoch - NOON).total_seconds() == 30.0
+    assert whole.time.tolist() == [0.0, 1.0, 20.0, 21.0]
 
 
 def test_joining_one_or_none() -> None:

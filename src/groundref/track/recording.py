@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from typing import Any, Final
 
 import numpy as np
@@ -175,7 +175,7 @@ def join(recordings: Sequence[Recording]) -> Recording:
         raise InputError("no recording was given", remedy="name at least one file")
     if len(recordings) == 1:
         return recordings[0]
-    ordered = sorted(recordings, key=lambda part: part.epoch)
+    ordered = sorted(recordings, key=_first_moment)
     epoch = ordered[0].epoch
     shifts = [(part.epoch - epoch).total_seconds() for part in ordered]
     channels: dict[str, Any] = {
@@ -197,6 +197,11 @@ def join(recordings: Sequence[Recording]) -> Recording:
         notes=tuple(dict.fromkeys(note for part in ordered for note in part.notes)),
         **channels,
     )
+
+
+def _first_moment(part: Recording) -> datetime:
+    known = part.time[np.isfinite(part.time)]
+    return part.epoch + timedelta(seconds=float(known.min())) if known.size else part.epoch
 
 
 def _concatenate(parts: Sequence[Recording], name: str) -> NDArray[np.generic]:
