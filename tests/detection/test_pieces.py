@@ -1,0 +1,115 @@
+"""The parts of detection by themselves: stretches of turning, circles, laps."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import settings as drawing
+from hypothesis import strategies as st
+
+from groundref.detection.circling import circling
+from groundref.detection.laps import lap_of
+from groundref.detection.maneuver import Point
+from groundref.detection.segments import turning_stretches
+from groundref.estimation.states import States
+from tests.estimation.air import Flown, lap_rate, states
+
+LEAST = np.radians(315.0)
+RATE = lap_rate(25.0)
+LAP = 2 * np.pi / RATE
+
+
+def flown(legs: list[tuple[float, float]], wind: tuple[float, float] = (0.0, 0.0), seed: int = 0) -> States:
+    return states(Flown(legs, wind=wind).recording(noise=0.4, seed=seed))
+
+
+def test_a_turn_between_straight_legs_is_cut_out() -> None:
+    found = flown([(60.0, 0.0), (2 * LAP, RATE), (60.0, 0.0)])
+    (stretch,) = turning_stretches(found, LEAST)
+    assert np.degrees(stretch.turn) == pytest.approx(720.0, abs=15.0)
+    assert stretch.direction == 1
+    assert found.time[stretch.first] == pytest.approx(60.0, abs=4.0)
+    assert found.time[stretch.last] == pytest.approx(60.0 + 2 * LAP, abs=4.0)
+
+
+def test_left_and_right_are_two_stretches() -> None:
+    found = flown([(30.0, 0.0), (1.5 * LAP, -RATE), (1.5 * LAP, RATE), (30.0, 0.0)])
+    assert [stretch.direction for stretch in turning_stretches(found, LEAST)] == [-1, 1]
+
+
+@pytest.mark.parametrize(
+    "legs",
+    [
+        [(300.0, 0.0)],
+        [(30.0, 0.0), (0.8 * LAP, RATE), (30.0, 0.0)],
+        [(30.0, 0.0), (0.5 * LAP, RATE), (60.0, 0.0), (0.5 * LAP, RATE), (60.0, 0.0)] * 2,
+        [(0.25 * LAP, RATE), (25.0, 0.0)] * 8,
+        [(0.5 * LAP, RATE), (0.5 * LAP, -RATE)] * 3,
+    ],
+    ids=["straight", "most of a lap", "racetrack", "rectangle", "half circles"],
+)
+def test_what_is_no_turning_all_the_way_round(legs: list[tuple[float, float]]) -> None:
+    assert turning_stretches(flown([*legs, (30.0, 0.0)]), LEAST) == []
+
+
+@pytest.mark.parametrize("wind", [(0.0, 0.0), (8.0, 4.0), (-10.0, 8.0)])
+def test_a_correction_within_a_turn_does_not_end_it(wind: tuple[float, float]) -> None:
+    """The bank is taken off for three seconds once; straight flight of seven ends a turn."""
+    found = flown([(30.0, 0.0), (LAP, RATE), (3.0, 0.0), (LAP, RATE), (30.0, 0.0)], wind)
+    (stretch,) = turning_stretches(found, LEAST)
+    assert np.degrees(stretch.turn) == pytest.approx(720.0, abs=20.0)
+
+
+@drawing(max_examples=25)
+@given(
+    laps=st.floats(1.05, 4.0),
+    side=st.sampled_from([-1.0, 1.0]),
+    bank=st.floats(15.0, 45.0),
+    seed=st.integers(0, 99),
+)
+def test_a_circle_in_calm_air_is_measured_as_it_was_flown(
+    laps: float, side: float, bank: float, seed: int
+) -> None:
+    rate = side * lap_rate(bank)
+    turning = laps * 2 * np.pi / abs(rate)
+    found = flown([(40.0, 0.0), (turning, rate), (40.0, 0.0)], seed=seed)
+    (stretch,) = turning_stretches(found, LEAST)
+    circle = circling(found, stretch)
+    assert circle is not None
+    assert circle.start == pytest.approx(40.0, abs=1.5)
+    assert circle.end == pytest.approx(40.0 + turning, abs=1.5)
+    assert circle.laps == pytest.approx(laps, abs=0.05)
+    assert np.sign(circle.turn) == side
+    assert circle.still.radius == pytest.approx(46.3 / abs(rate), rel=0.01)
+    assert circle.lap_time == pytest.approx(2 * np.pi / abs(rate), rel=0.03)
+    assert np.degrees(circle.bank) == pytest.approx(bank, abs=1.0)
+    assert np.hypot(circle.drift_east, circle.drift_north) < 3 * circle.drift_sd
+    assert len(circle.bounds) - 1 == (np.ceil(laps - 0.25) if laps % 1 < 330 / 360 else np.ceil(laps))
+    assert np.all(np.diff(circle.bounds) > 0)
+
+
+def test_drift_at_constant_bank_is_what_the_air_moved() -> None:
+    found = flown([(40.0, 0.0), (3 * LAP, RATE), (40.0, 0.0)], wind=(5.0, -4.0))
+    (stretch,) = turning_stretches(found, LEAST)
+    circle = circling(found, stretch)
+    assert circle is not None
+    assert circle.drift_east == pytest.approx(5.0 * LAP, abs=3 * circle.drift_sd)
+    assert circle.drift_north == pytest.approx(-4.0 * LAP, abs=3 * circle.drift_sd)
+
+
+def test_a_lap_is_measured_against_the_point_and_the_radius_to_hold() -> None:
+    """Half-way points of a circle 30 m off the point: the distance goes from R − 30 to R + 30."""
+    found = flown([(40.0, 0.0), (2 * LAP, RATE), (40.0, 0.0)])
+    (stretch,) = turning_stretches(found, LEAST)
+    circle = circling(found, stretch)
+    assert circle is not None
+    radius = 46.3 / RATE
+    point = Point(circle.still.x + 30.0, circle.still.y, 0.0, "given")
+    lap = lap_of(found, circle.start + 3.0, circle.start + 3.0 + LAP, point, radius)
+    assert lap.radial_max == pytest.approx(30.0, abs=3.0)
+    assert lap.radial_min == pytest.approx(-30.0, abs=3.0)
+    assert lap.radial_rms == pytest.approx(30.0 / np.sqrt(2.0), abs=2.0)
+    assert lap.radius == pytest.approx(radius, rel=0.01)
+    assert (lap.center_east, lap.center_north) == pytest.approx((circle.still.x, circle.still.y), abs=3.0)
+    assert np.degrees(lap.turn) == pytest.approx(360.0, abs=2.0)
