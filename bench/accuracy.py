@@ -20,7 +20,7 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from tests.truth.flights import KNOT, TruthFlight, fly_circle
 from tests.truth.grid import CONDITIONS, DEVELOPMENT, RESERVED, condition, mix
-from tests.truth.measure import Recorder, Score, Summary, first_harmonic, scores, summarize
+from tests.truth.measure import Recorder, Score, Summary, first_harmonic, scores, summarize, wind_bound
 from tests.truth.recorders import avionics, phone, with_airspeed
 
 RECORDERS: dict[str, Recorder] = {
@@ -53,8 +53,8 @@ TABLES: dict[str, dict[str, str]] = {
     },
     "found": {
         "flights": "flights",
-        "once": "found once, right way",
-        "laps_right": "laps right",
+        "once": "found once, right way, %",
+        "laps_right": "laps right, %",
         "start_95_s": "start, 95 % s",
         "start_max_s": "most",
         "end_95_s": "end, 95 % s",
@@ -62,12 +62,12 @@ TABLES: dict[str, dict[str, str]] = {
     },
     "inside": {
         "flights": "flights",
-        "wind_inside": "wind",
-        "tas_inside": "TAS",
-        "point_inside": "point",
-        "radius_inside": "radius",
-        "bank_inside": "bank",
-        "height_inside": "height",
+        "wind_inside": "wind, %",
+        "tas_inside": "TAS, %",
+        "point_inside": "point, %",
+        "radius_inside": "radius, %",
+        "bank_inside": "bank, %",
+        "height_inside": "height, %",
     },
     "ratios": {
         "wind_stated_kt": "wind stated, kt",
@@ -82,6 +82,8 @@ TABLES: dict[str, dict[str, str]] = {
 """Figures of `Summary` by table: errors; what was found; shares of truths within the stated 95 %; error over
 stated standard deviation, root mean square."""
 
+SHARES = {"once", "laps_right"} | {key for key in TABLES["inside"] if key.endswith("_inside")}
+
 
 def grouped(results: Iterable[Score], key: Key) -> dict[str, list[Score]]:
     """Return the results by group, in the order of the groups, all together first."""
@@ -94,10 +96,15 @@ def grouped(results: Iterable[Score], key: Key) -> dict[str, list[Score]]:
 
 
 def cell(figure: float) -> str:
-    """Return a figure with three digits, or a count as it is."""
+    """Return a figure with two or more digits, or a count as it is."""
     if isinstance(figure, int):
         return str(figure)
     return f"{figure:.2f}" if abs(figure) < 10 else f"{figure:.0f}"
+
+
+def percent(share: float) -> str:
+    """Return a share of flights or samples in per cent."""
+    return f"{100 * share:.1f}"
 
 
 def table(summaries: Mapping[str, Summary], chosen: Mapping[str, str], by: str) -> str:
@@ -105,24 +112,24 @@ def table(summaries: Mapping[str, Summary], chosen: Mapping[str, str], by: str) 
     lines = [f"| {by} | " + " | ".join(chosen.values()) + " |", "| --- " + "| ---: " * len(chosen) + "|"]
     for name, summary in summaries.items():
         figures = asdict(summary)
-        lines.append(f"| {name} | " + " | ".join(cell(figures[key]) for key in chosen) + " |")
+        cells = [percent(figures[key]) if key in SHARES else cell(figures[key]) for key in chosen]
+        lines.append(f"| {name} | " + " | ".join(cells) + " |")
     return "\n".join(lines)
 
 
-def airspeed_table(flights: Sequence[TruthFlight], key: Key, by: str) -> str:
-    """Return how far the airspeed varied once around: median and 95 % of the amplitude."""
+def limits_table(flights: Sequence[TruthFlight], key: Key, by: str) -> str:
+    """Return what limits the wind that positions tell: their errors, and airspeed in step with the lap."""
     groups: dict[str, list[TruthFlight]] = defaultdict(list)
     for flight in flights:
         groups[str(key(flight))].append(flight)
     lines = [
-        f"| {by} | flights | once a lap, median kt | 95 % | without what height explains | 95 % |",
-        "| --- | ---: | ---: | ---: | ---: | ---: |",
+        f"| {by} | flights | least wind error, median kt | airspeed once a lap, median kt | 95 % |",
+        "| --- | ---: | ---: | ---: | ---: |",
     ]
     for name, members in sorted(groups.items()):
-        plain = np.array([first_harmonic(flight) for flight in members]) / KNOT
-        energy = np.array([first_harmonic(flight, True) for flight in members]) / KNOT
-        figures = [float(np.quantile(each, share)) for each in (plain, energy) for share in (0.5, 0.95)]
-        lines.append(f"| {name} | {len(members)} | " + " | ".join(map(cell, figures)) + " |")
+        least = np.median([wind_bound(flight) for flight in members]) / KNOT
+        once = np.quantile([first_harmonic(flight) for flight in members], (0.5, 0.95)) / KNOT
+        lines.append(f"| {name} | {len(members)} | {least:.2f} | {once[0]:.2f} | {once[1]:.2f} |")
     return "\n".join(lines)
 
 
@@ -135,16 +142,16 @@ def main() -> None:
     parser.add_argument("--by", choices=tuple(GROUPS), action="append")
     parser.add_argument("--recorder", choices=tuple(RECORDERS), action="append")
     parser.add_argument("--table", choices=tuple(TABLES), action="append")
-    parser.add_argument("--airspeed", action="store_true", help="also how the airspeed varied in the truth")
+    parser.add_argument("--limits", action="store_true", help="also what limits the wind, from the truth")
     asked = parser.parse_args()
     begun = perf_counter()
     ordered = mix(DEVELOPMENT if asked.development else RESERVED, asked.copies)
     flights = [fly_circle(order) for name in asked.condition or CONDITIONS for order in ordered[name]]
     print(f"{len(flights)} flights flown in {perf_counter() - begun:.0f} s")
     groupings = asked.by or ["condition"]
-    if asked.airspeed:
+    if asked.limits:
         for by in groupings:
-            print(f"\nairspeed in the truth, by {by}\n\n{airspeed_table(flights, GROUPS[by], by)}")
+            print(f"\nlimits, by {by}\n\n{limits_table(flights, GROUPS[by], by)}")
     for name in asked.recorder or RECORDERS:
         results = scores(flights, RECORDERS[name])
         for by in groupings:

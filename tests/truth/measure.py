@@ -17,6 +17,7 @@ from groundref.detection.maneuver import Maneuver
 from groundref.track.recording import Recording
 
 from .flights import KNOT, POINT_LATITUDE, POINT_LONGITUDE, TruthFlight
+from .recorders import MEMORY, PHONE_SD
 
 Floats = NDArray[np.float64]
 Recorder = Callable[[TruthFlight, int], Recording]
@@ -273,6 +274,19 @@ def summarize(results: list[Score]) -> Summary:
         bank_ratio=rms("bank_ratio", 1.0),
         height_ratio=rms("height_ratio", 1.0),
     )
+
+
+def wind_bound(truth: TruthFlight) -> float:
+    """Return the least median wind error that a phone's positions allow, airspeed being steady [m s⁻¹].
+
+    The derivative of an exponentially correlated error (sd, memory) is, for times well below the memory,
+    white noise of intensity q = 2·sd²/memory. N velocities, one each dt, then have σ² = q/dt, and the
+    Cramér-Rao bound of a full circle, var(w) = 2·σ²/N per component, becomes 2·q/T with T the time of the
+    turn. White position errors add nothing to speak of: they telescope. The median of the length of a
+    vector of two such components is √(2·ln 2) of their standard deviation.
+    """
+    intensity = 2 * PHONE_SD**2 / MEMORY
+    return float(np.sqrt(2 * np.log(2.0) * 2 * intensity / (truth.end - truth.start)))
 
 
 def first_harmonic(truth: TruthFlight, exchanging_height: bool = False) -> float:

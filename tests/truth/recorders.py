@@ -23,6 +23,9 @@ Floats = NDArray[np.float64]
 
 EPOCH: Final = datetime(2026, 5, 1, 12, 0, tzinfo=UTC)
 _EARTH: Final = 6.371e6
+PHONE_SD: Final = 2.5
+MEMORY: Final = 120.0
+"""Slowly changing position error of a phone per axis [m], and the time it is remembered for [s]."""
 
 
 def gauss_markov(rng: np.random.Generator, time: Floats, sd: float, correlation: float) -> Floats:
@@ -53,8 +56,8 @@ def _angle_at(truth: TruthFlight, name: str, time: Floats) -> Floats:
 def _position(
     truth: TruthFlight, rng: np.random.Generator, time: Floats, sd: float, white: float
 ) -> tuple[Floats, Floats]:
-    north = gauss_markov(rng, time, sd, 120.0) + rng.normal(0.0, white, time.size)
-    east = gauss_markov(rng, time, sd, 120.0) + rng.normal(0.0, white, time.size)
+    north = gauss_markov(rng, time, sd, MEMORY) + rng.normal(0.0, white, time.size)
+    east = gauss_markov(rng, time, sd, MEMORY) + rng.normal(0.0, white, time.size)
     latitude, longitude = _at(truth, "latitude", time), _at(truth, "longitude", time)
     return latitude + north / _EARTH, longitude + east / (_EARTH * np.cos(latitude))
 
@@ -63,7 +66,7 @@ def phone(
     truth: TruthFlight,
     draw: int,
     interval: float = 1.0,
-    sd: float = 2.5,
+    sd: float = PHONE_SD,
     white: float = 0.4,
     velocity: bool = False,
 ) -> Recording:

@@ -20,7 +20,8 @@ from .flights import (
     fly_circle,
 )
 from .grid import DEVELOPMENT, RESERVED, condition, mix, orders
-from .recorders import avionics, gauss_markov, phone
+from .measure import wind_bound
+from .recorders import MEMORY, PHONE_SD, avionics, gauss_markov, phone
 
 CLEAN = orders(RESERVED)
 
@@ -192,6 +193,20 @@ def test_slow_errors_have_their_size_and_memory() -> None:
     error = gauss_markov(np.random.default_rng(1), time, 2.5, 120.0)
     assert error.std() == pytest.approx(2.5, rel=0.1)
     assert np.corrcoef(error[:-120], error[120:])[0, 1] == pytest.approx(np.exp(-1), abs=0.1)
+
+
+def test_the_least_wind_error_is_that_of_a_fit_to_positions_in_error() -> None:
+    """Fit wind and airspeed to the differences of positions in error alone, on an evenly turned circle."""
+    flight = fly_circle(CLEAN[0])
+    rng, time = np.random.default_rng(5), np.arange(0.0, flight.end - flight.start)
+    heading = 2 * pi * (time[:-1] + 0.5) / (time.size - 1)
+    ahead = np.stack([np.sin(heading), np.cos(heading)])
+    columns = np.stack([*ahead, np.ones_like(heading)], axis=1)
+    errors = []
+    for _ in range(600):
+        slow = [np.diff(gauss_markov(rng, time, PHONE_SD, MEMORY)) for _ in range(2)]
+        errors.append(np.hypot(*np.linalg.lstsq(columns, (ahead * slow).sum(axis=0))[0][:2]))
+    assert np.median(errors) == pytest.approx(wind_bound(flight), rel=0.12)
 
 
 def test_recorders_keep_to_their_errors() -> None:
