@@ -78,9 +78,9 @@ def _loops(height: float, speed: float) -> list[Leg]:
 
 _LOW = 800 * foot
 _OTHER: dict[str, tuple[Sequence[Leg], float, float]] = {
-    "traffic circuits": (pattern.traffic_circuit(radians(240)) * 3, 40.0, 80 * knot),
+    "traffic circuits": (pattern.traffic_circuit(radians(240)) * 2, 40.0, 80 * knot),
     "tight traffic circuits": (
-        pattern.traffic_circuit(radians(240), side=1.0, downwind=40.0) * 3,
+        pattern.traffic_circuit(radians(240), side=1.0, downwind=40.0) * 2,
         40.0,
         80 * knot,
     ),
@@ -96,8 +96,7 @@ _OTHER: dict[str, tuple[Sequence[Leg], float, float]] = {
             height * foot,
             95 * knot,
         )
-        for height in (1500, 2500, 4000)
-        for bank in (45, 50)
+        for height, bank in ((1500, 45), (1500, 50), (2500, 45), (4000, 50))
     },
 }
 OTHER = tuple(_OTHER)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import settings as drawing
 from hypothesis import strategies as st
 
@@ -71,6 +71,8 @@ def test_a_correction_within_a_turn_does_not_end_it(wind: tuple[float, float]) -
 def test_a_circle_in_calm_air_is_measured_as_it_was_flown(
     laps: float, side: float, bank: float, seed: int
 ) -> None:
+    # A part below 90° is no lap and from 330° on a whole one; near these bounds either is right.
+    assume(min(abs(laps % 1 - 0.25), abs(laps % 1 - 330 / 360)) > 0.06)
     rate = side * lap_rate(bank)
     turning = laps * 2 * np.pi / abs(rate)
     found = flown([(40.0, 0.0), (turning, rate), (40.0, 0.0)], seed=seed)
