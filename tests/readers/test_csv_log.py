@@ -242,7 +242,7 @@ def test_missing_cells_are_missing_and_nothing_else(cell):
 
 def test_unreadable_cells_are_counted():
     recording = read_text(table("time,lat,lon,bank", "1777636800,40,-90,oops", "1777636801,40,-90,3"))
-    assert "1 cells of column 'bank' are no numbers, such as 'oops', and were left out." in recording.notes
+    assert "Column 'bank' has 1 cell without a number in it, such as 'oops'; left out." in recording.notes
     assert np.degrees(recording.bank) == pytest.approx([np.nan, 3.0], nan_ok=True)
 
 

@@ -122,7 +122,7 @@ def test_zones_become_utc(stamp, clock):
 def test_a_time_without_zone_is_utc_and_noted():
     recording = read_text(gpx('<trkpt lat="1" lon="2"><time>2026-05-01T12:00:00</time></trkpt>'))
     assert recording.epoch == datetime(2026, 5, 1, 12, tzinfo=UTC)
-    assert "1 of the times state no time zone and were taken as UTC." in recording.notes
+    assert "1 time had no time zone in the file; UTC was assumed." in recording.notes
 
 
 def test_points_that_cannot_be_used_are_listed_with_their_reason():
@@ -207,7 +207,7 @@ def test_more_points_than_are_held_as_text(monkeypatch):
 
 def test_a_plan_is_no_recording():
     text = '<gpx><wpt lat="1" lon="2"/><rte><rtept lat="1" lon="2"/><rtept lat="1" lon="3"/></rte></gpx>'
-    with pytest.raises(InputError, match="2 route points and 1 waypoints but no recorded track"):
+    with pytest.raises(InputError, match="2 route points and 1 waypoint but no recorded track"):
         read_text(text)
 
 

@@ -161,7 +161,11 @@ def test_short_gaps_are_bridged_and_long_ones_cut() -> None:
     nothing_lost(track, time.size)
     assert [(gap.start, gap.end) for gap in track.gaps] == [(59.0, 68.0), (119.0, 180.0)]
     assert np.flatnonzero(np.diff(track.piece)).tolist() == [111]
-    assert any("bridged" in note for note in track.notes)
+    bridged = "bridged by the smoothed motion; the uncertainty there is larger."
+    assert f"A gap of 9 s was {bridged}" in track.notes
+    twice = np.concatenate([time, np.arange(247.0, 300.0)])
+    track = clean(Recording("g", "gpx", EPOCH, twice, *circle(twice)))
+    assert f"2 short gaps of up to 9 s were {bridged}" in track.notes
 
 
 def test_two_flights_in_a_day_with_parked_time_between() -> None:

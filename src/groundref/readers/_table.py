@@ -16,6 +16,7 @@ from groundref.readers._clock import Clock
 from groundref.readers._layout import HELPERS, Layout
 from groundref.readers._si import to_si
 from groundref.readers._times import iso_moments, numeric_moments
+from groundref.track.counting import counted
 from groundref.track.recording import Recording
 
 Floats = NDArray[np.float64]
@@ -158,7 +159,7 @@ def _by_position_time(
 def _about(unreadable: Unreadable, layout: Layout) -> tuple[str, ...]:
     names = {heading.index: heading.text for heading in layout.channels.values()}
     return tuple(
-        f"{count} cells of column '{names[column]}' are no numbers, such as '{unreadable.example[column]}', "
-        "and were left out."
+        f"Column '{names[column]}' has {counted(count, 'cell')} without a number in it, such as "
+        f"'{unreadable.example[column]}'; left out."
         for column, count in unreadable.count.items()
     )

@@ -20,6 +20,7 @@ from groundref.readers._cells import floats
 from groundref.readers._source import Source
 from groundref.readers._times import iso_moments
 from groundref.readers._xml import DEEPEST, ElementStream, local_name
+from groundref.track.counting import counted
 from groundref.track.recording import Recording
 
 Floats = NDArray[np.float64]
@@ -199,7 +200,7 @@ def _require_track(walker: _Walker, count: int, breaks: str | None, source: Sour
     route, waypoints = walker.others["rtept"], walker.others["wpt"]
     if route or waypoints:
         raise InputError(
-            f"has {route} route points and {waypoints} waypoints but no recorded track",
+            f"has {counted(route, 'route point')} and {counted(waypoints, 'waypoint')} but no recorded track",
             source.name,
             "export the track that was flown, not the plan",
         )
@@ -231,7 +232,7 @@ def _notes(points: _Points, breaks: str | None, cut_short: bool, elevation: bool
             f"The file is not whole ({how}): the {sum(points.counts)} points before the break were kept."
         )
     if points.without_zone:
-        notes.append(f"{points.without_zone} of the times state no time zone and were taken as UTC.")
+        notes.append(f"{counted(points.without_zone, 'time')} had no time zone in the file; UTC was assumed.")
     if elevation:
         notes.append(
             "Elevation is taken as above mean sea level, as GPX says; some devices write another datum."

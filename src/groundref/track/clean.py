@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from groundref.angles import circular_mean, difference, half_turn, quarter_turn
 from groundref.errors import NothingToWorkOn
 from groundref.geo.frame import LocalFrame
+from groundref.track.counting import counted
 from groundref.track.recording import Recording, Rejection
 from groundref.track.track import Gap, Track
 
@@ -103,7 +104,8 @@ def _in_time_order(recording: Recording, notes: list[str]) -> Recording:
     backwards = int(np.count_nonzero(np.diff(recording.time) < 0))
     if not backwards:
         return recording
-    notes.append(f"Time ran backwards at {backwards} place(s) in the file; the samples were put in order.")
+    places = counted(backwards, "place")
+    notes.append(f"Time ran backwards at {places} in the file; the samples were put in order.")
     return recording.take(np.argsort(recording.time, kind="stable"))
 
 
@@ -232,16 +234,15 @@ def _pieces(
     leap = speed > TOP_SPEED
     if leap.any():
         notes.append(
-            f"The position leaps at {int(leap.sum())} place(s) faster than any airplane flies; "
+            f"The position leaps at {counted(int(leap.sum()), 'place')} faster than any airplane flies; "
             "the track was cut there."
         )
     gap = step > max(2.5 * interval, interval + 1.5)
     cut = leap | (gap & (step > max(LONGEST_BRIDGE, 4 * interval)))
     bridged = int(np.count_nonzero(gap & ~cut))
     if bridged:
-        notes.append(
-            f"{bridged} short gap(s) of up to {step[gap & ~cut].max():.0f} s were bridged by the smoothed "
-            "motion; the uncertainty there is larger."
-        )
+        longest = f"{step[gap & ~cut].max():.0f} s"
+        what = f"{bridged} short gaps of up to {longest} were" if bridged > 1 else f"A gap of {longest} was"
+        notes.append(f"{what} bridged by the smoothed motion; the uncertainty there is larger.")
     gaps = tuple(Gap(float(time[i]), float(time[i + 1])) for i in np.flatnonzero(gap))
     return interval, gaps, np.concatenate([[0], np.cumsum(cut)]).astype(np.int64)
