@@ -90,6 +90,8 @@ def _open(path: str) -> DatasetReader:
             "--terrain",
             "install requirements/terrain.txt, or give --ground-ft",
         ) from problem
+    if Path(path).is_dir():
+        raise InputError("this is a folder, not a terrain file", path, "name the file in it")
     if not Path(path).is_file():
         raise InputError("there is no such file", path, "check the name")
     try:

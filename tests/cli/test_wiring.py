@@ -5,6 +5,7 @@ from __future__ import annotations
 import gzip
 import json
 import os
+import re
 import signal
 import subprocess
 import sys
@@ -145,6 +146,16 @@ def test_wind(lesson: Path, tmp_path: Path) -> None:
     assert "wind from" in run("wind", str(lesson), cwd=tmp_path).stdout
 
 
+def test_what_was_simulated_is_said(tmp_path: Path) -> None:
+    words = ["simulate", "turns-around-a-point", "-o", "a.gpx", "--truth", "a.json"]
+    done = run(*words, cwd=tmp_path)
+    first, second = done.stdout.splitlines()
+    assert re.fullmatch(r"Written: a\.gpx \([\d,]+ samples, 14:00:00 to 14:\d\d:\d\d UTC\)", first)
+    assert second == "Written: a.json (what was really flown)"
+    alone = run("simulate", "turns-around-a-point", "-o", "b.gpx", "--truth", "-", cwd=tmp_path)
+    assert json.loads(alone.stdout) == json.loads((tmp_path / "a.json").read_text("utf-8"))
+
+
 def test_the_same_seed_gives_the_same_bytes(tmp_path: Path) -> None:
     for name in ("a.csv", "b.csv"):
         assert (
@@ -186,6 +197,9 @@ def test_what_only_prints(words: list[str], tmp_path: Path) -> None:
         (["debrief", "x.gpx", "--standard", "none"], "no standard is called 'none'"),
         (["debrief", "x.gpx", "--aircraft", "none"], "no aircraft is called 'none'"),
         (["debrief", "x.gpx", "--json", "-", "--html", "-"], "-: two results cannot go to one place"),
+        (["debrief", "x.gpx", "--json", "a", "--html", "./a"], "./a: two results cannot go to one place"),
+        (["debrief", "x.gpx", "--wind", "240/100"], "--wind: 100 is out of range; give 0 to 99"),
+        (["demo", "extra"], "nothing is expected where 'extra' stands"),
         (["debrief", "-", "x.gpx"], "standard input is one recording"),
         (["simulate", "turns-around-a-point"], "requires an argument"),
         (["simulate", "loops", "-o", "x.gpx"], "'loops' cannot be simulated"),
@@ -231,6 +245,14 @@ def test_input_that_cannot_be_read_is_3(refused: Refused, content: bytes, tmp_pa
 )
 def test_a_file_that_is_not_there_is_3(refused: Refused, words: list[str], name: str, tmp_path: Path) -> None:
     assert f"groundref: {name}:" in refused(*words, code=exits.INPUT)
+
+
+def test_what_is_a_file_and_what_a_folder(refused: Refused, lesson: Path, tmp_path: Path) -> None:
+    assert f"{lesson}: this is a file, not a folder" in refused(
+        "demo", "--folder", str(lesson), code=exits.OUTPUT
+    )
+    line = refused("debrief", str(lesson), "--terrain", ".", code=exits.INPUT)
+    assert ".: this is a folder, not a terrain file" in line
 
 
 def test_nothing_to_work_on_is_4(refused: Refused, tmp_path: Path) -> None:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 from cyclopts import Parameter
 
 from groundref.cli import options
+from groundref.cli.destinations import check_destinations
 from groundref.cli.reading import read_recordings
 from groundref.cli.waiting import waiting
 from groundref.errors import UsageError
@@ -72,7 +73,7 @@ def debrief(
         Print no summary.
     """
     destinations = [name for name in (json, html, series) if name is not None]
-    options.check_destinations(destinations)
+    check_destinations(destinations, recordings, [standard, aircraft, terrain, columns])
     flight = (recordings, columns)
     result = _conclude(flight, standard, aircraft, ground_ft, terrain, point, wind, from_, to)
     _write(result, json, html, series)

@@ -6,7 +6,7 @@ import sys
 from collections.abc import Sequence
 from typing import Final
 
-from cyclopts import App, CycloptsError
+from cyclopts import App, CycloptsError, UnusedCliTokensError
 
 from groundref.cli import exits
 from groundref.cli.aircraft import aircraft
@@ -62,6 +62,11 @@ def main(words: Sequence[str] | None = None) -> int:
 def _run(words: list[str]) -> None:
     try:
         build()(words)
+    except UnusedCliTokensError as problem:
+        extra = ", ".join(f"'{word}'" for word in problem.unused_tokens or [])
+        raise UsageError(
+            f"nothing is expected where {extra} stands", remedy="groundref COMMAND --help says what is"
+        ) from problem
     except CycloptsError as problem:
         raise UsageError(
             _one_clause(str(problem)), remedy="groundref --help lists commands and options"

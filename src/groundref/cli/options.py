@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from groundref.track.recording import Recording
 
 _WIND: Final = re.compile(r"(\d{1,3}(?:\.\d+)?)/(\d{1,3}(?:\.\d+)?)(?:kt)?", re.IGNORECASE)
+STRONGEST_WIND_KT: Final = 99
 _CLOCK: Final = re.compile(r"(\d{1,2}):(\d{2})(?::(\d{2})(?:\.\d+)?)?Z?", re.IGNORECASE)
 
 
@@ -55,7 +56,9 @@ def wind_velocity(text: str, option: str = "--wind") -> tuple[float, float]:
             option,
             "write it as direction from, degrees true / knots, such as 240/12",
         )
-    toward, speed = radians(float(matched[1]) + 180), float(matched[2]) * knot
+    # Stronger winds are a slip of the finger: no trainer circles a point in them.
+    speed = within(float(matched[2]), 0, STRONGEST_WIND_KT, option) * knot
+    toward = radians(float(matched[1]) + 180)
     return speed * sin(toward), speed * cos(toward)
 
 
@@ -112,10 +115,3 @@ def check_names(names: list[str]) -> None:
             )
     if names.count("-") > 1 or (len(names) > 1 and "-" in names):
         raise UsageError("standard input is one recording", "-", "name files, or - alone")
-
-
-def check_destinations(destinations: list[str]) -> None:
-    """Refuse two results for one place."""
-    for destination in destinations:
-        if destinations.count(destination) > 1:
-            raise UsageError("two results cannot go to one place", destination, "give each its own file")

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from math import hypot, radians
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 from groundref.cli import options
 from groundref.cli.conditions import conditions
+from groundref.cli.destinations import check_destinations
 from groundref.cli.waiting import waiting
 from groundref.errors import UsageError
 from groundref.units import foot
+
+if TYPE_CHECKING:
+    from groundref.track.recording import Recording
 
 # The invented practice area, over open farmland.
 _POINT = "40.1,-90.2"
@@ -84,6 +88,7 @@ def simulate(
     seed
         The same number gives the same flight.
     """
+    check_destinations([output, truth], others=[aircraft])
     east, north = options.wind_velocity(wind)
     latitude, longitude = options.point(point)
     options.within(seed, 0, 2**53, "--seed")
@@ -125,9 +130,21 @@ def simulate(
         )
     outputs = {output: to_bytes(recording, output)}
     if truth:
-        options.check_destinations([output, truth])
         outputs[truth] = export.to_json(flown.to_dict())
     writing.write_all(outputs)
+    if "-" not in outputs:
+        _show(recording, output, truth)
+
+
+def _show(recording: Recording, output: str, truth: str | None) -> None:
+    from groundref.cli.screen import console
+
+    start, end = options.span(recording)
+    what = f"{len(recording):,} samples, {start:%H:%M:%S} to {end:%H:%M:%S} UTC"
+    out = console()
+    out.print(f"Written: {output} ({what})", markup=False, soft_wrap=True)
+    if truth:
+        out.print(f"Written: {truth} (what was really flown)", markup=False, soft_wrap=True)
 
 
 def faults(named: list[str]) -> dict[str, float | None]:

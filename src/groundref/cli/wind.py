@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 from cyclopts import Parameter
 
 from groundref.cli import options
+from groundref.cli.destinations import check_destinations
 from groundref.cli.reading import read_recordings
 from groundref.cli.waiting import waiting
 
@@ -32,6 +33,7 @@ def wind(
     columns
         A small .toml file that says which column of a text table holds what, for headings that do not.
     """
+    check_destinations([json], [recording], [columns])
     flight = read_recordings([recording], columns)
     from groundref.debriefing import debrief
 
