@@ -52,6 +52,8 @@ class Circling:
         Mean time of a whole lap [s]
     drift_east, drift_north, drift_sd
         Motion of the centre in one lap and its standard deviation per axis [m]
+    in_step
+        Part of the distance's wander that repeats from lap to lap, root mean square [m]
     bank
         Mean of the bank's magnitude between roll-in and roll-out [rad]
     """
@@ -69,6 +71,7 @@ class Circling:
     drift_east: float
     drift_north: float
     drift_sd: float
+    in_step: float
     bank: float
 
     @property
@@ -118,8 +121,32 @@ def circling(states: States, turning: Turning) -> Circling | None:
         drift_east=moving.rate_x * lap_time,
         drift_north=moving.rate_y * lap_time,
         drift_sd=float(np.hypot(wander, POSITION_WANDER)),
+        in_step=_in_step(np.abs(states.track[settled] - states.track[settled[0]]), still.residual),
         bank=float(np.mean(np.abs(states.bank[settled]))),
     )
+
+
+def _in_step(turned: Floats, residual: Floats) -> float:
+    """Return how much of the residuals repeats from lap to lap, root mean square.
+
+    An error at the same place of every lap is not averaged away by laps, and what of it is once a lap has
+    already moved the fitted centre. The mean pattern over the laps holds it, and 1/laps of the variance that
+    does not repeat. One lap alone cannot tell; half of its wander is taken to repeat.
+    """
+    laps = int(turned[-1] // full_turn)
+    if laps < 2:
+        return 0.5 * float(np.sqrt(np.mean(residual**2)))
+    places = max(min(24, residual.size // (2 * laps)), 3)
+    whole = turned < laps * full_turn
+    lap = (turned[whole] // full_turn).astype(np.int64)
+    place = np.minimum(turned[whole] % full_turn / full_turn * places, places - 1).astype(np.int64)
+    cell = lap * places + place
+    count = np.bincount(cell, minlength=laps * places)
+    mean = np.bincount(cell, residual[whole], minlength=laps * places) / np.maximum(count, 1)
+    table = mean.reshape(laps, places)
+    pattern = table.mean(axis=0)
+    rest = float(np.sum((table - pattern) ** 2)) / ((laps - 1) * places)
+    return float(np.sqrt(max(float(np.mean(pattern**2)) - rest / laps, 0.0)))
 
 
 def _rolled_in_and_out(states: States, turning: Turning) -> tuple[float, float] | None:

@@ -26,7 +26,7 @@ from groundref.detection.segments import turning_stretches
 from groundref.estimation.estimate import wind_over
 from groundref.estimation.states import States
 from groundref.estimation.wind_value import Wind
-from groundref.units import degree, foot
+from groundref.units import degree, foot, nautical_mile
 
 KIND: Final = "turns-around-a-point"
 LEAST_RADIUS: Final = (
@@ -38,6 +38,8 @@ ROUNDNESS: Final = 0.25  # radial rms over the radius beyond which a path is no 
 SINGLE_LAP: Final = 1.7  # laps; as many count as two
 LOOP_GAP: Final = 20.0  # [s] from one loop of an eight to the next; common practice, no source
 STEEP: Final = 38 * degree  # above it, steep turns are meant
+TWICE: Final = 1.7  # laps from which on laps can be compared
+ALIKE: Final = 0.75  # of the radius
 BANK_RANGE: Final = (3 * degree, 55 * degree)
 
 
@@ -189,26 +191,28 @@ def _maneuver(
 
 
 def _drifts(circle: Circling, wind: Wind | None) -> bool:
-    """Tell whether the laps moved downwind beyond doubt, by more than a third of what the air moved."""
+    """Tell whether the laps moved downwind beyond doubt, by a good part of what the air moved."""
     share = drift_share(circle, wind)
     if share is None:
         return False
     value, sd = share
     drift = float(np.hypot(circle.drift_east, circle.drift_north))
-    return value > 0.33 and value > 3.0 * sd and drift > 0.08 * circle.moving.radius
+    # One lap fits a moving circle of any size nearly as well; only one like the standing circle means drift.
+    alike = ALIKE < circle.moving.radius / circle.still.radius < 1.0 / ALIKE
+    least = 0.25 if circle.laps > TWICE else 0.5
+    return value > least and value > 3.0 * sd and drift > 0.08 * circle.moving.radius and alike
 
 
 def _reference(
     states: States, circle: Circling, drifts: bool, point: tuple[float, float] | None
 ) -> tuple[Point, list[str]]:
     if point is not None:
-        off = float(np.hypot(point[0] - circle.still.x, point[1] - circle.still.y))
-        if off < circle.still.radius or drifts:
+        fitted = _fitted(circle, drifts)
+        off = float(np.hypot(point[0] - fitted.east, point[1] - fitted.north))
+        if off < circle.moving.radius:
             return Point(point[0], point[1], 0.0, "given"), []
-        note = (
-            f"The given point lies {off / foot:,.0f} ft from the middle of these turns; it was not used here."
-        )
-        return _fitted(circle, drifts), [note]
+        said = f"{off / nautical_mile:,.1f} NM" if off > nautical_mile else f"{off / foot:,.0f} ft"
+        return fitted, [f"The given point lies {said} from the middle of these turns; it was not used here."]
     note = (
         "The laps moved downwind, so they have no common centre; the point is where it was at first."
         if drifts
@@ -223,7 +227,11 @@ def _fitted(circle: Circling, drifts: bool) -> Point:
     if not drifts:
         still = circle.still
         wander = 1.2 * still.rms / np.sqrt(max(circle.laps, 1.0))
-        return Point(still.x, still.y, float(np.hypot(wander, POSITION_WANDER)), "fitted")
+        # Laps that moved a little have their middle where the centre was half way, not where it was at first.
+        moved = np.hypot(circle.drift_east, circle.drift_north) ** 2 - 2.0 * (2.0 * circle.drift_sd) ** 2
+        half = 0.5 * circle.laps * np.sqrt(max(moved, 0.0)) if circle.laps > TWICE else 0.0
+        sd = np.sqrt(wander**2 + (2.0 * circle.in_step) ** 2 + half**2 + POSITION_WANDER**2)
+        return Point(still.x, still.y, float(sd), "fitted")
     middle = 0.5 * (circle.start + circle.end)
     back = circle.start - middle
     drift = np.hypot(circle.drift_east, circle.drift_north)

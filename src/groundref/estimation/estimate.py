@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from groundref.angles import direction_of, unwrap, wrap, wrap_signed
+from groundref.errors import UsageError
 from groundref.estimation.height import (
     Altitude,
     Elevation,
@@ -24,7 +25,7 @@ from groundref.estimation.wind_value import Wind
 from groundref.mechanics.airspeed import true_airspeed as true_from_calibrated
 from groundref.mechanics.turn import bank_from_acceleration
 from groundref.track.track import Track
-from groundref.units import standard_gravity
+from groundref.units import knot, standard_gravity
 
 Floats = NDArray[np.float64]
 
@@ -70,9 +71,11 @@ def estimate(track: Track, given: Given | None = None) -> States:
     altitude = smoothed_altitude(track)
     height, reason = height_above_ground(track, altitude, ground_speed, known.ground, known.elevation)
     airspeed = _measured_airspeed(track)
-    air = estimate_wind(_air_data(track, moved, altitude, ground_speed, airspeed), known.wind)
+    data = _air_data(track, moved, altitude, ground_speed, airspeed)
+    air = estimate_wind(data, known.wind)
+    notes = _given_wind_notes(data, known.wind)
     states = _with_air(_moving(track, moved, altitude, height), track, air, airspeed)
-    return replace(states, notes=(*((reason,) if reason else ()), *_air_notes(track, air)))
+    return replace(states, notes=(*notes, *((reason,) if reason else ()), *_air_notes(track, air)))
 
 
 def _measured_airspeed(track: Track) -> Floats | None:
@@ -299,6 +302,41 @@ def winds(states: States) -> tuple[Wind, ...]:
         if known[run[0]] and run.size > 1 and (wind := wind_over(states, int(run[0]), int(run[-1]))):
             found.append(wind)
     return tuple(found)
+
+
+def _given_wind_notes(data: AirData, given: tuple[float, float, float] | None) -> tuple[str, ...]:
+    """Return what the recording itself says of a wind that was given.
+
+    Raises
+    ------
+    UsageError
+        When the wind is not below the airspeed flown.
+    """
+    if given is None:
+        return ()
+    east, north, _ = given
+    own = estimate_wind(data)
+    speed, flown = float(np.hypot(east, north)), float(np.median(own.true_airspeed[data.flying]))
+    said = _wind_words(east, north)
+    if speed >= flown:
+        raise UsageError(
+            f"a wind of {said} is not below the airspeed of about {flown / knot:.0f} kt",
+            "--wind",
+            "leave it out, and the wind is found from the recording",
+        )
+    spread = np.sqrt(own.east_variance + own.north_variance)
+    best = int(np.argmin(spread))
+    if spread[best] > KNOWN_SD:
+        return (f"The wind was given, {said}; the recording alone cannot tell one.",)
+    off = float(np.hypot(own.east[best] - east, own.north[best] - north))
+    verb = "contradicts it with" if off > 3.0 * np.hypot(spread[best], 0.5 * knot) else "agrees with it:"
+    found = f"{_wind_words(float(own.east[best]), float(own.north[best]))} (± {spread[best] / knot:.1f} kt)"
+    return (f"The wind was given, {said}, and used; the recording itself {verb} {found}.",)
+
+
+def _wind_words(east: float, north: float) -> str:
+    direction = np.degrees(direction_of(-east, -north))
+    return f"{float(direction):03.0f}° at {np.hypot(east, north) / knot:.0f} kt"
 
 
 def _air_notes(track: Track, air: AirMotion) -> tuple[str, ...]:

@@ -56,6 +56,7 @@ MEASURED_HARMONIC: Final = 0.1  # and what is left of it where airspeed was reco
 WIND_PRIOR: Final = 12.0  # [m s⁻¹] per component
 SPEED_PRIOR: Final = 25.0  # [m s⁻¹]
 STUDENT: Final = 4.0  # degrees of freedom of the airspeed's steps
+GIVEN_HELD: Final = 0.01  # [m s⁻¹] a given wind is used as it is, whatever the recording says
 KNOWN_SD: Final = 2.0  # [m s⁻¹] a wind with more than 4 kt of uncertainty is not told
 NODE_INTERVAL: Final = 3.0  # [s] errors of smoothed velocity are independent from about here on
 AIRSPEED_NOISE: Final = (0.1, 0.3, 2.0)  # [m s⁻¹] a recorded airspeed, moment by moment: least, guess, most
@@ -185,6 +186,8 @@ def estimate_wind(data: AirData, given: tuple[float, float, float] | None = None
     for _ in range(ITERATIONS):
         state, covariance, wander, weight = _iterate(data, state, wander, weight, usual, given)
     extra = (wander * (HARMONIC if data.true_airspeed is None else MEASURED_HARMONIC)) ** 2
+    if given is not None:
+        extra = given[2] ** 2
     return AirMotion(
         time=data.time,
         piece=data.piece,
@@ -318,7 +321,7 @@ def _prior(size: int, usual: float, given: tuple[float, float, float] | None) ->
     )
     if given is not None:
         mean[:2] = given[:2]
-        sd[:2] = given[2]
+        sd[:2] = GIVEN_HELD
     return mean[:size], sd[:size]
 
 

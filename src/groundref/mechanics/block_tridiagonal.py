@@ -132,6 +132,8 @@ def inverse(matrix: Floats) -> tuple[Floats, Floats]:
     log_determinant = np.zeros(swept.shape[:-2])
     for k in range(size):
         pivot = swept[..., k, k].copy()
+        # Rounding can leave a pivot of nothing where samples lie minutes and milliseconds apart.
+        pivot = np.maximum(pivot, np.finfo(np.float64).tiny)
         log_determinant += np.log(pivot)
         column = swept[..., :, k].copy()
         row = column / pivot[..., None]

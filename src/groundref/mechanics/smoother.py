@@ -36,6 +36,8 @@ Floats = NDArray[np.float64]
 
 SLOWEST_JERK: Final = 0.02  # [m² s⁻⁵] below: an airplane on rails
 FASTEST_JERK: Final = 4.0  # [m² s⁻⁵] rolling 45° in 3 s is (10 m s⁻² / 3 s)² · 1 s / 3
+USUAL_POSITION: Final = 1.0  # [m] white error of a position or altitude, whatever the recorder
+USUAL_SPREAD: Final = 1.0  # of its logarithm: a factor of 2.7 either way is one standard deviation
 FINEST_POSITION: Final = 0.02  # [m]
 COARSEST_POSITION: Final = 60.0  # [m]
 # Precision of a piece's first state (100 km, 1 km/s, 100 m/s²): a piece of one sample is solvable too.
@@ -214,7 +216,9 @@ def noise(windows: Sequence[tuple[Floats, Floats]]) -> tuple[float, float]:
         score += position.shape[1] * (chain.log_determinant + 3 * (time.size - 1) * log_ratio)
         equations += position.shape[1] * (time.size - 3)
     variance = np.maximum(residual / equations, FINEST_POSITION**2)
-    best = _vertex(log_ratio, equations * np.log(variance) + score)
+    # −2 log of a wide prior of σ: seldom samples leave σ and q nearly exchangeable, and σ must not collapse.
+    prior_of_noise = (0.5 * np.log(variance / USUAL_POSITION**2) / USUAL_SPREAD) ** 2
+    best = _vertex(log_ratio, equations * np.log(variance) + score + prior_of_noise)
     sigma_squared = float(np.interp(best, log_ratio, variance))
     sigma = float(np.clip(np.sqrt(sigma_squared), FINEST_POSITION, COARSEST_POSITION))
     return sigma, float(np.clip(np.exp(best) * sigma_squared, SLOWEST_JERK, FASTEST_JERK))
