@@ -12,6 +12,7 @@ from groundref.angles import circular_mean, difference, half_turn, quarter_turn
 from groundref.errors import NothingToWorkOn
 from groundref.geo.frame import LocalFrame
 from groundref.track.counting import counted
+from groundref.track.fineness import coarseness
 from groundref.track.recording import Recording, Rejection
 from groundref.track.track import Gap, Track
 
@@ -88,7 +89,7 @@ def clean(recording: Recording) -> Track:
         samples=total + len(recording.rejected) if recording.rejected else total,
         rejected=tuple(sorted(rejected, key=lambda row: -np.inf if row.time is None else row.time)),
         gaps=gaps,
-        notes=tuple(notes),
+        notes=(*coarseness(recording, interval), *notes),
     )
 
 
