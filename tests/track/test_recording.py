@@ -1,13 +1,12 @@
 from __future__ import annotations
 
-from dataclasses import FrozenInstanceError, replace
-from datetime import UTC, datetime, timedelta
+from dataclasses import FrozenInstanceError
+from datetime import UTC, datetime
 
 import numpy as np
 import pytest
 
-from groundref.errors import InputError
-from groundref.track.recording import Recording, Rejection, from_posix, join
+from groundref.track.recording import Recording, from_posix
 
 NOON = datetime(2026, 5, 1, 12, 0, tzinfo=UTC)
 
@@ -51,38 +50,6 @@ def test_take_keeps_every_channel_together() -> None:
     assert part.heading is None
     assert part.part is not None
     assert part.part.tolist() == [4, 1]
-
-
-def test_join_puts_parts_in_order_and_shifts_their_times() -> None:
-    later = recording(
-        3, NOON + timedelta(hours=13), bank=np.ones(3), rejected=(Rejection(1.0, "x"),), notes=("n",)
-    )
-    earlier = recording(2, rejected=(Rejection(None, "y"),), notes=("n",))
-    whole = join([later, earlier])
-    assert whole.epoch == NOON
-    assert whole.time.tolist() == [0.0, 1.0, 46800.0, 46801.0, 46802.0]
-    assert whole.bank is not None
-    assert np.isnan(whole.bank[:2]).all()
-    assert np.all(whole.bank[2:] == 1.0)
-    assert whole.rejected == (Rejection(None, "y"), Rejection(46801.0, "x"))
-    assert whole.notes == ("n",)
-    assert whole.source == "a.gpx + a.gpx"
-
-
-def test_join_goes_by_the_first_times_and_not_by_the_epochs() -> None:
-    first = replace(recording(2), source="first", epoch=NOON + timedelta(seconds=30))
-    second = replace(recording(2), source="second", time=np.array([50.0, 51.0]))
-    whole = join([second, first])
-    assert whole.source == "first + second"
-    assert (whole.epoch - NOON).total_seconds() == 30.0
-    assert whole.time.tolist() == [0.0, 1.0, 20.0, 21.0]
-
-
-def test_joining_one_or_none() -> None:
-    one = recording(2)
-    assert join([one]) is one
-    with pytest.raises(InputError, match="no recording"):
-        join([])
 
 
 def test_posix_seconds() -> None:

@@ -8,7 +8,8 @@ from typing import BinaryIO
 
 from groundref.readers._sniff import kind_of
 from groundref.readers._source import Source, open_source
-from groundref.track.recording import Recording, join
+from groundref.track.joining import join
+from groundref.track.recording import Recording
 
 __all__ = ["read", "read_many"]
 
@@ -38,7 +39,13 @@ def read(path: str | Path | BinaryIO, *, columns: Path | None = None) -> Recordi
 
 
 def read_many(paths: Iterable[str | Path | BinaryIO], *, columns: Path | None = None) -> Recording:
-    """Read several recordings of one flight and put them together in the order of their times."""
+    """Read several recordings of one flight and put them together in the order of their times.
+
+    Raises
+    ------
+    UsageError
+        When two of them were in different places at the same time; and as ``read`` does.
+    """
     return join([read(path, columns=columns) for path in paths])
 
 

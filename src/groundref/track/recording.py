@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime
 from typing import Any, Final
 
 import numpy as np
 from numpy.typing import NDArray
-
-from groundref.errors import InputError
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
@@ -154,65 +151,6 @@ CHANNELS: Final = tuple(
     if field.name not in {"source", "format", "epoch", "rejected", "notes"}
 )
 _NOT_MEASUREMENTS: Final = frozenset({"time", "part"})
-
-
-def join(recordings: Sequence[Recording]) -> Recording:
-    """Put several parts of one flight together, in the order of their first times.
-
-    A channel that only some parts have is missing (NaN) in the others.
-
-    Parameters
-    ----------
-    recordings
-        One or more parts.
-
-    Raises
-    ------
-    InputError
-        When there is no part at all.
-    """
-    if not recordings:
-        raise InputError("no recording was given", remedy="name at least one file")
-    if len(recordings) == 1:
-        return recordings[0]
-    ordered = sorted(recordings, key=_first_moment)
-    epoch = ordered[0].epoch
-    shifts = [(part.epoch - epoch).total_seconds() for part in ordered]
-    channels: dict[str, Any] = {
-        name: _concatenate(ordered, name)
-        for name in CHANNELS
-        if name not in {"time", "part"} and any(getattr(part, name) is not None for part in ordered)
-    }
-    return Recording(
-        source=" + ".join(part.source for part in ordered),
-        format=ordered[0].format if len({part.format for part in ordered}) == 1 else "mixed",
-        epoch=epoch,
-        time=np.concatenate([part.time + shift for part, shift in zip(ordered, shifts, strict=True)]),
-        part=np.repeat(np.arange(len(ordered)), [len(part) for part in ordered]),
-        rejected=tuple(
-            replace(row, time=None if row.time is None else row.time + shift)
-            for part, shift in zip(ordered, shifts, strict=True)
-            for row in part.rejected
-        ),
-        notes=tuple(dict.fromkeys(note for part in ordered for note in part.notes)),
-        **channels,
-    )
-
-
-def _first_moment(part: Recording) -> datetime:
-    known = part.time[np.isfinite(part.time)]
-    return part.epoch + timedelta(seconds=float(known.min())) if known.size else part.epoch
-
-
-def _concatenate(parts: Sequence[Recording], name: str) -> NDArray[np.generic]:
-    """Return one channel over all parts, with what a part does not have as missing."""
-    missing = False if name == "on_ground" else np.nan
-    return np.concatenate(
-        [
-            values if (values := getattr(part, name)) is not None else np.full(len(part), missing)
-            for part in parts
-        ]
-    )
 
 
 def from_posix(seconds: float) -> datetime:
