@@ -35,6 +35,7 @@ GROUPS: dict[str, Key] = {
     "wind": lambda flight: f"{flight.order.wind_kt:2.0f} kt",
     "airplane": lambda flight: flight.order.airplane,
     "laps": lambda flight: flight.order.laps,
+    "laps and wind": lambda flight: f"{flight.order.laps} in {flight.order.wind_kt:2.0f} kt",
     "power": lambda flight: "tended" if flight.order.tends_power else "left as set",
 }
 TABLES: dict[str, dict[str, str]] = {
@@ -55,6 +56,7 @@ TABLES: dict[str, dict[str, str]] = {
         "flights": "flights",
         "once": "found once, right way, %",
         "laps_right": "laps right, %",
+        "drifts": "said to drift, %",
         "start_95_s": "start, 95 % s",
         "start_max_s": "most",
         "end_95_s": "end, 95 % s",
@@ -82,7 +84,7 @@ TABLES: dict[str, dict[str, str]] = {
 """Figures of `Summary` by table: errors; what was found; shares of truths within the stated 95 %; error over
 stated standard deviation, root mean square."""
 
-SHARES = {"once", "laps_right"} | {key for key in TABLES["inside"] if key.endswith("_inside")}
+SHARES = {"once", "laps_right", "drifts"} | {key for key in TABLES["inside"] if key.endswith("_inside")}
 
 
 def grouped(results: Iterable[Score], key: Key) -> dict[str, list[Score]]:

@@ -39,6 +39,8 @@ class Score:
         Number of turns around a point that were found; one is right.
     right_direction, laps
         Whether the direction is right; laps reported less whole laps flown.
+    drifts
+        Whether the circle was taken for one that the wind carried along.
     start, end
         Error of the start and the end [s]
     wind, airspeed, point, radius, height, bank, bank_established
@@ -58,6 +60,7 @@ class Score:
     found: int
     right_direction: bool = False
     laps: float = np.nan
+    drifts: float = np.nan
     start: float = np.nan
     end: float = np.nan
     wind: float = np.nan
@@ -95,6 +98,7 @@ def score(truth: TruthFlight, recording: Recording) -> Score:
         len(found),
         right_direction=maneuver.direction == truth.order.direction,
         laps=len(maneuver.laps) - truth.order.laps,
+        drifts=float(maneuver.drifts),
         start=maneuver.start - truth.start,
         end=maneuver.end - truth.end,
         **_wind(truth, maneuver),
@@ -182,8 +186,10 @@ class Summary:
     ----------
     flights, found, once
         Number of flights; shares with the maneuver found, and found exactly once with the right direction.
-    laps_right, start_95_s, end_95_s
-        Share with the right number of laps; 95 % of the errors of start and end are smaller.
+    laps_right, drifts
+        Shares with the right number of laps, and taken for a circle that the wind carried along.
+    start_95_s, end_95_s
+        95 % of the errors of start and end are smaller.
     wind_median_kt … bank_rms_deg
         Median, 95th percentile or root mean square of the errors' sizes.
     *_inside, *_ratio
@@ -194,6 +200,7 @@ class Summary:
     found: float
     once: float
     laps_right: float
+    drifts: float
     start_95_s: float
     end_95_s: float
     start_max_s: float
@@ -245,6 +252,7 @@ def summarize(results: list[Score]) -> Summary:
         found=float(np.mean([one.found > 0 for one in results])),
         once=float(np.mean([one.found == 1 and one.right_direction for one in results])),
         laps_right=float(np.mean([one.laps == 0 for one in results])),
+        drifts=share("drifts"),
         start_95_s=size("start", 0.95, 1.0),
         end_95_s=size("end", 0.95, 1.0),
         start_max_s=size("start", 1.0, 1.0),
