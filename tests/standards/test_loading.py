@@ -94,7 +94,7 @@ def test_a_standard_has_no_task_for_what_it_does_not_cover() -> None:
             'kind = "loop"',
             "own.toml: task 1, kind: there is no maneuver 'loop'",
         ),
-        ("[[task]]", "[[task", "own.toml: line 11, column 7: this is not valid TOML"),
+        ("[[task]]", "[[task", "own.toml: line 12, column 7: this is not valid TOML"),
     ],
 )
 def test_a_wrong_file_is_refused_by_name_table_and_key(find: str, replacement: str, sentence: str) -> None:

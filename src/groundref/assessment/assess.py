@@ -8,6 +8,7 @@ from groundref.assessment.elements import judge
 from groundref.assessment.findings import findings
 from groundref.assessment.flown import gather
 from groundref.assessment.held import held
+from groundref.assessment.notes import notes
 from groundref.detection.maneuver import Maneuver
 from groundref.estimation.states import States
 from groundref.standards.standard import Standard
@@ -28,6 +29,7 @@ def assess(states: States, maneuver: Maneuver, standard: Standard, aircraft: Air
         The airplane; None when none was named.
     """
     flown = gather(states, maneuver, standard, aircraft)
+    off = flown.entry_off
     return Assessed(
         maneuver=maneuver,
         profile=flown.profile,
@@ -40,4 +42,8 @@ def assess(states: States, maneuver: Maneuver, standard: Standard, aircraft: Air
         bank_limit_source=flown.bank_limit_source,
         elements=judge(flown),
         findings=findings(flown),
+        notes=notes(flown),
+        entry_off_downwind=None if off is None else flown.turn * off[0],
+        entry_off_downwind_sd=None if off is None else off[1],
+        entry_recorded=flown.entry_told,
     )

@@ -52,13 +52,15 @@ class Held:
     source
         `measured` or `derived`.
     reference
-        The value at the start of the maneuver that should have been held.
+        The value that should have been held: that at the start, or the middle of what was flown.
     maximum, minimum
         Extremes over the laps.
     maximum_time, minimum_time
         When they were reached [s]
     sd
         Standard deviation of a deviation from the reference.
+    reference_from
+        `start`, or `middle` (the median over the laps) where the start was not recorded.
     """
 
     source: str
@@ -68,6 +70,7 @@ class Held:
     maximum_time: float
     minimum_time: float
     sd: float
+    reference_from: str = "start"
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,13 +90,16 @@ class ElementResult:
     unit
         Unit of ``limit`` and ``worst`` as in contract names: `ft`, `kt`, `deg`.
     worst, worst_sd
-        The worst value flown and its standard deviation; None when not measured.
+        The value that decides and its standard deviation; 1.96 of these either side agree with the verdict.
+        The largest value where nothing is to be decided; None when not measured.
     time
         When it was flown [s]
     why
         The reason of the verdict in one plain sentence.
     published
-        True when the limit is printed in the standard, False when it is a stated default of practice.
+        True when the limit is printed in the standard itself.
+    basis
+        `standard`, `handbook` (its advice, judged too), or `practice` (a stated default, not judged).
     """
 
     code: str
@@ -106,6 +112,7 @@ class ElementResult:
     time: float | None
     why: str
     published: bool
+    basis: str = "standard"
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,6 +135,10 @@ class Finding:
         Where in the circle, in words relative to the wind; empty when everywhere.
     consequence_ft
         What it did over the ground [ft]; None when it has none.
+    consequence_sd_ft
+        Its standard deviation [ft]; None when ``consequence_ft`` is.
+    consequence_at_least
+        True where the fitted point took up a part of the consequence, so that it is at least so much.
     strength
         Size over the size that an instructor would mention; findings are sorted by it.
     says
@@ -148,6 +159,8 @@ class Finding:
     strength: float
     says: str
     cure: str
+    consequence_sd_ft: float | None = None
+    consequence_at_least: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,6 +189,13 @@ class Assessed:
         The standard's elements.
     findings
         Strongest first.
+    notes
+        What could not be judged, and why, in plain sentences.
+    entry_off_downwind, entry_off_downwind_sd
+        Entry track less straight downwind, right positive, and its standard deviation [rad]; None when the
+        entry was not recorded or the wind has no direction to speak of.
+    entry_recorded
+        Whether straight flight before the turn was recorded, so that the entry means something.
     """
 
     maneuver: Maneuver
@@ -189,3 +209,7 @@ class Assessed:
     bank_limit_source: str
     elements: tuple[ElementResult, ...]
     findings: tuple[Finding, ...]
+    notes: tuple[str, ...] = ()
+    entry_off_downwind: float | None = None
+    entry_off_downwind_sd: float | None = None
+    entry_recorded: bool = True

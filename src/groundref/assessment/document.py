@@ -7,9 +7,10 @@ from datetime import UTC, datetime, timedelta
 from math import isfinite
 from typing import Any
 
-from groundref.angles import difference
 from groundref.assessment.assessed import Assessed, ElementResult, Finding, Held
-from groundref.detection.maneuver import Entry, Lap, Maneuver
+from groundref.assessment.held import lap_bank
+from groundref.assessment.profile import turn_sign
+from groundref.detection.maneuver import Lap, Maneuver
 from groundref.estimation.states import States
 from groundref.estimation.wind_value import Wind
 from groundref.geo.frame import LocalFrame
@@ -82,8 +83,8 @@ def maneuver_document(assessed: Assessed, states: States, frame: LocalFrame, sta
         "radius_ft": number(maneuver.radius, foot),
         "radius_sd_ft": number(maneuver.radius_sd, foot),
         "wind": wind_document(maneuver.wind),
-        "entry": _entry(maneuver, states, stamp),
-        "laps": [_lap(lap, states, frame, stamp) for lap in maneuver.laps],
+        "entry": _entry(assessed, states, stamp),
+        "laps": [_lap(lap, maneuver, states, frame, stamp) for lap in maneuver.laps],
         "drift": {
             "east_ft_per_lap": number(maneuver.drift_east, foot),
             "north_ft_per_lap": number(maneuver.drift_north, foot),
@@ -95,37 +96,35 @@ def maneuver_document(assessed: Assessed, states: States, frame: LocalFrame, sta
         "bank": _bank(assessed, stamp),
         "elements": [_element(element, stamp) for element in assessed.elements],
         "findings": [_finding(finding, stamp) for finding in assessed.findings],
-        "notes": list(maneuver.notes),
+        "notes": [*maneuver.notes, *assessed.notes],
     }
 
 
-def off_downwind(entry: Entry, wind: Wind | None) -> float | None:
-    """Return how far the entry track was from straight downwind, right positive; None without wind [rad]."""
-    return None if wind is None else float(difference(entry.track, wind.direction_to))
-
-
-def _entry(maneuver: Maneuver, states: States, stamp: Clock) -> Document:
-    entry = maneuver.entry
-    height = None if states.height is None else float(states.height[maneuver.first])
-    height_sd = None if states.height_sd is None else float(states.height_sd[maneuver.first])
+def _entry(assessed: Assessed, states: States, stamp: Clock) -> Document:
+    maneuver, entry = assessed.maneuver, assessed.maneuver.entry
+    known = assessed.entry_recorded
+    height, height_sd = states.height, states.height_sd
+    at = maneuver.first if assessed.height_reference is not None else None
     return {
+        "recorded": known,
         "time": stamp(entry.turn_time),
-        "abeam_time": stamp(entry.abeam_time),
-        "height_agl_ft": number(height, foot),
-        "height_agl_sd_ft": number(height_sd, foot),
-        "track_deg": bearing(entry.track),
-        "off_downwind_deg": number(off_downwind(entry, maneuver.wind), degree),
-        "distance_ft": number(entry.distance, foot),
-        "distance_sd_ft": number(entry.distance_sd, foot),
+        "abeam_time": stamp(entry.abeam_time) if known else None,
+        "height_agl_ft": None if height is None or at is None else number(float(height[at]), foot),
+        "height_agl_sd_ft": (None if height_sd is None or at is None else number(float(height_sd[at]), foot)),
+        "track_deg": bearing(entry.track) if known else None,
+        "off_downwind_deg": number(assessed.entry_off_downwind, degree),
+        "off_downwind_sd_deg": number(assessed.entry_off_downwind_sd, degree),
+        "distance_ft": number(entry.distance, foot) if known else None,
+        "distance_sd_ft": number(entry.distance_sd, foot) if known else None,
     }
 
 
-def _lap(lap: Lap, states: States, frame: LocalFrame, stamp: Clock) -> Document:
+def _lap(lap: Lap, maneuver: Maneuver, states: States, frame: LocalFrame, stamp: Clock) -> Document:
     latitude, longitude = frame.to_geographic(lap.center_east, lap.center_north)
     part = slice(lap.first, lap.last + 1)
     altitude = states.altitude
-    bank = states.bank[part]
-    sign = 1.0 if lap.turn > 0 else -1.0
+    sign = turn_sign(maneuver)
+    most, least = lap_bank(states, maneuver, lap) or (None, None)
     return {
         "start": stamp(lap.start),
         "end": stamp(lap.end),
@@ -140,19 +139,29 @@ def _lap(lap: Lap, states: States, frame: LocalFrame, stamp: Clock) -> Document:
         "radial_min_ft": number(lap.radial_min, foot),
         "altitude_max_ft": None if altitude is None else number(float(altitude[part].max()), foot),
         "altitude_min_ft": None if altitude is None else number(float(altitude[part].min()), foot),
-        "bank_max_deg": number(sign * float((sign * bank).max()), degree),
-        "bank_min_deg": number(sign * float((sign * bank).min()), degree),
+        "bank_max_deg": None if most is None else number(sign * most, degree),
+        "bank_min_deg": None if least is None else number(sign * least, degree),
     }
 
 
 def _altitude(assessed: Assessed, states: States, stamp: Clock) -> Document:
     held = assessed.altitude
     if held is None:
-        names = ("datum", "reference_ft", "max_ft", "min_ft", "sd_ft", "height_agl_ft", "height_agl_sd_ft")
+        names = (
+            "datum",
+            "reference_ft",
+            "reference_from",
+            "max_ft",
+            "min_ft",
+            "sd_ft",
+            "height_agl_ft",
+            "height_agl_sd_ft",
+        )
         return dict.fromkeys(names)
     return {
         "datum": states.altitude_datum,
         "reference_ft": number(held.reference, foot),
+        "reference_from": held.reference_from,
         "max_ft": number(held.maximum, foot),
         "max_at": stamp(held.maximum_time),
         "min_ft": number(held.minimum, foot),
@@ -166,10 +175,11 @@ def _altitude(assessed: Assessed, states: States, stamp: Clock) -> Document:
 
 def _airspeed(held: Held | None, stamp: Clock) -> Document:
     if held is None:
-        return dict.fromkeys(("source", "reference_kt", "max_kt", "min_kt", "sd_kt"))
+        return dict.fromkeys(("source", "reference_kt", "reference_from", "max_kt", "min_kt", "sd_kt"))
     return {
         "source": held.source,
         "reference_kt": number(held.reference, knot),
+        "reference_from": held.reference_from,
         "max_kt": number(held.maximum, knot),
         "max_at": stamp(held.maximum_time),
         "min_kt": number(held.minimum, knot),
@@ -203,6 +213,7 @@ def _element(element: ElementResult, stamp: Clock) -> Document:
         "limit": element.limit,
         "unit": element.unit,
         "published": element.published,
+        "basis": element.basis,
         "worst": number(element.worst, digits=2),
         "worst_sd": number(element.worst_sd, digits=2),
         "at": stamp(element.time),
@@ -221,6 +232,8 @@ def _finding(finding: Finding, stamp: Clock) -> Document:
         "to": stamp(finding.end),
         "position": finding.position or None,
         "consequence_ft": number(finding.consequence_ft, digits=0),
+        "consequence_sd_ft": number(finding.consequence_sd_ft, digits=0),
+        "consequence_at_least": finding.consequence_at_least,
         "strength": number(finding.strength, digits=2),
         "says": finding.says,
         "cure": finding.cure,

@@ -1,7 +1,7 @@
 """Elements of a standard: limit, estimate and standard deviation give met, not-met or undetermined.
 
-A limit lies within the measurement's uncertainty when it is less than 1.96 standard deviations from the
-worst value: the 95 % interval, two-sided. Each verdict is one-sided, for which 1.64 would do; the wider
+A limit lies within the measurement's uncertainty when it is less than 1.96 standard deviations from the value
+that decides: the 95 % interval, two-sided. Each verdict is one-sided, for which 1.64 would do; the wider
 interval is kept because the worst of many samples is tested, and a wrong verdict costs more than an open one.
 """
 
@@ -12,41 +12,61 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from groundref.assessment.assessed import ElementResult
-from groundref.assessment.faults.entry_not_downwind import off_downwind
-from groundref.assessment.faults.outside_height_band import worst_height
+from groundref.assessment.decisive import decide
+from groundref.assessment.faults.outside_height_band import heights
 from groundref.assessment.faults.uncoordinated import smoothed
 from groundref.assessment.flown import Flown
 from groundref.assessment.held import Deviation
 from groundref.standards.standard import Element
 from groundref.units import degree, foot, knot, standard_gravity
 
-interval: Final = 1.96  # standard deviations either side of the worst value
+Floats = NDArray[np.float64]
 
 _UNITS: Final = {"ft": foot, "kt": knot, "deg": degree, "g": standard_gravity}
+_DIGITS: Final = {"ft": 0, "kt": 1, "deg": 1, "g": 2}
+_SINGLE: Final = ("altitude", "height-band")  # what single samples can show, however seldom they were taken
 
 
 @dataclass(frozen=True, slots=True)
-class Worst:
-    """The worst value of a quantity.
+class Measured:
+    """What was measured of a quantity, at one or at many moments.
 
     Attributes
     ----------
     value, sd
-        Worst value and its standard deviation [SI]
+        Values and their standard deviations; NaN where they do not count [SI]
     time
         When [s]
-    least, most
-        Limits between which the worst lies with 95 % certainty; None when they are those of ``value`` alone.
-        They differ when another moment, less bad but less certain, may have been the worst [SI]
+    """
+
+    value: Floats
+    sd: Floats
+    time: Floats
+
+    @property
+    def known(self) -> bool:
+        """Whether there is a value at all."""
+        return bool(np.any(np.isfinite(self.value) & np.isfinite(self.sd)))
+
+
+@dataclass(frozen=True, slots=True)
+class Worst:
+    """The value that decides, or the largest where nothing is to be decided.
+
+    Attributes
+    ----------
+    value, sd
+        It and its standard deviation [SI]
+    time
+        When [s]
     """
 
     value: float
     sd: float
     time: float
-    least: float | None = None
-    most: float | None = None
 
 
 def judge(flown: Flown) -> tuple[ElementResult, ...]:
@@ -60,32 +80,54 @@ def _judge(element: Element, flown: Flown) -> ElementResult:
     """Judge one element."""
     if element.quantity == "observed":
         return _result(element, "undetermined", None, "Only an instructor in the airplane can see this.")
-    worst = _MEASURES[element.quantity](flown)
-    if worst is None or not (np.isfinite(worst.value) and np.isfinite(worst.sd)):
-        return _result(element, "undetermined", None, _NOT_MEASURED[element.quantity])
+    if flown.seldom and element.quantity not in _SINGLE:
+        return _result(element, "undetermined", None, _seldom(flown))
+    measured = _MEASURES[element.quantity](flown)
+    if measured is None or not measured.known:
+        return _result(element, "undetermined", None, _not_measured(element, flown))
+    verdict, worst = _decided(element, measured)
     if element.limit is None:
         return _result(element, "undetermined", worst, f"No number is printed; {_flown(element, worst)}.")
-    verdict = _verdict(element, worst)
     if not element.published:
         words = {"met": "within", "not-met": "outside", "undetermined": "too near to tell from"}[verdict]
         why = f"No number is printed; {_flown(element, worst)}, {words} the usual {_limit(element)}."
         return _result(element, "undetermined", worst, why)
+    if flown.seldom and verdict == "met":
+        why = f"{_flown(element, worst).capitalize()} at the samples, but {_every(flown)}."
+        return _result(element, "undetermined", worst, why)
     return _result(element, verdict, worst, _why(element, verdict, worst))
 
 
-def _verdict(element: Element, worst: Worst) -> str:
-    """Compare a worst value with one limit, or with the two of a band."""
-    unit = _UNITS[element.unit]
-    reach = interval * worst.sd
-    least = (worst.value - reach if worst.least is None else worst.least) / unit
-    most = (worst.value + reach if worst.most is None else worst.most) / unit
-    assert element.limit is not None  # the caller saw to it
-    low = -np.inf if element.minimum is None else element.minimum
-    if low <= least and most <= element.limit:
-        return "met"
-    if least > element.limit or most < low:
-        return "not-met"
-    return "undetermined"
+def _decided(element: Element, measured: Measured) -> tuple[str, Worst]:
+    """Return the verdict on one limit, or on the two of a band, with the value that decides it."""
+    if element.limit is None:
+        verdict, at = "undetermined", int(np.nanargmax(measured.value))
+    else:
+        unit = _UNITS[element.unit]
+        low = -np.inf if element.minimum is None else element.minimum * unit
+        verdict, at = decide(measured.value, measured.sd, low, element.limit * unit)
+    return verdict, Worst(float(measured.value[at]), float(measured.sd[at]), float(measured.time[at]))
+
+
+def _every(flown: Flown) -> str:
+    """Say how seldom samples were recorded."""
+    return f"there is a position only every {flown.interval:.0f} s"
+
+
+def _seldom(flown: Flown) -> str:
+    """Return why nothing but height is judged from few samples."""
+    return f"Recorded too seldom to judge this: {_every(flown)}."
+
+
+def _not_measured(element: Element, flown: Flown) -> str:
+    """Return why a quantity is not known."""
+    if element.quantity == "entry" and not flown.beginning.recorded:
+        return "The entry was not recorded."
+    if element.quantity == "entry" and not flown.beginning.straight:
+        return "There was no straight flight before the turn."
+    if element.quantity == "height-band" and flown.ground_above:
+        return "The given ground lies above the airplane."
+    return _NOT_MEASURED[element.quantity]
 
 
 def _why(element: Element, verdict: str, worst: Worst) -> str:
@@ -95,17 +137,16 @@ def _why(element: Element, verdict: str, worst: Worst) -> str:
         "not-met": "outside",
         "undetermined": "and the measurement cannot tell it from",
     }[verdict]
-    return (
-        f"{_flown(element, worst).capitalize()}, {clause} the limit of {_limit(element)} ({element.source})."
-    )
+    what = "the handbook's advice of" if element.basis == "handbook" else "the limit of"
+    return f"{_flown(element, worst).capitalize()}, {clause} {what} {_limit(element)} ({element.source})."
 
 
 def _flown(element: Element, worst: Worst) -> str:
     """Return what was flown, with its standard deviation."""
     value, sd = worst.value / _UNITS[element.unit], worst.sd / _UNITS[element.unit]
-    digits = 2 if element.unit == "g" else 0
+    digits = _DIGITS[element.unit]
     unit = _said(element.unit)
-    return f"flown {value:,.{digits}f}{unit} (± {sd:,.{digits}f}{unit})"
+    return f"flown {value:,.{digits}f}{unit} (± {sd:,.{digits}f}{unit})".replace("-", "−")
 
 
 def _limit(element: Element) -> str:
@@ -132,68 +173,55 @@ def _result(element: Element, verdict: str, worst: Worst | None, why: str) -> El
         worst_sd=None if worst is None else worst.sd / unit,
         time=None if worst is None else worst.time,
         why=why,
-        published=element.published,
+        published=element.published and element.basis == "standard",
+        basis=element.basis if element.published else "practice",
     )
 
 
-def _of_deviation(deviation: Deviation | None, flown: Flown) -> Worst | None:
-    """Return the largest deviation either way."""
-    if deviation is None:
-        return None
-    at = deviation.worst
-    size, reach = np.abs(deviation.value), interval * deviation.sd
-    return Worst(
-        value=float(size[at]),
-        sd=float(deviation.sd[at]),
-        time=float(flown.time[at]),
-        least=float(np.nanmax(size - reach)),
-        most=float(np.nanmax(size + reach)),
-    )
+def _of_deviation(deviation: Deviation | None, flown: Flown) -> Measured | None:
+    """Return the sizes of the deviations."""
+    return None if deviation is None else Measured(np.abs(deviation.value), deviation.sd, flown.time)
 
 
-def _bank(flown: Flown) -> Worst | None:
-    """Return the steepest bank."""
+def _bank(flown: Flown) -> Measured | None:
+    """Return the bank."""
     if flown.bank is None:
         return None
-    at = int(np.nanargmax(flown.bank.value))
-    sd = float(np.hypot(flown.bank.sd[at], flown.bank_bias))
-    return Worst(float(flown.bank.reference + flown.bank.value[at]), sd, float(flown.time[at]))
+    sd = np.hypot(flown.bank.sd, flown.bank_bias)
+    return Measured(flown.bank.reference + flown.bank.value, sd, flown.time)
 
 
-def _height(flown: Flown) -> Worst | None:
-    """Return the height farthest from the middle of the band."""
-    worst = worst_height(flown)
-    return None if worst is None else Worst(worst[1], worst[2], float(flown.time[worst[0]]))
+def _height(flown: Flown) -> Measured | None:
+    """Return the height above the ground."""
+    known = heights(flown)
+    return None if known is None else Measured(*known, flown.time)
 
 
-def _entry(flown: Flown) -> Worst | None:
+def _entry(flown: Flown) -> Measured | None:
     """Return how far the entry track was off downwind."""
-    off = off_downwind(flown)
-    return None if off is None else Worst(abs(off[0]), off[1], flown.maneuver.entry.turn_time)
-
-
-def _radius(flown: Flown) -> Worst | None:
-    """Return the largest deviation from the mean radius after the roll-in."""
-    used = flown.steady
-    if not used.any():
+    off = flown.entry_off
+    if off is None:
         return None
-    radial = np.where(used, np.abs(flown.profile.radial), -1.0)
-    at = int(np.argmax(radial))
-    position = float(flown.states.position_sd[flown.samples][at])
-    sd = float(np.sqrt(position**2 + flown.maneuver.reference.sd**2 + flown.maneuver.radius_sd**2))
-    return Worst(float(radial[at]), sd, float(flown.time[at]))
+    return Measured(np.abs([off[0]]), np.array([off[1]]), np.array([flown.maneuver.entry.turn_time]))
 
 
-def _coordination(flown: Flown) -> Worst | None:
-    """Return the largest lateral acceleration held for some seconds."""
+def _radius(flown: Flown) -> Measured | None:
+    """Return the deviations from the mean radius after the roll-in."""
+    position = flown.states.position_sd[flown.samples]
+    common = np.hypot(flown.maneuver.reference.sd, flown.maneuver.radius_sd)
+    radial = np.where(flown.steady, np.abs(flown.profile.radial), np.nan)
+    return Measured(radial, np.hypot(position, common), flown.time)
+
+
+def _coordination(flown: Flown) -> Measured | None:
+    """Return the lateral acceleration averaged over some seconds."""
     measured = smoothed(flown)
-    if measured is None or not np.isfinite(measured[0]).any():
+    if measured is None:
         return None
-    at = int(np.nanargmax(np.abs(measured[0])))
-    return Worst(float(abs(measured[0][at])), measured[1], float(flown.time[at]))
+    return Measured(np.abs(measured[0]), np.full(flown.time.size, measured[1]), flown.time)
 
 
-_MEASURES: Final[dict[str, Callable[[Flown], Worst | None]]] = {
+_MEASURES: Final[dict[str, Callable[[Flown], Measured | None]]] = {
     "altitude": lambda flown: _of_deviation(flown.altitude, flown),
     "airspeed": lambda flown: _of_deviation(flown.airspeed, flown),
     "height-band": _height,
@@ -207,7 +235,7 @@ _NOT_MEASURED: Final = {
     "airspeed": "Airspeed was not recorded and cannot be told from the motion over the ground.",
     "height-band": "The ground's elevation is not known; give it to have the height judged.",
     "bank": "Bank was not recorded and cannot be told from the motion.",
-    "entry": "The wind cannot be told, or is too light to have a downwind.",
+    "entry": "The wind cannot be told well enough to have a downwind.",
     "radius": "No distance from the point could be told after the roll-in.",
     "coordination": "Lateral acceleration was not recorded.",
 }

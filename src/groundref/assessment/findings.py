@@ -54,6 +54,21 @@ FAULTS: Final[dict[str, Find]] = {
 }
 
 
+# What the straight flight before the turn shows.
+ENTRY: Final = frozenset(
+    module.NAME for module in (entry_not_downwind, entry_too_close, entry_too_far, late_turn_entry)
+)
+# What single samples show, however seldom they were taken.
+HEIGHT: Final = frozenset(module.NAME for module in (altitude_not_held, outside_height_band))
+
+
+def _told(flown: Flown) -> tuple[str, ...]:
+    """Return the names of the faults that the recording can show at all."""
+    if flown.seldom:
+        return tuple(name for name in FAULTS if name in HEIGHT)
+    return tuple(name for name in FAULTS if flown.entry_told or name not in ENTRY)
+
+
 def _always(_: Flown, __: Finding) -> bool:
     return True
 
@@ -115,7 +130,7 @@ def findings(flown: Flown) -> tuple[Finding, ...]:
     flown
         The evidence.
     """
-    found = [finding for find in FAULTS.values() if (finding := find(flown)) is not None]
+    found = [finding for name in _told(flown) if (finding := FAULTS[name](flown)) is not None]
     by_name = {finding.fault: finding for finding in found}
     explained = {
         each.effect

@@ -9,11 +9,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from groundref.aircraft.aircraft import Aircraft
-from groundref.angles import full_turn
+from groundref.angles import difference, full_turn, wrap
 from groundref.assessment import held, places
 from groundref.assessment.assessed import Profile
+from groundref.assessment.decisive import interval as sure
 from groundref.assessment.held import Deviation
 from groundref.assessment.profile import profile_of, turn_sign
+from groundref.assessment.recorded import Beginning, beginning, too_seldom, usual_interval
 from groundref.detection.maneuver import Maneuver
 from groundref.estimation.states import States
 from groundref.standards.standard import Element, Standard, Task
@@ -30,6 +32,9 @@ bias_derived: Final = (
 bias_measured: Final = 1.0 * degree  # [rad]  common error of a recorded bank: alignment of the sensor
 light_wind: Final = 4.0 * knot  # [m s⁻¹]  below this no place in the circle differs from another
 certain_wind: Final = 3.0  # standard deviations the wind must be, or its direction is a matter of chance
+loose_direction: Final = 60.0 * degree  # [rad]  sd from which the wind has no direction to speak of
+least_track_sd: Final = 1.0 * degree  # [rad]  of an entry track: the straight flight was never quite straight
+most_eighths: Final = 5  # of the eighths of the circle: what is seen in that many has no one place
 
 handbook_bank_limit: Final = (
     45.0 * degree
@@ -53,6 +58,8 @@ class Flown:
         Deviations over the maneuver's samples; None when not known [m], [m s⁻¹], [rad]
     height_reference, height_sd
         Height above the ground at the start; None without a ground elevation [m]
+    beginning
+        How much of the flight before the turn was recorded.
     bank_limit
         Largest bank allowed [rad]
     bank_limit_source
@@ -69,6 +76,7 @@ class Flown:
     bank: Deviation | None
     height_reference: float | None
     height_sd: float | None
+    beginning: Beginning
     bank_limit: float
     bank_limit_source: str
 
@@ -85,7 +93,22 @@ class Flown:
     @property
     def interval(self) -> float:
         """Usual time between samples [s]."""
-        return float(np.median(np.diff(self.time))) if self.time.size > 1 else 0.0
+        return usual_interval(self.states, self.maneuver)
+
+    @property
+    def seldom(self) -> bool:
+        """Whether so few samples were recorded that nothing but height can be judged."""
+        return self.interval > too_seldom
+
+    @property
+    def entry_told(self) -> bool:
+        """Whether straight flight before the turn was recorded, often enough to tell the entry."""
+        return self.beginning.straight and not self.seldom
+
+    @property
+    def ground_above(self) -> bool:
+        """Whether the ground elevation used surely lies above the airplane, so that it is wrong."""
+        return ground_above(self.states, self.maneuver)
 
     @property
     def turn(self) -> float:
@@ -138,14 +161,39 @@ class Flown:
         """How much of the wind may be an airspeed that wandered once per lap, sd on each axis [m s⁻¹]."""
         return held.hidden_wander(self.states, self.maneuver)
 
+    @property
+    def entry_off(self) -> tuple[float, float] | None:
+        """Entry track less straight downwind, growing in the direction flown, and its sd [rad].
+
+        None when the entry was not recorded, or the wind has no direction to speak of. The sd holds that of
+        the wind's direction, the part of the wind that may be an airspeed in step with the laps, and that of
+        the track itself.
+        """
+        wind, entry = self.maneuver.wind, self.maneuver.entry
+        if wind is None or not self.entry_told:
+            return None
+        first = self.maneuver.first
+        track_sd = np.arctan2(self.states.velocity_sd[first], self.states.ground_speed[first])
+        hidden = np.arctan2(self.hidden_wander, wind.speed)
+        track_sd = max(float(track_sd), least_track_sd)
+        sd = float(np.sqrt(wind.direction_sd**2 + hidden**2 + track_sd**2))
+        off = self.turn * float(difference(entry.track, wind.direction_to))
+        return (off, sd) if sd < loose_direction else None
+
+    def place_of(self, inside: Bools, worst: int) -> str:
+        """Return the place of something seen in many samples: that of the worst; empty when all the way."""
+        position = self.profile.position[inside]
+        position = position[np.isfinite(position)]
+        eighths = np.floor(wrap(position) / (full_turn / 8) + 0.5).astype(np.int64) % 8
+        return "" if np.unique(eighths).size >= most_eighths else self.place(worst)
+
+    def laps_in(self, inside: Bools) -> tuple[int, ...]:
+        """Return the numbers of the laps that some samples belong to."""
+        return tuple(int(lap) for lap in np.unique(self.profile.lap[inside]) if lap > 0)
+
     def place(self, index: int) -> str:
         """Return the name of the place of one sample, counted from the maneuver's first."""
         return places.name(float(self.profile.position[index])) if self.wind_felt else ""
-
-    def lap_at(self, index: int) -> tuple[int, ...]:
-        """Return the number of the lap of one sample, empty outside the laps."""
-        number = int(self.profile.lap[index])
-        return (number,) if number > 0 else ()
 
     def element(self, quantity: str) -> Element | None:
         """Return the standard's first element about a quantity that has a limit."""
@@ -177,6 +225,7 @@ def gather(states: States, maneuver: Maneuver, standard: Standard, aircraft: Air
     profile = profile_of(states, maneuver)
     task = standard.task(maneuver.kind)
     height, height_sd = _height_at_start(states, maneuver)
+    seldom = usual_interval(states, maneuver) > too_seldom
     limit, source = _bank_limit(standard, task)
     return Flown(
         states=states,
@@ -185,32 +234,42 @@ def gather(states: States, maneuver: Maneuver, standard: Standard, aircraft: Air
         task=task,
         aircraft=aircraft,
         altitude=held.altitude_deviation(states, maneuver, profile),
-        airspeed=held.airspeed_deviation(states, maneuver, profile),
-        bank=held.bank_deviation(states, maneuver, profile),
+        airspeed=None if seldom else held.airspeed_deviation(states, maneuver, profile),
+        bank=None if seldom else held.bank_deviation(states, maneuver, profile),
         height_reference=height,
         height_sd=height_sd,
+        beginning=beginning(states, maneuver),
         bank_limit=limit,
         bank_limit_source=source,
     )
 
 
 def _height_at_start(states: States, maneuver: Maneuver) -> tuple[float | None, float | None]:
-    """Return height above the ground before the turn and its standard deviation; None when not known [m]."""
+    """Return height above the ground before the turn and its standard deviation; None when not known [m].
+
+    Where the start was not recorded it is the median over the maneuver.
+    """
+    if states.height is None or states.height_sd is None or ground_above(states, maneuver):
+        return None, None
+    before = held.reference_samples(states, maneuver)
+    height, sd = before.value_of(states.height), before.value_of(states.height_sd)
+    return (height, sd) if np.isfinite(height) and np.isfinite(sd) else (None, None)
+
+
+def ground_above(states: States, maneuver: Maneuver) -> bool:
+    """Return whether the airplane would surely have been below the ground somewhere in the maneuver."""
     if states.height is None or states.height_sd is None:
-        return None, None
-    before = held.start_window(states, maneuver)
-    height, sd = states.height[before], states.height_sd[before]
-    known = np.isfinite(height) & np.isfinite(sd)
-    if not known.any():
-        return None, None
-    return float(height[known].mean()), float(sd[known].mean())
+        return False
+    samples = slice(maneuver.first, maneuver.last + 1)
+    return bool(np.any(states.height[samples] + sure * states.height_sd[samples] < 0.0))
 
 
 def _bank_limit(standard: Standard, task: Task | None) -> tuple[float, str]:
     """Return the largest bank allowed and where the limit is from [rad]."""
     for element in task.elements if task is not None else ():
         if element.quantity == "bank" and element.limit is not None:
-            source = f"{standard.title}, {element.code}" if element.published else element.source
+            own = element.published and element.basis == "standard"
+            source = f"{standard.title}, {element.code}" if own else element.source
             return element.limit * degree, source
     return handbook_bank_limit, handbook_source
 
@@ -218,6 +277,16 @@ def _bank_limit(standard: Standard, task: Task | None) -> tuple[float, str]:
 def feet(length: float) -> str:
     """Say a length on the ground in feet, to the ten feet that can be judged by eye [m]."""
     return f"{round(length / foot, -1):,.0f} ft"
+
+
+def plus_minus(length: float) -> str:
+    """Say the standard deviation of a length, to the foot [m]."""
+    return f"± {whole(length / foot)} ft"
+
+
+def whole(value: float) -> str:
+    """Say a whole number with thousands apart and a true minus sign."""
+    return f"{round(value) + 0:,d}".replace("-", "−")
 
 
 def degrees(angle: float) -> str:
@@ -228,6 +297,12 @@ def degrees(angle: float) -> str:
 def knots(speed: float) -> str:
     """Say a speed in whole knots [m s⁻¹]."""
     return f"{speed / knot:.0f} kt"
+
+
+def laps_named(laps: tuple[int, ...]) -> str:
+    """Say lap numbers within a sentence, with a space before: ` in lap 2`; empty for none."""
+    said = laps_said(laps)
+    return f" in {said[0].lower()}{said[1:]}" if laps else ""
 
 
 def laps_said(laps: tuple[int, ...]) -> str:

@@ -1,7 +1,8 @@
 """How altitude, airspeed and bank were held: the worst deviations, with an honest standard deviation.
 
 Altitude and airspeed are judged from their mean over the five seconds before the turn began, so a common
-offset of the altimeter or the receiver drops out. The extremes are those of the smoothed states, which are
+offset of the altimeter or the receiver drops out. Where the start was not recorded they are judged from their
+median over the laps, the middle of what was flown. The extremes are those of the smoothed states, which are
 means of what is known and so are not driven outward by the noise of single samples.
 """
 
@@ -15,11 +16,13 @@ from numpy.typing import NDArray
 
 from groundref.assessment.assessed import Held, Profile
 from groundref.assessment.profile import turn_sign
-from groundref.detection.maneuver import Maneuver
+from groundref.assessment.recorded import beginning
+from groundref.detection.maneuver import Lap, Maneuver
 from groundref.estimation.states import States
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
+Which = slice | Bools
 
 reference_span: Final = 5.0  # [s]  before the turn, over which the value to hold is averaged; common practice
 least_hidden: Final = 0.87  # [m s⁻¹] 1.7 kt, as in sloppily flown simulated circles; no source
@@ -35,17 +38,20 @@ class Deviation:
     source
         `measured` or `derived`.
     reference
-        The value at the start.
+        The value at the start, or the middle of what was flown.
     value
         Deviations over the maneuver's samples; NaN where they do not count.
     sd
         Standard deviation of each.
+    reference_from
+        `start` or `middle`.
     """
 
     source: str
     reference: float
     value: Floats
     sd: Floats
+    reference_from: str = "start"
 
     @property
     def worst(self) -> int:
@@ -64,14 +70,46 @@ def start_window(states: States, maneuver: Maneuver) -> slice:
     return slice(min(begin, maneuver.first), maneuver.first + 1)
 
 
+@dataclass(frozen=True, slots=True)
+class Reference:
+    """The samples that say what should have been held.
+
+    Attributes
+    ----------
+    name
+        `start` or `middle`.
+    which
+        Those before the turn; all of the maneuver where the start was not recorded.
+    """
+
+    name: str
+    which: Which
+
+    def value_of(self, values: Floats) -> float:
+        """Return the mean before the turn, or the median of the maneuver; NaN when nothing is known."""
+        if self.name == "start":
+            return _mean(values[self.which])
+        known = values[self.which]
+        known = known[np.isfinite(known)]
+        return float(np.median(known)) if known.size else float("nan")
+
+
+def reference_samples(states: States, maneuver: Maneuver) -> Reference:
+    """Return the samples that say what should have been held."""
+    if beginning(states, maneuver).recorded:
+        return Reference("start", start_window(states, maneuver))
+    return Reference("middle", slice(maneuver.first, maneuver.last + 1))
+
+
 def altitude_deviation(states: States, maneuver: Maneuver, profile: Profile) -> Deviation | None:
     """Return how far the altitude was from that at the start [m]; None when no altitude was recorded."""
     if states.altitude is None or states.altitude_sd is None:
         return None
-    before, samples = start_window(states, maneuver), slice(maneuver.first, maneuver.last + 1)
-    sd_before = _mean(states.altitude_sd[before])
+    before, samples = reference_samples(states, maneuver), slice(maneuver.first, maneuver.last + 1)
+    sd_before = _mean(states.altitude_sd[before.which])
     sd = np.hypot(states.altitude_sd[samples], sd_before)
-    return _deviation("measured", _mean(states.altitude[before]), states.altitude[samples], sd, profile)
+    reference = before.value_of(states.altitude)
+    return _deviation("measured", reference, states.altitude[samples], sd, profile, before.name)
 
 
 def airspeed_deviation(states: States, maneuver: Maneuver, profile: Profile) -> Deviation | None:
@@ -84,16 +122,17 @@ def airspeed_deviation(states: States, maneuver: Maneuver, profile: Profile) -> 
     wind's error is counted in, and never less than `least_hidden`, since a wander wholly in step with the
     laps shows nothing at all.
     """
-    before, samples = start_window(states, maneuver), slice(maneuver.first, maneuver.last + 1)
-    reference = _mean(states.true_airspeed[before])
+    before, samples = reference_samples(states, maneuver), slice(maneuver.first, maneuver.last + 1)
+    reference = before.value_of(states.true_airspeed)
     if not np.isfinite(reference):
         return None
     if states.airspeed_source == "measured":
-        sd = np.hypot(states.true_airspeed_sd[samples], _mean(states.true_airspeed_sd[before]))
+        sd = np.hypot(states.true_airspeed_sd[samples], _mean(states.true_airspeed_sd[before.which]))
     else:
         hidden = max(hidden_wander(states, maneuver), least_hidden)
-        sd = _derived_airspeed_sd(states, before, samples, hidden)
-    return _deviation(states.airspeed_source, reference, states.true_airspeed[samples], sd, profile)
+        sd = _derived_airspeed_sd(states, before.which, samples, hidden)
+    speed = states.true_airspeed[samples]
+    return _deviation(states.airspeed_source, reference, speed, sd, profile, before.name)
 
 
 def hidden_wander(states: States, maneuver: Maneuver) -> float:
@@ -114,7 +153,7 @@ def hidden_wander(states: States, maneuver: Maneuver) -> float:
     return float(np.sqrt(max(variance, 0.0)))
 
 
-def _derived_airspeed_sd(states: States, before: slice, samples: slice, hidden: float) -> Floats:
+def _derived_airspeed_sd(states: States, before: Which, samples: slice, hidden: float) -> Floats:
     """Return the sd of an airspeed derived from ground velocity, less that at the start [m s⁻¹]."""
     heading = states.heading
     east = np.sin(heading[samples]) - _mean(np.sin(heading[before]))
@@ -139,7 +178,20 @@ def bank_deviation(states: States, maneuver: Maneuver, profile: Profile) -> Devi
     if not np.isfinite(bank).any():
         return None
     reference = _mean(bank)
-    return _deviation(states.bank_source, reference, bank, states.bank_sd[samples], profile)
+    return _deviation(states.bank_source, reference, bank, states.bank_sd[samples], profile, "middle")
+
+
+def lap_bank(states: States, maneuver: Maneuver, lap: Lap) -> tuple[float, float] | None:
+    """Return the largest and the smallest bank of a lap in the direction of the turn [rad].
+
+    Rolling in and rolling out are left out; None when nothing is left or bank cannot be told.
+    """
+    bank = turn_sign(maneuver) * states.bank
+    bank = bank[maneuver.first : maneuver.last + 1][steady(states, maneuver)]
+    index = np.flatnonzero(steady(states, maneuver)) + maneuver.first
+    inside = bank[(index >= lap.first) & (index <= lap.last)]
+    inside = inside[np.isfinite(inside)]
+    return (float(inside.max()), float(inside.min())) if inside.size else None
 
 
 def steady(states: States, maneuver: Maneuver) -> Bools:
@@ -161,17 +213,18 @@ def held(deviation: Deviation | None, states: States, maneuver: Maneuver) -> Hel
         maximum_time=float(states.time[maneuver.first + top]),
         minimum_time=float(states.time[maneuver.first + bottom]),
         sd=float(deviation.sd[deviation.worst]),
+        reference_from=deviation.reference_from,
     )
 
 
 def _deviation(
-    source: str, reference: float, value: Floats, sd: Floats, profile: Profile
+    source: str, reference: float, value: Floats, sd: Floats, profile: Profile, reference_from: str
 ) -> Deviation | None:
     """Return the deviations within the laps; None when there is not one."""
     counted = np.where(profile.lap > 0, value - reference, np.nan) if profile.lap.any() else value - reference
     if not np.isfinite(counted).any():
         return None
-    return Deviation(source, reference, counted, sd)
+    return Deviation(source, reference, counted, sd, reference_from)
 
 
 def _mean(values: Floats) -> float:

@@ -24,6 +24,7 @@ UNITS: Final = {
     "coordination": "g",
     "observed": "",
 }
+BASES: Final = ("standard", "handbook", "practice")
 KINDS: Final = (
     "turns-around-a-point",
     "s-turns",
@@ -46,6 +47,7 @@ class _Element(Struct, forbid_unknown_fields=True):
     limit: float | None = None
     minimum: float | None = None
     unit: str = ""
+    basis: str | None = None
 
 
 class _Task(Struct, forbid_unknown_fields=True):
@@ -132,7 +134,23 @@ def _element(element: _Element, where: str) -> Element:
         published=element.published,
         source=element.source,
         confirmed=element.confirmed,
+        basis=_basis(element, where),
     )
+
+
+def _basis(element: _Element, where: str) -> str:
+    """Return whose limit it is: as stated, else the standard's when published and practice when not."""
+    usual = "standard" if element.published else "practice"
+    basis = usual if element.basis is None else element.basis
+    if basis not in BASES:
+        raise InputError(f"there is no basis {basis!r}", f"{where}, basis", f"take one of {', '.join(BASES)}")
+    if (basis == "practice") == element.published:
+        raise InputError(
+            f"a number with published = {str(element.published).lower()} cannot have the basis {basis!r}",
+            f"{where}, basis",
+            "only a number of common practice is not printed in its source",
+        )
+    return basis
 
 
 def _check_limit(element: _Element, where: str) -> None:

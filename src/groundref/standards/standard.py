@@ -28,11 +28,14 @@ class Element:
     unit
         `ft`, `kt`, `deg`, `g` or empty.
     published
-        True when the number is printed in the publication; False for a default of common practice.
+        True when the number is printed in the source; False for a default of common practice.
     source
         Publication, edition and paragraph, or `common practice, no source`.
     confirmed
         Whether the text was confirmed against the publication itself.
+    basis
+        `standard` for a limit of the standard itself, `handbook` for a handbook's advice, which is judged as
+        a limit but is none of the standard, `practice` for a default of common practice, which is not judged.
     """
 
     code: str
@@ -44,6 +47,7 @@ class Element:
     published: bool
     source: str
     confirmed: bool
+    basis: str = "standard"
 
 
 @dataclass(frozen=True, slots=True)

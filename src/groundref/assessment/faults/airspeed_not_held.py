@@ -5,9 +5,8 @@ from __future__ import annotations
 from typing import Final
 
 from groundref.assessment.assessed import Finding
-from groundref.assessment.faults.altitude_not_held import SHARE
-from groundref.assessment.faults.mention import supported
-from groundref.assessment.flown import Flown, feet, knots
+from groundref.assessment.faults.not_held import SHARE, where, worst_of
+from groundref.assessment.flown import Flown, feet, knots, plus_minus
 from groundref.units import foot, knot
 
 NAME: Final = "airspeed-not-held"
@@ -15,37 +14,44 @@ usual_tolerance: Final = 10.0 * knot  # [m s⁻¹]  FAA-S-ACS-6, PA.V.B.S7; used
 
 
 def find(flown: Flown) -> Finding | None:
-    """Test the largest deviation from the true airspeed at the start."""
+    """Test the deviations from the true airspeed at the start."""
     if flown.airspeed is None:
         return None
-    worst = flown.airspeed.worst
-    deviation, sd = float(flown.airspeed.value[worst]), float(flown.airspeed.sd[worst])
     element = flown.element("airspeed")
     tolerance = element.limit * knot if element is not None and element.limit is not None else usual_tolerance
-    if not supported(abs(deviation), sd, SHARE * tolerance):
+    worst = worst_of(flown, flown.airspeed.value, flown.airspeed.sd, tolerance, SHARE * tolerance)
+    if worst is None:
         return None
-    place, way = flown.place(worst), "faster" if deviation > 0.0 else "slower"
-    laps = flown.lap_at(worst)
+    deviation, sd = float(flown.airspeed.value[worst.at]), float(flown.airspeed.sd[worst.at])
     # At the same bank the radius goes with the square of the airspeed.
-    wider = flown.maneuver.radius * ((1.0 + deviation / flown.airspeed.reference) ** 2 - 1.0)
+    ratio = 1.0 + deviation / flown.airspeed.reference
+    wider = flown.maneuver.radius * (ratio**2 - 1.0)
+    wider_sd = flown.maneuver.radius * 2.0 * ratio * sd / flown.airspeed.reference
+    way = "faster" if deviation > 0.0 else "slower"
     return Finding(
         fault=NAME,
-        laps=laps,
+        laps=worst.laps,
         size=abs(deviation) / knot,
         size_sd=sd / knot,
         size_unit="kt",
-        start=flown.maneuver.start,
-        end=float(flown.time[worst]),
-        position=place,
+        start=worst.start,
+        end=worst.end,
+        position=worst.place,
         consequence_ft=wider / foot,
+        consequence_sd_ft=wider_sd / foot,
         strength=abs(deviation) / tolerance,
-        says=f"Airspeed became {abs(deviation) / knot:.0f} kt (± {sd / knot:.0f} kt) {way} than the "
-        f"{knots(flown.airspeed.reference)} true at the start{f' in lap {laps[0]}' if laps else ''}"
-        f"{f', {place}' if place else ''}; {tolerance / knot:.0f} kt is the "
-        f"tolerance, and at the same bank this makes the circle {feet(abs(wider))} "
-        f"{'wider' if wider > 0.0 else 'tighter'}.",
+        says=f"Airspeed became {knots(abs(deviation))} (± {knots(sd)}) {way} "
+        f"than the {knots(flown.airspeed.reference)} true {_reference(flown)}{where(flown, worst)}; "
+        f"{knots(tolerance)} is the tolerance, and at the same bank this makes the circle "
+        f"{feet(abs(wider))} ({plus_minus(wider_sd)}) {'wider' if wider > 0.0 else 'tighter'}.",
         cure=_cure(deviation),
     )
+
+
+def _reference(flown: Flown) -> str:
+    """Say where the airspeed compared with was flown."""
+    assert flown.airspeed is not None  # the caller saw to it
+    return "at the start" if flown.airspeed.reference_from == "start" else "in the middle of what was flown"
 
 
 def _cure(deviation: float) -> str:

@@ -5,42 +5,40 @@ from __future__ import annotations
 from typing import Final
 
 from groundref.assessment.assessed import Finding
-from groundref.assessment.faults.mention import supported
-from groundref.assessment.flown import Flown
+from groundref.assessment.faults.not_held import SHARE, compared_with, where, worst_of
+from groundref.assessment.flown import Flown, whole
 from groundref.units import foot
 
 NAME: Final = "altitude-not-held"
-SHARE: Final = 0.75  # of the tolerance, from where an instructor speaks up; common practice, no source
 usual_tolerance: Final = 100.0 * foot  # [m]  FAA-S-ACS-6, PA.V.B.S7; used where the standard prints none
 
 
 def find(flown: Flown) -> Finding | None:
-    """Test the largest deviation from the altitude at the start."""
+    """Test the deviations from the altitude at the start."""
     if flown.altitude is None:
         return None
-    worst = flown.altitude.worst
-    deviation, sd = float(flown.altitude.value[worst]), float(flown.altitude.sd[worst])
     element = flown.element("altitude")
     tolerance = element.limit * foot if element is not None and element.limit is not None else usual_tolerance
-    if not supported(abs(deviation), sd, SHARE * tolerance):
+    worst = worst_of(flown, flown.altitude.value, flown.altitude.sd, tolerance, SHARE * tolerance)
+    if worst is None:
         return None
-    place, way = flown.place(worst), "above" if deviation > 0.0 else "below"
-    laps = flown.lap_at(worst)
+    deviation, sd = float(flown.altitude.value[worst.at]), float(flown.altitude.sd[worst.at])
     return Finding(
         fault=NAME,
-        laps=laps,
+        laps=worst.laps,
         size=abs(deviation) / foot,
         size_sd=sd / foot,
         size_unit="ft",
-        start=flown.maneuver.start,
-        end=float(flown.time[worst]),
-        position=place,
+        start=worst.start,
+        end=worst.end,
+        position=worst.place,
         consequence_ft=deviation / foot,
+        consequence_sd_ft=sd / foot,
         strength=abs(deviation) / tolerance,
-        says=f"Altitude went {abs(deviation) / foot:.0f} ft (± {sd / foot:.0f} ft) {way} that of the start"
-        f"{f' in lap {laps[0]}' if laps else ''}{f', {place}' if place else ''}; "
-        f"{tolerance / foot:.0f} ft is the tolerance.",
-        cure=_cure(flown, worst, deviation < 0.0),
+        says=f"Altitude went {whole(abs(deviation) / foot)} ft (± {whole(sd / foot)} ft) "
+        f"{'above' if deviation > 0.0 else 'below'} {compared_with(flown.altitude)}{where(flown, worst)}; "
+        f"{whole(tolerance / foot)} ft is the tolerance.",
+        cure=_cure(flown, worst.at, deviation < 0.0),
     )
 
 

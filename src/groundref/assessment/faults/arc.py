@@ -19,7 +19,7 @@ from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 
 from groundref.assessment import places
-from groundref.assessment.faults.mention import alike, laps_that_show, visible
+from groundref.assessment.faults.mention import alike, change_sd, laps_that_show, moved_said, visible
 from groundref.assessment.flown import Flown
 
 Floats = NDArray[np.float64]
@@ -47,8 +47,8 @@ class Arc:
         Their samples in the third.
     needed
         Mean bank needed in the third [rad]
-    moved
-        How far it closed or opened the circle; None when that cannot be told [m]
+    moved, moved_sd
+        How far it closed or opened the circle and its standard deviation; None when that cannot be told [m]
     """
 
     laps: tuple[int, ...]
@@ -57,6 +57,7 @@ class Arc:
     samples: Bools
     needed: float
     moved: float | None
+    moved_sd: float | None
 
 
 def look_at(flown: Flown, middle: float, sign: float, threshold: float) -> Arc | None:
@@ -86,7 +87,15 @@ def look_at(flown: Flown, middle: float, sign: float, threshold: float) -> Arc |
         return None
     shown = inside & np.isin(flown.profile.lap, laps)
     needed = float(np.nanmean(flown.bank_needed[shown]))
-    return Arc(laps, size, sd, shown, needed, _moved(flown, middle, sign, shown))
+    moved = _moved(flown, middle, sign, shown)
+    return Arc(laps, size, sd, shown, needed, moved, None if moved is None else change_sd(flown))
+
+
+def effect(flown: Flown, arc: Arc, did: str) -> str:
+    """Say what the bank did over the ground, such as ``closed``; empty when that cannot be told."""
+    if arc.moved is None or arc.moved_sd is None:
+        return ""
+    return f", which {did} the circle by {moved_said(flown, arc.moved, arc.moved_sd)}"
 
 
 def _running_mean(flown: Flown, values: Floats) -> Floats:

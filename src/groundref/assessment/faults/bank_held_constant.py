@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 from groundref.assessment import places
 from groundref.assessment.assessed import Finding
 from groundref.assessment.faults.mention import supported
-from groundref.assessment.flown import Flown, degrees, feet, laps_said
+from groundref.assessment.flown import Flown, degrees, feet, laps_said, plus_minus
 from groundref.units import degree, foot
 
 Floats = NDArray[np.float64]
@@ -53,10 +53,11 @@ def find(flown: Flown) -> Finding | None:
         end=float(flown.time[used][-1]),
         position="",
         consequence_ft=drift / foot,
+        consequence_sd_ft=drift_sd / foot,
         strength=size / THRESHOLD,
         says=f"{laps_said(flown.whole_laps)}: {_stayed(size, mean)}; "
         f"{100 * min(size, 1.0):.0f} % (± {100 * sd:.0f} %) of the change the wind asked for was not made, "
-        f"worth {feet(drift)} (± {feet(drift_sd)}) of drift downwind each lap.",
+        f"worth {feet(drift)} ({plus_minus(drift_sd)}) of drift downwind each lap.",
         cure=_cure(flown, used),
     )
 

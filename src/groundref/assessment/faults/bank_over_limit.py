@@ -8,7 +8,7 @@ import numpy as np
 
 from groundref.assessment.assessed import Finding
 from groundref.assessment.faults.arc import Integers, runs
-from groundref.assessment.faults.mention import supported, visible
+from groundref.assessment.faults.mention import change_sd, moved_said, point_gives, supported, visible
 from groundref.assessment.flown import Flown, degrees, feet, laps_said
 from groundref.units import degree, foot
 
@@ -27,25 +27,30 @@ def find(flown: Flown) -> Finding | None:
     if not supported(over, sd, THRESHOLD):
         return None
     beyond = bank > flown.bank_limit
-    laps = tuple(int(lap) for lap in np.unique(flown.profile.lap[beyond]) if lap > 0)
+    laps = flown.laps_in(beyond)
     stretch = next(run for run in runs(beyond) if worst in run)
-    place = flown.place(worst)
+    place = flown.place_of(beyond, worst)
     needed = float(flown.bank_needed[worst])
-    closed = _closed(flown, stretch)
+    closed, closed_sd = _closed(flown, stretch), change_sd(flown)
+    effect = (
+        f", and the circle closed by {moved_said(flown, closed, closed_sd)}" if closed is not None else ""
+    )
     return Finding(
         fault=NAME,
         laps=laps,
         size=over / degree,
         size_sd=sd / degree,
         size_unit="deg",
-        start=float(flown.time[stretch[0]]),
-        end=float(flown.time[stretch[-1]]),
+        start=float(flown.time[beyond][0]),
+        end=float(flown.time[beyond][-1]),
         position=place,
         consequence_ft=closed / foot if closed is not None else None,
+        consequence_sd_ft=closed_sd / foot if closed is not None else None,
+        consequence_at_least=closed is not None and point_gives(flown),
         strength=over / (5.0 * degree),
         says=f"{laps_said(laps)}{f', {place}' if place else ''}: bank reached {degrees(bank[worst])} "
         f"(± {degrees(sd)}), more than the {degrees(flown.bank_limit)} allowed{_needed(needed)}"
-        f"{f', and the circle closed by {feet(closed)}' if closed is not None else ''}.",
+        f"{effect}.",
         cure=_cure(flown),
     )
 

@@ -4,9 +4,6 @@ from __future__ import annotations
 
 from typing import Final
 
-import numpy as np
-
-from groundref.angles import difference
 from groundref.assessment import places
 from groundref.assessment.assessed import Finding
 from groundref.assessment.faults.mention import supported
@@ -17,27 +14,16 @@ NAME: Final = "entry-not-downwind"
 THRESHOLD: Final = (
     20.0 * degree
 )  # common practice, no source; within it cos is above 0.94, downwind to the eye
-track_sd: Final = 2.0 * degree  # [rad]  of a smoothed track at the entry
-
-
-def off_downwind(flown: Flown) -> tuple[float, float] | None:
-    """Return entry track less downwind, growing in the direction flown, and its sd; None if no wind [rad]."""
-    wind = flown.maneuver.wind
-    if wind is None or not flown.wind_felt:
-        return None
-    off = flown.turn * float(difference(flown.maneuver.entry.track, wind.direction_to))
-    hidden = np.arctan2(flown.hidden_wander, wind.speed)
-    return off, float(np.sqrt(wind.direction_sd**2 + hidden**2 + track_sd**2))
 
 
 def find(flown: Flown) -> Finding | None:
     """Test the entry track against the wind."""
-    measured = off_downwind(flown)
-    if measured is None or not supported(abs(measured[0]), measured[1], THRESHOLD):
+    measured = flown.entry_off
+    if measured is None or not flown.wind_felt or not supported(abs(measured[0]), measured[1], THRESHOLD):
         return None
     off, sd = measured
     entry, wind = flown.maneuver.entry, flown.maneuver.wind
-    assert wind is not None  # `off_downwind` saw to it
+    assert wind is not None  # `entry_off` saw to it
     return Finding(
         fault=NAME,
         laps=(1,),

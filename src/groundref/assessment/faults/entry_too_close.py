@@ -9,7 +9,7 @@ import numpy as np
 from groundref.assessment.assessed import Finding
 from groundref.assessment.faults.entry_distance import entry_distance, radius_after, threshold
 from groundref.assessment.faults.mention import supported
-from groundref.assessment.flown import Flown, degrees, feet
+from groundref.assessment.flown import Flown, degrees, feet, plus_minus
 from groundref.units import foot
 
 NAME: Final = "entry-too-close"
@@ -39,6 +39,7 @@ def find(flown: Flown) -> Finding | None:
         end=entry.turn_time,
         position=flown.place(0),
         consequence_ft=short / foot,
+        consequence_sd_ft=sd / foot,
         strength=short / threshold(wanted),
         says=_says(flown, distance, wanted, short, sd, geometry),
         cure=f"Come abeam the point at about {feet(wanted)}, and check the distance before rolling in.",
@@ -47,7 +48,7 @@ def find(flown: Flown) -> Finding | None:
 
 def _says(flown: Flown, distance: float, wanted: float, short: float, sd: float, geometry: bool) -> str:
     """Return the sentence, for a circle too tight for the bank limit or for one that was widened later."""
-    head = f"Entry: {feet(distance)} from the point, {feet(short)} (± {feet(sd)}) closer than"
+    head = f"Entry: {feet(distance)} from the point, {feet(short)} ({plus_minus(sd)}) closer than"
     if geometry:
         return (
             f"{head} the {feet(wanted)} that this airspeed and wind need to stay within "

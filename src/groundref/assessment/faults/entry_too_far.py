@@ -9,7 +9,7 @@ import numpy as np
 from groundref.assessment.assessed import Finding
 from groundref.assessment.faults.entry_distance import entry_distance, radius_after, threshold
 from groundref.assessment.faults.mention import supported
-from groundref.assessment.flown import Flown, feet
+from groundref.assessment.flown import Flown, feet, plus_minus
 from groundref.units import foot
 
 NAME: Final = "entry-too-far"
@@ -35,8 +35,9 @@ def find(flown: Flown) -> Finding | None:
         end=entry.turn_time,
         position=flown.place(0),
         consequence_ft=far / foot,
+        consequence_sd_ft=sd / foot,
         strength=far / threshold(radius),
-        says=f"Entry: {feet(distance)} from the point, {feet(far)} (± {feet(sd)}) farther than the "
+        says=f"Entry: {feet(distance)} from the point, {feet(far)} ({plus_minus(sd)}) farther than the "
         f"{feet(radius)} flown afterwards, so the first turn had to close in.",
         cure=f"Come abeam the point at about {feet(radius)}, and check the distance before rolling in.",
     )

@@ -13,7 +13,7 @@ import numpy as np
 
 from groundref.assessment.assessed import Finding
 from groundref.assessment.faults.mention import supported
-from groundref.assessment.flown import Flown, feet
+from groundref.assessment.flown import Flown, feet, plus_minus
 from groundref.units import foot
 
 NAME: Final = "late-turn-entry"
@@ -35,6 +35,7 @@ def find(flown: Flown) -> Finding | None:
     past = speed * late
     # From a place `past` metres beyond abeam on a straight track, the distance has grown by Pythagoras.
     wider = float(np.hypot(flown.maneuver.radius, past) - flown.maneuver.radius)
+    wider_sd = past / float(np.hypot(flown.maneuver.radius, past)) * speed * sd
     return Finding(
         fault=NAME,
         laps=(1,),
@@ -45,9 +46,11 @@ def find(flown: Flown) -> Finding | None:
         end=entry.turn_time,
         position=flown.place(0),
         consequence_ft=wider / foot,
+        consequence_sd_ft=wider_sd / foot,
         strength=late / THRESHOLD,
         says=f"Entry: the turn came {late:.1f} s (± {sd:.1f} s) after passing abeam the point, {feet(past)} "
-        f"beyond it, which puts the start of the circle about {feet(wider)} too far out.",
+        f"({plus_minus(speed * sd)}) beyond it, which puts the start of the circle about {feet(wider)} "
+        f"({plus_minus(wider_sd)}) too far out.",
         cure="Begin to roll in just before the point comes abeam, so that half the bank is on there: ground "
         "speed is highest here.",
     )
@@ -56,7 +59,8 @@ def find(flown: Flown) -> Finding | None:
 def _sd(flown: Flown) -> float:
     """Return the sd of the time from abeam to turning: sampling, smoothing, and the point's place [s]."""
     sampling = flown.interval / np.sqrt(12.0)
-    point = flown.maneuver.reference.sd / _ground_speed(flown, flown.maneuver.entry.turn_time)
+    place = np.hypot(flown.maneuver.reference.sd, flown.states.position_sd[flown.maneuver.first])
+    point = place / _ground_speed(flown, flown.maneuver.entry.turn_time)
     return float(np.sqrt(timing_sd**2 + sampling**2 + point**2))
 
 

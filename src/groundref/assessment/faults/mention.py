@@ -7,7 +7,7 @@ from typing import Final
 
 import numpy as np
 
-from groundref.assessment.flown import correlation_time
+from groundref.assessment.flown import Flown, correlation_time, feet, plus_minus
 from groundref.units import foot
 
 # Standard deviations below the size: the lower end of the one-sided 95 % interval ...
@@ -20,6 +20,26 @@ one_lap: Final = 1.5  # factor on the threshold for a fault that not all laps sh
 def supported(size: float, sd: float, threshold: float) -> bool:
     """Return whether a size reaches the threshold of mention and surely half of it; never for NaN."""
     return bool(size >= threshold and size - chance * sd >= surely * threshold)
+
+
+def change_sd(flown: Flown) -> float:
+    """Return the sd of a change of distance: each of the two has the error of its position [m].
+
+    That of a fitted point is none by chance: it has given way to the change, which `moved_said` says.
+    """
+    return float(np.sqrt(2.0) * np.nanmedian(flown.states.position_sd[flown.samples]))
+
+
+def point_gives(flown: Flown) -> bool:
+    """Return whether the point was fitted, so that it gave way to what the circle did."""
+    return flown.maneuver.reference.source == "fitted"
+
+
+def moved_said(flown: Flown, moved: float, sd: float) -> str:
+    """Say a change of distance: at least so much where the fitted point took up a part of it."""
+    if point_gives(flown):
+        return f"at least {feet(moved)} ({plus_minus(sd)}; give the point for the full figure)"
+    return f"{feet(moved)} ({plus_minus(sd)})"
 
 
 def alike(interval: float) -> float:

@@ -5,11 +5,14 @@ from __future__ import annotations
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from groundref.assessment.assessed import Finding
-from groundref.assessment.faults.mention import supported
-from groundref.assessment.flown import Flown
+from groundref.assessment.faults.not_held import where, worst_of
+from groundref.assessment.flown import Flown, whole
 from groundref.units import foot
+
+Floats = NDArray[np.float64]
 
 NAME: Final = "outside-height-band"
 THRESHOLD: Final = 50.0 * foot  # common practice, no source: half the altitude tolerance
@@ -26,43 +29,41 @@ def band(flown: Flown) -> tuple[float, float]:
 
 def find(flown: Flown) -> Finding | None:
     """Test height above the ground against the band."""
-    worst = worst_height(flown)
+    known = heights(flown)
+    if known is None:
+        return None
+    height, sds = known
+    low, high = band(flown)
+    # Height beyond the nearer edge, above it positive; inside the band there is no error to be found.
+    beyond = np.where(height > high, height - high, np.where(height < low, height - low, 0.0))
+    worst = worst_of(flown, beyond, sds, 0.0, THRESHOLD)
     if worst is None:
         return None
-    index, height, sd = worst
-    low, high = band(flown)
-    outside = max(low - height, height - high)
-    if not supported(outside, sd, THRESHOLD):
-        return None
-    way, edge = ("below", low) if height < low else ("above", high)
-    laps = flown.lap_at(index)
+    outside, sd = float(beyond[worst.at]), float(sds[worst.at])
     return Finding(
         fault=NAME,
-        laps=laps,
-        size=outside / foot,
+        laps=worst.laps,
+        size=abs(outside) / foot,
         size_sd=sd / foot,
         size_unit="ft",
-        start=flown.maneuver.start,
-        end=flown.maneuver.end,
-        position=flown.place(index),
-        consequence_ft=(height - edge) / foot,
-        strength=outside / (2.0 * THRESHOLD),
-        says=f"Height above the ground reached {height / foot:,.0f} ft (± {sd / foot:.0f} ft), "
-        f"{outside / foot:.0f} ft {way} the band of {low / foot:,.0f} to {high / foot:,.0f} ft.",
-        cure=f"Work out the altitude for {0.5 * (low + high) / foot:,.0f} ft above this ground beforehand, "
+        start=worst.start,
+        end=worst.end,
+        position=worst.place,
+        consequence_ft=outside / foot,
+        consequence_sd_ft=sd / foot,
+        strength=abs(outside) / (2.0 * THRESHOLD),
+        says=f"Height above the ground reached {whole(height[worst.at] / foot)} ft (± {whole(sd / foot)} ft)"
+        f"{where(flown, worst)}, {whole(abs(outside) / foot)} ft {'above' if outside > 0.0 else 'below'} the "
+        f"band of {whole(low / foot)} to {whole(high / foot)} ft.",
+        cure=f"Work out the altitude for {whole(0.5 * (low + high) / foot)} ft above this ground beforehand, "
         "and be level at it when coming abeam the point.",
     )
 
 
-def worst_height(flown: Flown) -> tuple[int, float, float] | None:
-    """Return index, height and sd where it was farthest from the middle of the band; None if unknown [m]."""
-    if flown.states.height is None or flown.states.height_sd is None:
+def heights(flown: Flown) -> tuple[Floats, Floats] | None:
+    """Return height above the ground over the laps and its sd; NaN outside them, None if unknown [m]."""
+    if flown.states.height is None or flown.states.height_sd is None or flown.ground_above:
         return None
     height, sd = flown.states.height[flown.samples], flown.states.height_sd[flown.samples]
     known = np.isfinite(height) & np.isfinite(sd) & ((flown.profile.lap > 0) | (not flown.maneuver.laps))
-    if not known.any():
-        return None
-    low, high = band(flown)
-    off = np.where(known, np.abs(height - 0.5 * (low + high)), -1.0)
-    index = int(np.argmax(off))
-    return index, float(height[index]), float(sd[index])
+    return (np.where(known, height, np.nan), sd) if known.any() else None

@@ -6,8 +6,9 @@ from typing import Final
 
 from groundref.assessment import places
 from groundref.assessment.assessed import Finding
-from groundref.assessment.faults.arc import look_at
-from groundref.assessment.flown import Flown, degrees, feet, laps_said
+from groundref.assessment.faults.arc import effect, look_at
+from groundref.assessment.faults.mention import point_gives
+from groundref.assessment.flown import Flown, degrees, laps_said
 from groundref.units import degree, foot
 
 NAME: Final = "overbanked-upwind"
@@ -19,7 +20,6 @@ def find(flown: Flown) -> Finding | None:
     arc = look_at(flown, places.upwind, 1.0, THRESHOLD)
     if arc is None:
         return None
-    effect = f", which closed the circle by {feet(arc.moved)}" if arc.moved is not None else ""
     return Finding(
         fault=NAME,
         laps=arc.laps,
@@ -30,9 +30,12 @@ def find(flown: Flown) -> Finding | None:
         end=float(flown.time[arc.samples][-1]),
         position=places.name(places.upwind),
         consequence_ft=arc.moved / foot if arc.moved is not None else None,
+        consequence_sd_ft=arc.moved_sd / foot if arc.moved_sd is not None else None,
+        consequence_at_least=arc.moved is not None and point_gives(flown),
         strength=arc.size / THRESHOLD,
         says=f"{laps_said(arc.laps)}, {places.name(places.upwind)}: bank {degrees(arc.size)} "
-        f"(± {degrees(arc.sd)}) steeper than the {degrees(arc.needed)} needed there{effect}.",
+        f"(± {degrees(arc.sd)}) steeper than the {degrees(arc.needed)} needed there"
+        f"{effect(flown, arc, 'closed')}.",
         cure=f"Shallow the bank steadily from the crosswind place on, to about {degrees(arc.needed)} "
         "when the track points into the wind: ground speed is lowest there.",
     )

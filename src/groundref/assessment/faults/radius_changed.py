@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from groundref.angles import full_turn
 from groundref.assessment.assessed import Finding
 from groundref.assessment.faults.mention import supported
-from groundref.assessment.flown import Flown, feet, laps_said
+from groundref.assessment.flown import Flown, feet, laps_said, plus_minus
 from groundref.detection.circling import POSITION_WANDER
 from groundref.units import foot
 
@@ -95,6 +95,7 @@ def find(flown: Flown) -> Finding | None:
         end=float(flown.time[both.max()]),
         position=_place(flown, far),
         consequence_ft=changed.size / foot,
+        consequence_sd_ft=changed.sd / foot,
         strength=changed.size / changed.threshold,
         says=_says(flown, changed),
         cure=f"Keep the point at one place below the wing, {feet(flown.maneuver.radius)} away: ease the bank "
@@ -165,7 +166,7 @@ def _sd(flown: Flown) -> float:
 
 def _says(flown: Flown, changed: Change) -> str:
     """Return the sentence: the two laps, or the two places."""
-    near, far, size = changed.near, changed.far, f"{feet(changed.size)} (± {feet(changed.sd)})"
+    near, far, size = changed.near, changed.far, f"{feet(changed.size)} ({plus_minus(changed.sd)})"
     if min(near.samples.size, far.samples.size) > flown.steady.sum() / (4.0 * len(flown.all_laps)):
         return (
             f"{laps_said(tuple(sorted((near.lap, far.lap))))}: the circle was not the same size: "

@@ -65,19 +65,19 @@ def find(flown: Flown) -> Finding | None:
     if not supported(float(abs(values[worst])), sd, THRESHOLD):
         return None
     skid = values[worst] > 0.0
-    beyond = np.abs(values) >= THRESHOLD
-    laps = tuple(int(lap) for lap in np.unique(flown.profile.lap[beyond]) if lap > 0)
+    beyond = np.sign(values[worst]) * values >= THRESHOLD
+    laps = flown.laps_in(beyond)
     stretch = next(run for run in runs(beyond) if worst in run)
     size = float(np.abs(values[stretch]).mean())
-    place = flown.place(worst)
+    place = flown.place_of(beyond, worst)
     return Finding(
         fault=NAME,
         laps=laps,
         size=size / standard_gravity,
         size_sd=sd / standard_gravity,
         size_unit="g",
-        start=float(flown.time[stretch[0]]),
-        end=float(flown.time[stretch[-1]]),
+        start=float(flown.time[beyond][0]),
+        end=float(flown.time[beyond][-1]),
         position=place,
         consequence_ft=None,
         strength=size / (2.0 * THRESHOLD),

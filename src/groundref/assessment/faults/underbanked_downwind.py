@@ -6,7 +6,8 @@ from typing import Final
 
 from groundref.assessment import places
 from groundref.assessment.assessed import Finding
-from groundref.assessment.faults.arc import Arc, look_at
+from groundref.assessment.faults.arc import Arc, effect, look_at
+from groundref.assessment.faults.mention import point_gives
 from groundref.assessment.faults.overbanked_upwind import THRESHOLD
 from groundref.assessment.flown import Flown, degrees, feet, laps_said
 from groundref.units import degree, foot
@@ -19,7 +20,6 @@ def find(flown: Flown) -> Finding | None:
     arc = look_at(flown, places.downwind, -1.0, THRESHOLD)
     if arc is None:
         return None
-    effect = f", which opened the circle by {feet(arc.moved)}" if arc.moved is not None else ""
     return Finding(
         fault=NAME,
         laps=arc.laps,
@@ -30,9 +30,12 @@ def find(flown: Flown) -> Finding | None:
         end=float(flown.time[arc.samples][-1]),
         position=places.name(places.downwind),
         consequence_ft=arc.moved / foot if arc.moved is not None else None,
+        consequence_sd_ft=arc.moved_sd / foot if arc.moved_sd is not None else None,
+        consequence_at_least=arc.moved is not None and point_gives(flown),
         strength=arc.size / THRESHOLD,
         says=f"{laps_said(arc.laps)}, {places.name(places.downwind)}: bank {degrees(arc.size)} "
-        f"(± {degrees(arc.sd)}) shallower than the {degrees(arc.needed)} needed there{effect}.",
+        f"(± {degrees(arc.sd)}) shallower than the {degrees(arc.needed)} needed there"
+        f"{effect(flown, arc, 'opened')}.",
         cure=_cure(flown, arc),
     )
 

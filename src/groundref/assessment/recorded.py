@@ -1,0 +1,70 @@
+"""What the recording can carry: whether the entry is in it, and whether it was sampled often enough."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from groundref.assessment.profile import turn_sign
+from groundref.detection.laps import INBOUND
+from groundref.detection.maneuver import Maneuver
+from groundref.estimation.states import States
+
+least_before: Final = 4.0  # [s]  of flight before the turn that must be recorded to speak of a start
+still_straight: Final = 0.5  # share of the turn's own rate from which the flight before it is no straight one
+settled: Final = (4.0, 12.0)  # [s]  after the start: the stretch that shows the turn's own rate
+# [s] A roll takes about two seconds and a lap about a minute; with longer intervals neither speed nor bank
+# between two samples is known. Own figure: simulated lessons thinned to 10 s give wrong banks and speeds.
+too_seldom: Final = 5.0
+
+
+@dataclass(frozen=True, slots=True)
+class Beginning:
+    """How much of the flight before the turn is in the recording.
+
+    Attributes
+    ----------
+    recorded
+        Whether some seconds before the turn were recorded and it really began then: the values at the start
+        are known.
+    straight
+        Whether, besides, the flight before it was straight: there is an entry track.
+    """
+
+    recorded: bool
+    straight: bool
+
+
+def beginning(states: States, maneuver: Maneuver) -> Beginning:
+    """Return whether the start and a straight entry were recorded.
+
+    A recording, or a piece of it, that begins inside the turn has a first sample but no start.
+
+    Parameters
+    ----------
+    states, maneuver
+        What was flown.
+    """
+    clock, piece = states.time - maneuver.start, states.piece == states.piece[maneuver.first]
+    before = piece & (clock >= -INBOUND[0]) & (clock <= -INBOUND[1])
+    if not before.any() or clock[before][0] > -least_before:
+        return Beginning(recorded=False, straight=False)
+    after = piece & (clock >= settled[0]) & (clock <= settled[1])
+    own = _rate(states, after if after.any() else piece & (clock >= 0.0))
+    was = _rate(states, before)
+    begun = turn_sign(maneuver) * was < still_straight * abs(own)
+    return Beginning(recorded=bool(begun), straight=bool(begun and abs(was) < still_straight * abs(own)))
+
+
+def _rate(states: States, which: NDArray[np.bool_]) -> float:
+    """Return the mean rate of turn [rad s⁻¹]."""
+    return float(np.mean(states.track_rate[which]))
+
+
+def usual_interval(states: States, maneuver: Maneuver) -> float:
+    """Return the usual time between the samples of the maneuver [s]."""
+    time = states.time[maneuver.first : maneuver.last + 1]
+    return float(np.median(np.diff(time))) if time.size > 1 else 0.0
