@@ -34,7 +34,7 @@ HOUR = 3600.0
 def lessons(hours: float) -> Any:
     """Return a recording of invented lessons one after the other, of that length at 1 Hz."""
     from groundref.simulation.lesson import LESSON_EPOCH, simulate
-    from groundref.track.recording import join
+    from groundref.track.joining import join
 
     parts, flown, number = [], 0.0, 0
     while flown < hours * HOUR:

@@ -140,6 +140,41 @@ def test_several_parts_are_one_flight(lesson: Path, tmp_path: Path) -> None:
     assert json.loads(parts.stdout)["flight"]["samples"] == whole["flight"]["samples"]
 
 
+def test_two_airplanes_are_refused(refused: Refused, lesson: Path, tmp_path: Path) -> None:
+    moved = lesson.read_text("utf-8").replace('lon="-90.', 'lon="-91.')
+    (tmp_path / "other.gpx").write_text(moved, "utf-8")
+    line = refused("debrief", str(lesson), "other.gpx", code=exits.USAGE)
+    assert re.search(r"lesson\.gpx and other\.gpx: these are two airplanes, 4\d\.\d NM apart at 14:", line)
+
+
+def test_a_file_given_twice_is_used_once(lesson: Path, tmp_path: Path) -> None:
+    done = run("debrief", str(lesson), str(lesson), "--json", "-", cwd=tmp_path)
+    flight = json.loads(done.stdout)["flight"]
+    assert flight["source"] == "lesson.gpx"
+    assert "lesson.gpx was given more than once; it was used once." in flight["notes"]
+
+
+def test_a_point_far_away_is_warned_of_at_once(lesson: Path, tmp_path: Path) -> None:
+    done = run("debrief", str(lesson), "--point", "41,-90.2", "--quiet", cwd=tmp_path)
+    assert (done.returncode, done.stdout) == (0, "")
+    (line,) = done.stderr.splitlines()
+    nearest = (
+        r"groundref: warning: --point: this point lies 5\d\.\d NM from the nearest place of the flight; "
+    )
+    assert re.match(nearest, line)
+    beside = run("debrief", str(lesson), "--point", "40.108,-90.2", "--quiet", cwd=tmp_path)
+    assert "lies 0.5 NM from the middle of turns that were flown; the point fitted" in beside.stderr
+    used = run("debrief", str(lesson), "--point", "40.1,-90.2", "--quiet", cwd=tmp_path)
+    assert used.stderr == ""
+
+
+def test_a_ground_above_the_flight_is_refused(refused: Refused, lesson: Path, tmp_path: Path) -> None:
+    line = refused("debrief", str(lesson), "--ground-ft", "5000", code=exits.USAGE)
+    assert re.search(
+        r"--ground-ft: the airplane, at 1,\d{3} ft, would be 3,\d{3} ft below this ground;", line
+    )
+
+
 def test_wind(lesson: Path, tmp_path: Path) -> None:
     done = run("wind", str(lesson), "--json", "-", cwd=tmp_path)
     assert json.loads(done.stdout)["schema"] == "groundref/wind/1"

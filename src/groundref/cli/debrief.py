@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 from cyclopts import Parameter
 
 from groundref.cli import options
+from groundref.cli.consistent import check_ground, warn_of_point
 from groundref.cli.destinations import check_destinations
 from groundref.cli.reading import read_recordings
 from groundref.cli.waiting import waiting
@@ -107,7 +108,7 @@ def _conclude(
     from groundref.debriefing import debrief as conclude
 
     with waiting("working out the debrief"):
-        return conclude(
+        result = conclude(
             recording,
             standard=chosen_standard,
             aircraft=chosen_aircraft,
@@ -118,6 +119,11 @@ def _conclude(
             start=options.moment(start, recording, "--from") if start else None,
             end=options.moment(end, recording, "--to") if end else None,
         )
+    if ground_ft is not None or terrain is not None:
+        check_ground(result, "--terrain" if ground_ft is None else "--ground-ft")
+    if given_point:
+        warn_of_point(result, given_point)
+    return result
 
 
 def _elevation(path: str) -> Elevation:

@@ -1,0 +1,81 @@
+"""What the user states against what the flight shows."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+from groundref.errors import UsageError
+from groundref.units import foot, nautical_mile
+
+if TYPE_CHECKING:
+    from groundref.debriefing import Debrief
+
+FARTHEST: Final = (
+    1 * nautical_mile
+)  # a point that was flown about lies within a circle's radius of the flight
+
+
+def check_ground(result: Debrief, option: str) -> None:
+    """Refuse a ground that the airplane would have flown under.
+
+    Parameters
+    ----------
+    result
+        What was concluded.
+    option
+        The option that states the ground.
+
+    Raises
+    ------
+    UsageError
+        When half of the flight, or more, lies below it.
+    """
+    import numpy as np
+
+    from groundref.track.clean import FLYING_SPEED
+
+    states = result.states
+    if states.height is None or states.altitude is None:
+        return
+    flown = (states.ground_speed > FLYING_SPEED) & np.isfinite(states.height)
+    if not flown.any() or (middle := float(np.median(states.height[flown]))) >= 0:
+        return
+    altitude = float(np.median(states.altitude[flown]))
+    raise UsageError(
+        f"the airplane, at {altitude / foot:,.0f} ft, would be {-middle / foot:,.0f} ft below this ground",
+        option,
+        "give the elevation of the ground there above mean sea level",
+    )
+
+
+def warn_of_point(result: Debrief, point: tuple[float, float]) -> None:
+    """Say on standard error when the point that was given was not used, and how far away it lies.
+
+    Parameters
+    ----------
+    result
+        What was concluded.
+    point
+        Latitude and longitude [rad]
+    """
+    import numpy as np
+
+    from groundref.cli.exits import say
+
+    track = result.track
+    east, north = (float(value) for value in track.frame.to_local(*point))
+    nearest = float(np.hypot(track.east - east, track.north - north).min())
+    unused = [each.maneuver for each in result.maneuvers if each.maneuver.reference.source != "given"]
+    if nearest > FARTHEST:
+        say(
+            f"warning: --point: this point lies {nearest / nautical_mile:,.1f} NM from the nearest place of "
+            "the flight; check latitude, longitude and their signs"
+        )
+    elif unused and len(unused) == len(result.maneuvers):
+        off = min(
+            float(np.hypot(each.reference.east - east, each.reference.north - north)) for each in unused
+        )
+        say(
+            f"warning: --point: this point lies {off / nautical_mile:,.1f} NM from the middle of turns that "
+            "were flown; the point fitted to them was used instead"
+        )
