@@ -12,7 +12,7 @@ import polars
 import pytest
 
 from groundref.errors import InputError, NothingToWorkOn
-from groundref.readers import read
+from groundref.readers import _parquet, read
 
 from .reading import read_text
 
@@ -246,3 +246,17 @@ def test_a_damaged_parquet_file(tmp_path):
     (tmp_path / "x.parquet").write_bytes(packed[: len(packed) // 2])
     with pytest.raises(InputError, match=r"x\.parquet: is a Parquet file that is damaged"):
         read(tmp_path / "x.parquet")
+
+
+def test_damage_that_would_end_the_process_is_a_damaged_file(tmp_path, monkeypatch):
+    (tmp_path / "x.parquet").write_bytes(as_parquet(ROWS_SI))
+    monkeypatch.setattr(_parquet, "_UNPACK", "import os; os.abort()")
+    with pytest.raises(InputError, match=r"x\.parquet: is a Parquet file that is damaged"):
+        read(tmp_path / "x.parquet")
+
+
+def test_no_file_beside_the_recording_is_run(tmp_path, monkeypatch):
+    (tmp_path / "polars.py").write_text("raise SystemExit(1)")
+    (tmp_path / "x.parquet").write_bytes(as_parquet(ROWS_SI))
+    monkeypatch.chdir(tmp_path)
+    assert len(read("x.parquet")) == len(ROWS_SI)

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Sequence
-from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
@@ -73,15 +72,9 @@ def read_parquet(source: Source, columns: Path | None = None) -> Recording:
     InputError
         When the file is damaged or has no column for time, latitude or longitude.
     """
-    import polars
+    from groundref.readers._parquet import unpack
 
-    try:
-        frame = polars.read_parquet(BytesIO(source.everything()))
-    except (polars.exceptions.PolarsError, polars.exceptions.PanicException, OSError) as error:
-        raise InputError(
-            "is a Parquet file that is damaged", source.name, "copy it again from its origin"
-        ) from error
-    return _read_frame(frame, source.name, columns)
+    return _read_frame(unpack(source), source.name, columns)
 
 
 def _read_frame(frame: polars.DataFrame, name: str, columns: Path | None) -> Recording:
