@@ -363,3 +363,36 @@ def test_absurd_numbers_are_missing():
 def test_a_time_that_cannot_be_read_is_shown():
     with pytest.raises(InputError, match="column 'time': has times that cannot be read, such as 'noon'"):
         read_text(table("time,lat,lon", "noon,40,-90"))
+
+
+def test_a_german_table():
+    recording = read_text(
+        table(
+            "Datum;Uhrzeit;Breite;Länge;Höhe (m);Geschwindigkeit (km/h);Kurs",
+            "01.05.2026;12:00:00;48,1;11,5;500;36;90",
+            "01.05.2026;12:00:01;48,1;11,500135;501,5;36;90",
+        )
+    )
+    assert recording.epoch == NOON
+    assert np.degrees(recording.longitude) == pytest.approx([11.5, 11.500135])
+    assert recording.altitude_msl.tolist() == [500.0, 501.5]
+    assert recording.ground_speed == pytest.approx([10.0, 10.0])
+    assert np.degrees(recording.track) == pytest.approx([90.0, 90.0])
+
+
+def test_hopeless_headings_are_refused_with_the_file_that_would_help(tmp_path):
+    rows = table("K1;K2;K3", *(f"2026-05-01T12:00:0{second}Z;40.{second};-90.0" for second in range(3)))
+    (tmp_path / "k.csv").write_text(rows)
+    with pytest.raises(InputError) as caught:
+        read(tmp_path / "k.csv")
+    assert "has no column for latitude and longitude and time; its columns are 'K1', 'K2', 'K3'" in str(
+        caught.value
+    )
+    assert "--columns FILE" in caught.value.remedy
+    assert "docs/recordings.md" in caught.value.remedy
+    shown = caught.value.remedy.partition("FILE: ")[2].partition(" (see")[0].split(" | ")
+    for name in ("K2", "K3", "K1"):
+        shown = "\n".join(shown).replace("…", name, 1).split("\n")
+    (tmp_path / "columns.toml").write_text("\n".join(shown))
+    recording = read(tmp_path / "k.csv", columns=tmp_path / "columns.toml")
+    assert np.degrees(recording.latitude) == pytest.approx([40.0, 40.1, 40.2])

@@ -79,6 +79,30 @@ def test_unit(text, factor):
     assert unit.factor == factor
 
 
+ABROAD = {
+    "time": ["Zeit", "Uhrzeit", "Ortszeit", "Heure", "Hora"],
+    "time_utc": ["Zeit (UTC)", "UTC-Zeit", "Heure UTC", "Hora UTC"],
+    "date": ["Datum", "Fecha"],
+    "latitude": ["Breite", "Breitengrad [°]", "Latitud"],
+    "longitude": ["Länge", "LAENGE", "Längengrad [°]", "La\u0308nge", "Longitud"],
+    "altitude_plain": ["Höhe (m)", "Flughöhe_ft", "Hauteur", "Altitud", "Altura (ft)"],
+    "altitude_gps": ["GPS-Höhe", "Altitud GPS"],
+    "altitude_pressure": ["Druckhöhe (ft)"],
+    "speed_plain": ["Geschwindigkeit (km/h)", "Vitesse", "Velocidad [kt]"],
+    "ground_speed": ["Geschwindigkeit über Grund", "Vitesse sol (kt)", "Velocidad suelo"],
+    "true_airspeed": ["Eigengeschwindigkeit (kt)"],
+    "track": ["Kurs", "Kurs über Grund", "Rumbo"],
+    "heading_plain": ["Steuerkurs", "Cap"],
+    "bank": ["Querneigung", "Schräglage (°)"],
+    "temperature": ["Außentemperatur"],
+}
+
+
+@pytest.mark.parametrize(("quantity", "text"), [(q, text) for q, texts in ABROAD.items() for text in texts])
+def test_german_french_and_spanish(quantity, text):
+    assert understand([text])[0].quantity == quantity
+
+
 def test_a_units_row_gives_unit_and_datum():
     height, heading = understand(["Altitude", "Heading"], ["ft msl", "deg mag"])
     assert (height.quantity, heading.quantity) == ("altitude_msl", "heading_magnetic")

@@ -95,10 +95,11 @@ def _require(found: dict[str, Heading], headings: Sequence[Heading], where: str)
     if not any(name in found for name in _TIMES):
         missing.append("time")
     if missing:
+        lines = " | ".join(["[columns]", *(f'{name} = "…"' for name in missing)])
         raise InputError(
             f"has no column for {' and '.join(missing)}; its columns are {seen(headings)}",
             where,
-            "name them in a mapping file",
+            f"give a text file of these lines with --columns FILE: {lines} (see docs/recordings.md)",
         )
 
 

@@ -59,6 +59,21 @@ _SAME: Final = {
     "elapsed": "elapsed relative since",
     "hemisphere": "hemisphere hemi",
 }
+# German, French, Spanish: what no recording can do without, and little more.
+_ABROAD: Final = {
+    "altitude": "höhe hoehe flughöhe flughoehe hauteur altitud altura",
+    "latitude": "breite breitengrad latitud",
+    "longitude": "länge laenge längengrad laengengrad longitud",
+    "speed": "geschwindigkeit vitesse velocidad",
+    "ground": "grund sol suelo",
+    "track": "kurs rumbo",
+    "heading": "steuerkurs cap",
+    "bank": "querneigung schräglage schraeglage inclinaison alabeo",
+    "pitch": "längsneigung laengsneigung assiette cabeceo",
+    "time": "zeit uhrzeit heure hora tiempo",
+    "date": "datum fecha",
+    "zone": "zeitzone fuseau huso",
+}
 _COMPOUND: Final = {
     "groundspeed": "ground speed",
     "gs": "ground speed",
@@ -104,15 +119,23 @@ _COMPOUND: Final = {
     "icao": "icao24",
     "lastposupdate": "position time",
     "truetrack": "true track",
+    "ortszeit": "local time",
+    "druckhöhe": "altitude pressure",
+    "druckhoehe": "altitude pressure",
+    "grundgeschwindigkeit": "ground speed",
+    "eigengeschwindigkeit": "true air speed",
+    "außentemperatur": "outside air temperature",
+    "aussentemperatur": "outside air temperature",
     "trueheading": "true heading",
 }
 
 SPELLING: Final[dict[str, str]] = {
-    word: name for name, words in _SAME.items() for word in words.split()
+    word: name for same in (_SAME, _ABROAD) for name, words in same.items() for word in words.split()
 } | _COMPOUND
 
 FILLER: Final = frozenset(
     {"position", "pos", "aircraft", "airplane", "sensor", "value", "angle", "over", "of", "the"}
+    | {"über", "ueber"}
 )
 
 # The order matters: an explicit datum before a receiver's name, the particular before the plain.

@@ -10,13 +10,14 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
+from unicodedata import normalize
 
 from groundref.readers._rules import FAMILY, FILLER, RULES, SPELLING
 from groundref.readers._units import Unit, unit_of
 
 _BRACKETS: Final = re.compile(r"[\[(<{]([^\])>}]*)[\])>}]")
 _CAMEL: Final = re.compile(r"(?<=[a-z])(?=[A-Z])")
-_WORD: Final = re.compile(r"[a-zà-ÿ°µ]+(?:\d{1,2}(?!\d))?|\d+")  # icao24 and s2 are words, alt1013 is two
+_WORD: Final = re.compile(r"[a-zß-ÿ°µ]+(?:\d{1,2}(?!\d))?|\d+")  # icao24 and s2 are words, alt1013 is two
 _LONGEST_UNIT: Final = 3  # words, such as m_per_s
 _SIDES: Final = (
     (re.compile(r"\bN\s*/\s*S\b", re.IGNORECASE), " latitude hemisphere "),
@@ -104,7 +105,8 @@ def _unit_and_words(text: str) -> tuple[list[str], Unit | None]:
 
 
 def _split(text: str) -> list[str]:
-    return _WORD.findall(_CAMEL.sub(" ", text).lower())
+    # An accent may stand as a character of its own behind its letter.
+    return _WORD.findall(_CAMEL.sub(" ", normalize("NFC", text)).lower())
 
 
 def _strip_unit(words: list[str], *, whole: bool = False) -> tuple[list[str], Unit | None]:
