@@ -5,7 +5,7 @@ from __future__ import annotations
 from groundref.aircraft.aircraft import Aircraft
 from groundref.assessment.assessed import Assessed
 from groundref.assessment.elements import judge
-from groundref.assessment.findings import findings
+from groundref.assessment.findings import said_and_explained
 from groundref.assessment.flown import gather
 from groundref.assessment.held import held
 from groundref.assessment.notes import notes
@@ -30,6 +30,7 @@ def assess(states: States, maneuver: Maneuver, standard: Standard, aircraft: Air
     """
     flown = gather(states, maneuver, standard, aircraft)
     off = flown.entry_off
+    said, explained = said_and_explained(flown)
     return Assessed(
         maneuver=maneuver,
         profile=flown.profile,
@@ -41,8 +42,8 @@ def assess(states: States, maneuver: Maneuver, standard: Standard, aircraft: Air
         bank_limit=flown.bank_limit,
         bank_limit_source=flown.bank_limit_source,
         elements=judge(flown),
-        findings=findings(flown),
-        notes=notes(flown),
+        findings=said,
+        notes=notes(flown, explained),
         entry_off_downwind=None if off is None else flown.turn * off[0],
         entry_off_downwind_sd=None if off is None else off[1],
         entry_recorded=flown.entry_told,

@@ -27,6 +27,7 @@ Floats = NDArray[np.float64]
 
 _UNITS: Final = {"ft": foot, "kt": knot, "deg": degree, "g": standard_gravity}
 _DIGITS: Final = {"ft": 0, "kt": 1, "deg": 1, "g": 2}
+_DERIVED: Final = ("entry", "radius")  # always derived from positions
 _SINGLE: Final = ("altitude", "height-band")  # what single samples can show, however seldom they were taken
 
 
@@ -80,8 +81,9 @@ def _judge(element: Element, flown: Flown) -> ElementResult:
     """Judge one element."""
     if element.quantity == "observed":
         return _result(element, "undetermined", None, "Only an instructor in the airplane can see this.")
-    if flown.seldom and element.quantity not in _SINGLE:
-        return _result(element, "undetermined", None, _seldom(flown))
+    lost = flown.seldom and element.quantity not in _SINGLE
+    if lost or (flown.poor and element.quantity in _DERIVED):
+        return _result(element, "undetermined", None, _poor(flown))
     measured = _MEASURES[element.quantity](flown)
     if measured is None or not measured.known:
         return _result(element, "undetermined", None, _not_measured(element, flown))
@@ -93,7 +95,7 @@ def _judge(element: Element, flown: Flown) -> ElementResult:
         why = f"No number is printed; {_flown(element, worst)}, {words} the usual {_limit(element)}."
         return _result(element, "undetermined", worst, why)
     if flown.seldom and verdict == "met":
-        why = f"{_flown(element, worst).capitalize()} at the samples, but {_every(flown)}."
+        why = f"{_flown(element, worst).capitalize()} at the samples, but {flown.poor}."
         return _result(element, "undetermined", worst, why)
     return _result(element, verdict, worst, _why(element, verdict, worst))
 
@@ -109,14 +111,9 @@ def _decided(element: Element, measured: Measured) -> tuple[str, Worst]:
     return verdict, Worst(float(measured.value[at]), float(measured.sd[at]), float(measured.time[at]))
 
 
-def _every(flown: Flown) -> str:
-    """Say how seldom samples were recorded."""
-    return f"there is a position only every {flown.interval:.0f} s"
-
-
-def _seldom(flown: Flown) -> str:
-    """Return why nothing but height is judged from few samples."""
-    return f"Recorded too seldom to judge this: {_every(flown)}."
+def _poor(flown: Flown) -> str:
+    """Return why a quantity cannot be told from what was recorded."""
+    return f"Recorded too {'seldom' if flown.seldom else 'coarsely'} to judge this: {flown.poor}."
 
 
 def _not_measured(element: Element, flown: Flown) -> str:
@@ -127,6 +124,8 @@ def _not_measured(element: Element, flown: Flown) -> str:
         return "There was no straight flight before the turn."
     if element.quantity == "height-band" and flown.ground_above:
         return "The given ground lies above the airplane."
+    if element.quantity in ("bank", "airspeed") and flown.poor:
+        return _poor(flown)
     return _NOT_MEASURED[element.quantity]
 
 

@@ -60,12 +60,16 @@ ENTRY: Final = frozenset(
 )
 # What single samples show, however seldom they were taken.
 HEIGHT: Final = frozenset(module.NAME for module in (altitude_not_held, outside_height_band))
+# What shows where it was measured, however coarse the positions are.
+MEASURED: Final = frozenset(module.NAME for module in (airspeed_not_held, bank_over_limit, uncoordinated))
 
 
 def _told(flown: Flown) -> tuple[str, ...]:
     """Return the names of the faults that the recording can show at all."""
     if flown.seldom:
         return tuple(name for name in FAULTS if name in HEIGHT)
+    if flown.coarse:
+        return tuple(name for name in FAULTS if name in HEIGHT | MEASURED)
     return tuple(name for name in FAULTS if flown.entry_told or name not in ENTRY)
 
 
@@ -130,13 +134,17 @@ def findings(flown: Flown) -> tuple[Finding, ...]:
     flown
         The evidence.
     """
+    return said_and_explained(flown)[0]
+
+
+def said_and_explained(flown: Flown) -> tuple[tuple[Finding, ...], tuple[tuple[Finding, str], ...]]:
+    """Return the faults to be said, strongest first, and those that one of them explains with why."""
     found = [finding for name in _told(flown) if (finding := FAULTS[name](flown)) is not None]
     by_name = {finding.fault: finding for finding in found}
     explained = {
-        each.effect
+        each.effect: each.because
         for each in EXPLANATIONS
         if each.cause in by_name and each.effect in by_name and each.when(flown, by_name[each.effect])
     }
-    return tuple(
-        sorted((f for f in found if f.fault not in explained), key=lambda f: f.strength, reverse=True)
-    )
+    said = sorted((f for f in found if f.fault not in explained), key=lambda f: f.strength, reverse=True)
+    return tuple(said), tuple((by_name[name], because) for name, because in explained.items())

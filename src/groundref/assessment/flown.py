@@ -15,7 +15,7 @@ from groundref.assessment.assessed import Profile
 from groundref.assessment.decisive import interval as sure
 from groundref.assessment.held import Deviation
 from groundref.assessment.profile import profile_of, turn_sign
-from groundref.assessment.recorded import Beginning, beginning, too_seldom, usual_interval
+from groundref.assessment.recorded import Beginning, beginning, coarse, speed_sd, too_seldom, usual_interval
 from groundref.detection.maneuver import Maneuver
 from groundref.estimation.states import States
 from groundref.standards.standard import Element, Standard, Task
@@ -97,13 +97,28 @@ class Flown:
 
     @property
     def seldom(self) -> bool:
-        """Whether so few samples were recorded that nothing but height can be judged."""
+        """Whether so few samples were recorded that only altitude and height can be judged."""
         return self.interval > too_seldom
 
     @property
+    def coarse(self) -> bool:
+        """Whether positions are too coarse for what is derived from them."""
+        return coarse(self.states, self.maneuver)
+
+    @property
+    def poor(self) -> str:
+        """Why what is derived from positions cannot be told, in one clause; empty when it can."""
+        if self.seldom:
+            return f"there is a position only every {self.interval:.0f} s"
+        if self.coarse:
+            sd = speed_sd(self.states, self.maneuver) / knot
+            return f"positions are so coarse that speed is known to ± {sd:.1f} kt only at each moment"
+        return ""
+
+    @property
     def entry_told(self) -> bool:
-        """Whether straight flight before the turn was recorded, often enough to tell the entry."""
-        return self.beginning.straight and not self.seldom
+        """Whether straight flight before the turn was recorded, well enough to tell the entry."""
+        return self.beginning.straight and not self.poor
 
     @property
     def ground_above(self) -> bool:
@@ -225,7 +240,8 @@ def gather(states: States, maneuver: Maneuver, standard: Standard, aircraft: Air
     profile = profile_of(states, maneuver)
     task = standard.task(maneuver.kind)
     height, height_sd = _height_at_start(states, maneuver)
-    seldom = usual_interval(states, maneuver) > too_seldom
+    airspeed = held.airspeed_deviation(states, maneuver, profile)
+    bank = held.bank_deviation(states, maneuver, profile)
     limit, source = _bank_limit(standard, task)
     return Flown(
         states=states,
@@ -234,14 +250,21 @@ def gather(states: States, maneuver: Maneuver, standard: Standard, aircraft: Air
         task=task,
         aircraft=aircraft,
         altitude=held.altitude_deviation(states, maneuver, profile),
-        airspeed=None if seldom else held.airspeed_deviation(states, maneuver, profile),
-        bank=None if seldom else held.bank_deviation(states, maneuver, profile),
+        airspeed=_carried(airspeed, states, maneuver),
+        bank=_carried(bank, states, maneuver),
         height_reference=height,
         height_sd=height_sd,
         beginning=beginning(states, maneuver),
         bank_limit=limit,
         bank_limit_source=source,
     )
+
+
+def _carried(deviation: Deviation | None, states: States, maneuver: Maneuver) -> Deviation | None:
+    """Return a deviation that the recording can carry; None from too few samples or coarse positions."""
+    if deviation is None or usual_interval(states, maneuver) > too_seldom:
+        return None
+    return None if deviation.source == "derived" and coarse(states, maneuver) else deviation
 
 
 def _height_at_start(states: States, maneuver: Maneuver) -> tuple[float | None, float | None]:

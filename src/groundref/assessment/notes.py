@@ -2,26 +2,36 @@
 
 from __future__ import annotations
 
+from typing import Final
+
+from groundref.assessment.assessed import Finding
+from groundref.assessment.faults import airspeed_not_held, outside_height_band
 from groundref.assessment.flown import Flown, light_wind
 from groundref.units import knot
 
+# Faults with a printed limit: their verdict stands in the table even where they only follow from another.
+LIMITED: Final = (airspeed_not_held.NAME, outside_height_band.NAME)
 
-def notes(flown: Flown) -> tuple[str, ...]:
-    """Return what could not be judged and why.
+
+def notes(flown: Flown, explained: tuple[tuple[Finding, str], ...] = ()) -> tuple[str, ...]:
+    """Return what could not be judged and why, and what lies outside a limit without being a cause.
 
     Parameters
     ----------
     flown
         The evidence.
+    explained
+        Faults that another one explains, with why.
     """
-    if flown.seldom:
-        said = [
-            "Bank, airspeed, entry and the shape of the circle were not judged: there is a position only "
-            f"every {flown.interval:.0f} s."
-        ]
+    effects = [f"{each.says[:-1]}: {why}." for each, why in explained if each.fault in LIMITED]
+    if flown.poor:
+        what = "Bank, airspeed, entry and the shape of the circle were not judged"
+        known = flown.airspeed is not None or flown.bank is not None
+        what = "Entry and the shape of the circle were not judged" if known else what
+        said = [f"{what}: {flown.poor}."]
     else:
         said = [_start(flown), _places(flown)]
-    return tuple(each for each in (*said, _ground(flown)) if each)
+    return tuple(each for each in (*said, _ground(flown), *effects) if each)
 
 
 def _start(flown: Flown) -> str:

@@ -12,6 +12,7 @@ from groundref.assessment.profile import turn_sign
 from groundref.detection.laps import INBOUND
 from groundref.detection.maneuver import Maneuver
 from groundref.estimation.states import States
+from groundref.units import knot
 
 least_before: Final = 4.0  # [s]  of flight before the turn that must be recorded to speak of a start
 still_straight: Final = 0.5  # share of the turn's own rate from which the flight before it is no straight one
@@ -19,6 +20,10 @@ settled: Final = (4.0, 12.0)  # [s]  after the start: the stretch that shows the
 # [s] A roll takes about two seconds and a lap about a minute; with longer intervals neither speed nor bank
 # between two samples is known. Own figure: simulated lessons thinned to 10 s give wrong banks and speeds.
 too_seldom: Final = 5.0
+# [m s⁻¹] Standard deviation of the speed over the ground at which the worst of a lap's samples is off by half
+# of the usual 10 kt by chance alone (three of them). Own figure: receivers give 0.1 to 0.9 kt, positions
+# rounded to three decimals of a degree 3 kt and more.
+too_coarse: Final = 1.5 * knot
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +67,16 @@ def beginning(states: States, maneuver: Maneuver) -> Beginning:
 def _rate(states: States, which: NDArray[np.bool_]) -> float:
     """Return the mean rate of turn [rad s⁻¹]."""
     return float(np.mean(states.track_rate[which]))
+
+
+def coarse(states: States, maneuver: Maneuver) -> bool:
+    """Return whether positions are so coarse that speed, and what is derived from it, cannot be judged."""
+    return speed_sd(states, maneuver) > too_coarse
+
+
+def speed_sd(states: States, maneuver: Maneuver) -> float:
+    """Return the usual standard deviation of the ground velocity at a sample of the maneuver [m s⁻¹]."""
+    return float(np.nanmedian(states.velocity_sd[maneuver.first : maneuver.last + 1]))
 
 
 def usual_interval(states: States, maneuver: Maneuver) -> float:

@@ -8,6 +8,7 @@ from typing import Final
 import numpy as np
 
 from groundref.assessment.flown import Flown, correlation_time, feet, plus_minus
+from groundref.detection.circling import POSITION_WANDER
 from groundref.units import foot
 
 # Standard deviations below the size: the lower end of the one-sided 95 % interval ...
@@ -23,11 +24,12 @@ def supported(size: float, sd: float, threshold: float) -> bool:
 
 
 def change_sd(flown: Flown) -> float:
-    """Return the sd of a change of distance: each of the two has the error of its position [m].
+    """Return the sd of a change of distance: each of the two has its position's error and wander [m].
 
     That of a fitted point is none by chance: it has given way to the change, which `moved_said` says.
     """
-    return float(np.sqrt(2.0) * np.nanmedian(flown.states.position_sd[flown.samples]))
+    position = float(np.nanmedian(flown.states.position_sd[flown.samples]))
+    return float(np.sqrt(2.0) * np.hypot(position, POSITION_WANDER))
 
 
 def point_gives(flown: Flown) -> bool:
