@@ -199,8 +199,10 @@ def _drifts(circle: Circling, wind: Wind | None) -> bool:
     drift = float(np.hypot(circle.drift_east, circle.drift_north))
     # One lap fits a moving circle of any size nearly as well; only one like the standing circle means drift.
     alike = ALIKE < circle.moving.radius / circle.still.radius < 1.0 / ALIKE
-    least = 0.25 if circle.laps > TWICE else 0.5
-    return value > least and value > 3.0 * sd and drift > 0.08 * circle.moving.radius and alike
+    if circle.laps > TWICE:
+        return value > 0.25 and value > 3.0 * sd and drift > 0.08 * circle.moving.radius and alike
+    # The path of one drifting lap is nearly a circle: only a drift of more than half the radius shows in it.
+    return value > 0.5 and value > 3.0 * sd and drift > 0.5 * circle.moving.radius and alike
 
 
 def _reference(
@@ -253,4 +255,4 @@ def _radius_sd(circle: Circling, point: Point) -> float:
     A constant offset of point or positions cancels around a circle; what is left are a part of their slow
     wander and the second order of the point's own error, which grows with the wander of the pilot.
     """
-    return float(np.hypot(0.25 * POSITION_WANDER, 0.1 * np.hypot(circle.still.rms, point.sd)))
+    return float(np.hypot(0.25 * POSITION_WANDER, 0.13 * np.hypot(circle.still.rms, point.sd)))

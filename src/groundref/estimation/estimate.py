@@ -20,10 +20,11 @@ from groundref.estimation.height import (
 )
 from groundref.estimation.motion import Motion, motion
 from groundref.estimation.states import States
-from groundref.estimation.wind import KNOWN_SD, NODE_INTERVAL, RELAXATION, AirData, AirMotion, estimate_wind
+from groundref.estimation.wind import KNOWN_SD, NODE_INTERVAL, AirData, AirMotion, estimate_wind
 from groundref.estimation.wind_value import Wind
 from groundref.mechanics.airspeed import true_airspeed as true_from_calibrated
 from groundref.mechanics.turn import bank_from_acceleration
+from groundref.track.clean import FLYING_SPEED
 from groundref.track.track import Track
 from groundref.units import knot, standard_gravity
 
@@ -35,11 +36,12 @@ MEASURED_BANK_SD: Final = (
 UNKNOWN_CRAB_BANK_SD: Final = 0.02  # [rad] tan φ changes by 1/cos δ: 1° at 30° of bank and 15° of crab
 MEASURED_AIRSPEED_SD: Final = 1.0  # [m s⁻¹] 2 kt, calibration included; common practice, no source
 MEAN_AIRSPEED_SD: Final = 0.06  # [m s⁻¹] what is left of smoothed velocity's noise in a mean over a lap
-CALM_WANDER: Final = 0.4  # [m s⁻¹] a pilot's wander in smooth air; more is gusts. Found on simulated flights
+CALM_WANDER: Final = 0.38  # [m s⁻¹] a pilot's wander in smooth air; more is gusts. Found on simulated flights
 # What an indicated airspeed is made true with, where a light airplane can be: at the bounds it is subsonic.
 INDICATED_RANGE: Final = (5.0, 150.0)  # [m s⁻¹]
 ALTITUDE_RANGE: Final = (-1_000.0, 12_000.0)  # [m]
 TEMPERATURE_RANGE: Final = (180.0, 335.0)  # [K] the records on the ground and in the air, and a little more
+GUST_MEMORY: Final = 15.0  # [s] how long gusts and a pilot's answer to them last; found on simulated flights
 STRETCH: Final = 300.0  # [s] longest stretch over which one wind is stated
 
 
@@ -267,8 +269,8 @@ def wind_over(states: States, first: int, last: int) -> Wind | None:
     )
     # Of gusts with memory τ the mean over a time t keeps 2τ/t of the variance. Without recorded airspeed the
     # posterior of the wind holds them already, since there they look like airspeed.
-    lasted = max(float(states.time[last] - states.time[first]), RELAXATION)
-    gusts = max(states.airspeed_wander**2 - CALM_WANDER**2, 0.0) * 2.0 * RELAXATION / lasted
+    lasted = max(float(states.time[last] - states.time[first]), 2.0 * GUST_MEMORY)
+    gusts = max(states.airspeed_wander**2 - CALM_WANDER**2, 0.0) * 2.0 * GUST_MEMORY / lasted
     if states.airspeed_source == "measured":
         covariance += np.diag([gusts, gusts])
     heading = states.heading[part]
@@ -293,8 +295,11 @@ def wind_over(states: States, first: int, last: int) -> Wind | None:
 
 
 def winds(states: States) -> tuple[Wind, ...]:
-    """Return the wind along the flight, one for each stretch of some minutes in which it could be told."""
-    known = np.isfinite(states.wind_east)
+    """Return the wind along the flight, one for each stretch of some minutes in which it could be told.
+
+    What is slower than flight is left out: the airspeed of an airplane that taxies is no airspeed.
+    """
+    known = np.isfinite(states.wind_east) & (states.ground_speed > FLYING_SPEED)
     label = np.where(known, np.floor((states.time - states.time[0]) / STRETCH), -1)
     cut = np.flatnonzero((np.diff(label) != 0) | (np.diff(states.piece) != 0)) + 1
     found = []
@@ -302,6 +307,10 @@ def winds(states: States) -> tuple[Wind, ...]:
         if known[run[0]] and run.size > 1 and (wind := wind_over(states, int(run[0]), int(run[-1]))):
             found.append(wind)
     return tuple(found)
+
+
+def _largest_sd_of(air: AirMotion) -> Floats:
+    return _largest_sd(air.east_variance, air.north_variance, air.covariance)
 
 
 def _given_wind_notes(data: AirData, given: tuple[float, float, float] | None) -> tuple[str, ...]:
@@ -341,6 +350,11 @@ def _wind_words(east: float, north: float) -> str:
 
 def _air_notes(track: Track, air: AirMotion) -> tuple[str, ...]:
     notes = []
+    if air.airspeed_scale is None and bool((_largest_sd_of(air) <= KNOWN_SD).any()):
+        notes.append(
+            "Airspeed was not recorded: wind and airspeed were found from the ground speed on different headings, "
+            "and an airspeed that rises and falls once a lap would look like a wind of as many knots."
+        )
     if track.recording.heading is None and track.recording.heading_magnetic is not None:
         notes.append(
             "The recorded heading is magnetic; its offset from true was found from the flight itself."
