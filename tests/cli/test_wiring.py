@@ -176,9 +176,39 @@ def test_a_ground_above_the_flight_is_refused(refused: Refused, lesson: Path, tm
 
 
 def test_wind(lesson: Path, tmp_path: Path) -> None:
-    done = run("wind", str(lesson), "--json", "-", cwd=tmp_path)
-    assert json.loads(done.stdout)["schema"] == "groundref/wind/1"
-    assert "wind from" in run("wind", str(lesson), cwd=tmp_path).stdout
+    document = json.loads(run("wind", str(lesson), "--json", "-", cwd=tmp_path).stdout)
+    assert document["schema"] == "groundref/wind/1"
+    printed = run("wind", str(lesson), cwd=tmp_path).stdout
+    assert printed.startswith("Wind along lesson.gpx, flown on 1 May 2026\ntime, UTC ")
+    assert "“±” is one standard deviation" in printed
+    around = next(row for row in document["wind"] if row["start"] == "2026-05-01T14:10:00.000Z")
+    line = next(line for line in printed.splitlines() if line.startswith("14:10:00 to 14:14:59"))
+    # What is printed behind ± is the standard deviation itself, as it is in the debrief.
+    assert f" {around['tas_kt']:.1f} ±{around['tas_sd_kt']:.1f} kt" in line
+    assert f"{around['from_deg']:.0f}° ±" in line
+
+
+def test_wind_leaves_taxiing_out(lesson: Path, tmp_path: Path) -> None:
+    document = json.loads(run("wind", str(lesson), "--json", "-", cwd=tmp_path).stdout)
+    series = run("debrief", str(lesson), "--series", "s.csv", "--quiet", cwd=tmp_path)
+    assert series.returncode == 0, series.stderr
+    header, *rows = (tmp_path / "s.csv").read_text("utf-8").splitlines()
+    time_column, speed_column = (header.split(",").index(name) for name in ("time", "ground_speed_kt"))
+    slow = [row.split(",")[time_column] for row in rows if float(row.split(",")[speed_column]) < 29]
+    assert len(slow) > 60
+    for wind in document["wind"]:
+        assert not [time for time in slow if wind["start"] <= time <= wind["end"]]
+        assert wind["tas_kt"] > 60
+
+
+def test_wind_that_cannot_be_told_says_so_with_the_reason(lesson: Path, tmp_path: Path) -> None:
+    text = lesson.read_text("utf-8")
+    head, *points = text.split("<trkpt")
+    straight = [point for point in points if re.search(r"T14:0[56]:", point)]
+    (tmp_path / "straight.gpx").write_text("<trkpt".join([head, *straight]) + "</trkseg></trk></gpx>")
+    printed = run("wind", "straight.gpx", cwd=tmp_path).stdout
+    assert re.search(r"14:05:00 to 14:06:59 +can't tell +can't tell", printed)
+    assert "Where the wind can't be told, the direction of flight changed too little." in printed
 
 
 def test_what_was_simulated_is_said(tmp_path: Path) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated
 
 from cyclopts import Parameter
 
@@ -12,7 +12,13 @@ from groundref.cli.reading import read_recordings
 from groundref.cli.waiting import waiting
 
 if TYPE_CHECKING:
+    from datetime import datetime
+
     from rich.table import Table
+
+    from groundref.debriefing import Debrief
+
+Row = tuple[float, float, str, str]  # start and end [s], wind, true airspeed
 
 
 def wind(
@@ -38,41 +44,72 @@ def wind(
     from groundref.debriefing import debrief
 
     with waiting("working out the wind"):
-        full = debrief(flight).to_dict()
-    document = {"schema": "groundref/wind/1", "flight": full["flight"], "wind": full["wind"]}
+        result = debrief(flight)
     if json:
         from groundref import export, writing
 
+        full = result.to_dict()
+        document = {"schema": "groundref/wind/1", "flight": full["flight"], "wind": full["wind"]}
         writing.write(json, export.to_json(document))
     if json != "-":
-        from groundref.cli.screen import console
-
-        console().print(_table(document["wind"]))
+        _show(result)
 
 
-def _table(winds: list[dict[str, Any]]) -> Table | str:
+def _show(result: Debrief) -> None:
+    from groundref.cli.screen import console
+    from groundref.reports import words
+
+    recording, out = result.track.recording, console()
+    out.print(f"Wind along {recording.source}, flown on {words.day(recording.epoch)}", markup=False)
+    untold = _untold(result)
+    out.print(_table(sorted(_told(result) + untold), recording.epoch))
+    out.print("“±” is one standard deviation; directions are true; taxiing is left out.")
+    if untold:
+        out.print("Where the wind can't be told, the direction of flight changed too little.")
+
+
+def _table(rows: list[Row], epoch: datetime) -> Table:
     from rich.table import Table
 
-    if not winds:
-        return "The wind cannot be told from this recording: the direction of flight changes too little."
-    table = Table("from", "to", "wind from, true", "speed", "true airspeed", box=None, padding=(0, 2, 0, 0))
-    for row in winds:
-        table.add_row(row["start"][11:19], row["end"][11:19], _direction(row), _speed(row), _airspeed(row))
+    from groundref.reports import words
+
+    table = Table("time, UTC", "wind from", "true airspeed", box=None, padding=(0, 2, 0, 0))
+    for start, end, wind, airspeed in rows:
+        table.add_row(words.from_to(epoch, start, end).removesuffix(" UTC"), wind, airspeed)
     return table
 
 
-def _direction(row: dict[str, Any]) -> str:
-    return "can't tell" if row["from_deg"] is None else f"{row['from_deg']:03.0f}°"
+def _told(result: Debrief) -> list[Row]:
+    from groundref.reports import words
+
+    return [
+        (
+            wind.start,
+            wind.end,
+            words.wind(wind),
+            words.both_speeds(wind.true_airspeed, wind.true_airspeed_sd, digits=1),
+        )
+        for wind in result.winds
+    ]
 
 
-def _speed(row: dict[str, Any]) -> str:
-    sd = max(row["north_sd_kt"], row["east_sd_kt"])
-    return f"{row['speed_kt']:.1f} kt (± {2 * sd:.1f} either way)"
+def _untold(result: Debrief) -> list[Row]:
+    """Return the stretches that were flown without a wind that could be told, with the airspeed measured."""
+    import numpy as np
 
+    from groundref.reports import words
+    from groundref.track.clean import FLYING_SPEED
 
-def _airspeed(row: dict[str, Any]) -> str:
-    if row["tas_kt"] is None:
-        return "can't tell"
-    return f"{row['tas_kt']:.1f} kt" + (
-        "" if row["tas_sd_kt"] is None else f" (± {2 * row['tas_sd_kt']:.1f})"
-    )
+    states = result.states
+    untold = np.isnan(states.wind_east) & (states.ground_speed > FLYING_SPEED)
+    cut = np.flatnonzero((np.diff(untold) != 0) | (np.diff(states.piece) != 0)) + 1
+    return [
+        (
+            float(states.time[run[0]]),
+            float(states.time[run[-1]]),
+            words.CANNOT_TELL,
+            words.both_speeds(float(np.mean(states.true_airspeed[run])), digits=1),
+        )
+        for run in np.split(np.arange(len(states)), cut)
+        if untold[run[0]]
+    ]
