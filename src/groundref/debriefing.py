@@ -16,8 +16,9 @@ from groundref.assessment.assessed import Assessed
 from groundref.assessment.document import clock, maneuver_document, wind_document
 from groundref.detection.turns_around_a_point import detect
 from groundref.errors import NothingToWorkOn, UsageError
-from groundref.estimation.estimate import Given, estimate, winds
+from groundref.estimation.estimate import Given, estimate
 from groundref.estimation.height import Elevation
+from groundref.estimation.mean_wind import winds
 from groundref.estimation.states import States
 from groundref.estimation.wind_value import Wind
 from groundref.standards.loading import load_standard

@@ -7,7 +7,8 @@ from typing import Any
 import numpy as np
 import pytest
 
-from groundref.estimation.estimate import Given, wind_over, winds
+from groundref.estimation.estimate import Given
+from groundref.estimation.mean_wind import wind_over, winds
 from groundref.estimation.states import States
 from groundref.estimation.wind_value import Wind
 from groundref.geo.frame import LocalFrame

@@ -23,7 +23,7 @@ from groundref.detection.circling import POSITION_WANDER, WHOLE_LAP, Circling, c
 from groundref.detection.laps import entry_of, lap_of
 from groundref.detection.maneuver import Maneuver, Point
 from groundref.detection.segments import turning_stretches
-from groundref.estimation.estimate import wind_over
+from groundref.estimation.mean_wind import wind_over
 from groundref.estimation.states import States
 from groundref.estimation.wind_value import Wind
 from groundref.units import degree, foot, nautical_mile

@@ -9,7 +9,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from groundref.angles import direction_of, unwrap, wrap, wrap_signed
-from groundref.errors import UsageError
 from groundref.estimation.height import (
     Altitude,
     Elevation,
@@ -19,14 +18,14 @@ from groundref.estimation.height import (
     smoothed_altitude,
 )
 from groundref.estimation.motion import Motion, motion
+from groundref.estimation.remarks import on_air, on_given_wind
 from groundref.estimation.states import States
 from groundref.estimation.wind import KNOWN_SD, NODE_INTERVAL, AirData, AirMotion, estimate_wind
-from groundref.estimation.wind_value import Wind
+from groundref.estimation.wind_value import largest_sd
 from groundref.mechanics.airspeed import true_airspeed as true_from_calibrated
 from groundref.mechanics.turn import bank_from_acceleration
-from groundref.track.clean import FLYING_SPEED
 from groundref.track.track import Track
-from groundref.units import knot, standard_gravity
+from groundref.units import standard_gravity
 
 Floats = NDArray[np.float64]
 
@@ -35,14 +34,10 @@ MEASURED_BANK_SD: Final = (
 )
 UNKNOWN_CRAB_BANK_SD: Final = 0.02  # [rad] tan φ changes by 1/cos δ: 1° at 30° of bank and 15° of crab
 MEASURED_AIRSPEED_SD: Final = 1.0  # [m s⁻¹] 2 kt, calibration included; common practice, no source
-MEAN_AIRSPEED_SD: Final = 0.06  # [m s⁻¹] what is left of smoothed velocity's noise in a mean over a lap
-CALM_WANDER: Final = 0.38  # [m s⁻¹] a pilot's wander in smooth air; more is gusts. Found on simulated flights
 # What an indicated airspeed is made true with, where a light airplane can be: at the bounds it is subsonic.
 INDICATED_RANGE: Final = (5.0, 150.0)  # [m s⁻¹]
 ALTITUDE_RANGE: Final = (-1_000.0, 12_000.0)  # [m]
 TEMPERATURE_RANGE: Final = (180.0, 335.0)  # [K] the records on the ground and in the air, and a little more
-GUST_MEMORY: Final = 15.0  # [s] how long gusts and a pilot's answer to them last; found on simulated flights
-STRETCH: Final = 300.0  # [s] longest stretch over which one wind is stated
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,9 +70,9 @@ def estimate(track: Track, given: Given | None = None) -> States:
     airspeed = _measured_airspeed(track)
     data = _air_data(track, moved, altitude, ground_speed, airspeed)
     air = estimate_wind(data, known.wind)
-    notes = _given_wind_notes(data, known.wind)
+    notes = on_given_wind(data, known.wind)
     states = _with_air(_moving(track, moved, altitude, height), track, air, airspeed)
-    return replace(states, notes=(*notes, *((reason,) if reason else ()), *_air_notes(track, air)))
+    return replace(states, notes=(*notes, *((reason,) if reason else ()), *on_air(track, air)))
 
 
 def _measured_airspeed(track: Track) -> Floats | None:
@@ -192,7 +187,7 @@ def _with_air(states: States, track: Track, air: AirMotion, airspeed: Floats | N
     variance_east = np.interp(states.time, air.time, air.east_variance)
     variance_north = np.interp(states.time, air.time, air.north_variance)
     covariance = np.interp(states.time, air.time, air.covariance)
-    known = _largest_sd(variance_east, variance_north, covariance) <= KNOWN_SD
+    known = largest_sd(variance_east, variance_north, covariance) <= KNOWN_SD
 
     air_east, air_north = states.velocity_east - wind_east, states.velocity_north - wind_north
     derived = np.hypot(air_east, air_north)
@@ -243,125 +238,3 @@ def _bank(
         return bank, sd, "derived"
     has = np.isfinite(recorded)
     return np.where(has, recorded, bank), np.where(has, MEASURED_BANK_SD, sd), "measured"
-
-
-def _largest_sd(variance_east: Floats, variance_north: Floats, covariance: Floats) -> Floats:
-    """Return the standard deviation along the worst direction of a 2 × 2 covariance."""
-    mean, half = 0.5 * (variance_east + variance_north), 0.5 * (variance_east - variance_north)
-    return np.sqrt(mean + np.hypot(half, covariance))
-
-
-def wind_over(states: States, first: int, last: int) -> Wind | None:
-    """Return the mean wind and true airspeed over samples ``first`` to ``last``; None when it cannot be told.
-
-    The wind hardly changes within minutes, so its covariance is the mean one. An error δw of the wind changes
-    the airspeed at heading û by −û·δw, so the mean airspeed is uncertain by the mean of û only: on a whole
-    circle that is nearly nothing.
-    """
-    part = slice(first, last + 1)
-    if not np.isfinite(states.wind_east[part]).all():
-        return None
-    covariance = np.array(
-        [
-            [np.mean(states.wind_east_sd[part] ** 2), np.mean(states.wind_covariance[part])],
-            [np.mean(states.wind_covariance[part]), np.mean(states.wind_north_sd[part] ** 2)],
-        ]
-    )
-    # Of gusts with memory τ the mean over a time t keeps 2τ/t of the variance. Without recorded airspeed the
-    # posterior of the wind holds them already, since there they look like airspeed.
-    lasted = max(float(states.time[last] - states.time[first]), 2.0 * GUST_MEMORY)
-    gusts = max(states.airspeed_wander**2 - CALM_WANDER**2, 0.0) * 2.0 * GUST_MEMORY / lasted
-    if states.airspeed_source == "measured":
-        covariance += np.diag([gusts, gusts])
-    heading = states.heading[part]
-    mean = np.array([np.mean(np.sin(heading)), np.mean(np.cos(heading))])
-    shared = float(np.sqrt(mean @ covariance @ mean))
-    # Ground velocity less wind is nearer the truth than most airspeed systems.
-    speeds = np.hypot(
-        states.velocity_east[part] - states.wind_east[part],
-        states.velocity_north[part] - states.wind_north[part],
-    )
-    return Wind(
-        start=float(states.time[first]),
-        end=float(states.time[last]),
-        east=float(np.mean(states.wind_east[part])),
-        north=float(np.mean(states.wind_north[part])),
-        east_sd=float(np.sqrt(covariance[0, 0])),
-        north_sd=float(np.sqrt(covariance[1, 1])),
-        covariance=float(covariance[0, 1]),
-        true_airspeed=float(np.mean(speeds)),
-        true_airspeed_sd=float(np.sqrt(shared**2 + MEAN_AIRSPEED_SD**2 + gusts)),
-    )
-
-
-def winds(states: States) -> tuple[Wind, ...]:
-    """Return the wind along the flight, one for each stretch of some minutes in which it could be told.
-
-    What is slower than flight is left out: the airspeed of an airplane that taxies is no airspeed.
-    """
-    known = np.isfinite(states.wind_east) & (states.ground_speed > FLYING_SPEED)
-    label = np.where(known, np.floor((states.time - states.time[0]) / STRETCH), -1)
-    cut = np.flatnonzero((np.diff(label) != 0) | (np.diff(states.piece) != 0)) + 1
-    found = []
-    for run in np.split(np.arange(len(states)), cut):
-        if known[run[0]] and run.size > 1 and (wind := wind_over(states, int(run[0]), int(run[-1]))):
-            found.append(wind)
-    return tuple(found)
-
-
-def _largest_sd_of(air: AirMotion) -> Floats:
-    return _largest_sd(air.east_variance, air.north_variance, air.covariance)
-
-
-def _given_wind_notes(data: AirData, given: tuple[float, float, float] | None) -> tuple[str, ...]:
-    """Return what the recording itself says of a wind that was given.
-
-    Raises
-    ------
-    UsageError
-        When the wind is not below the airspeed flown.
-    """
-    if given is None:
-        return ()
-    east, north, _ = given
-    own = estimate_wind(data)
-    speed, flown = float(np.hypot(east, north)), float(np.median(own.true_airspeed[data.flying]))
-    said = _wind_words(east, north)
-    if speed >= flown:
-        raise UsageError(
-            f"a wind of {said} is not below the airspeed of about {flown / knot:.0f} kt",
-            "--wind",
-            "leave it out, and the wind is found from the recording",
-        )
-    spread = np.sqrt(own.east_variance + own.north_variance)
-    best = int(np.argmin(spread))
-    if spread[best] > KNOWN_SD:
-        return (f"The wind was given, {said}; the recording alone cannot tell one.",)
-    off = float(np.hypot(own.east[best] - east, own.north[best] - north))
-    verb = "contradicts it with" if off > 3.0 * np.hypot(spread[best], 0.5 * knot) else "agrees with it:"
-    found = f"{_wind_words(float(own.east[best]), float(own.north[best]))} (± {spread[best] / knot:.1f} kt)"
-    return (f"The wind was given, {said}, and used; the recording itself {verb} {found}.",)
-
-
-def _wind_words(east: float, north: float) -> str:
-    direction = np.degrees(direction_of(-east, -north))
-    return f"{float(direction):03.0f}° at {np.hypot(east, north) / knot:.0f} kt"
-
-
-def _air_notes(track: Track, air: AirMotion) -> tuple[str, ...]:
-    notes = []
-    if air.airspeed_scale is None and bool((_largest_sd_of(air) <= KNOWN_SD).any()):
-        notes.append(
-            "Airspeed was not recorded: wind and airspeed were found from the ground speed on different headings, "
-            "and an airspeed that rises and falls once a lap would look like a wind of as many knots."
-        )
-    if track.recording.heading is None and track.recording.heading_magnetic is not None:
-        notes.append(
-            "The recorded heading is magnetic; its offset from true was found from the flight itself."
-        )
-    if air.airspeed_scale is not None and abs(air.airspeed_scale) > 2 * 0.03:
-        notes.append(
-            f"The recorded airspeed seems {abs(air.airspeed_scale):.0%} too "
-            f"{'high' if air.airspeed_scale > 0 else 'low'} against the ground speeds of the flight."
-        )
-    return tuple(notes)

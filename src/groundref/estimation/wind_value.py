@@ -5,8 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from groundref.angles import direction_of
+
+Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,3 +70,9 @@ class Wind:
         if self.speed <= 0.0:
             return float(np.pi)
         return float(min(np.arctan2(np.sqrt(max(across, 0.0)), self.speed) * 1.0, np.pi))
+
+
+def largest_sd(variance_east: Floats, variance_north: Floats, covariance: Floats) -> Floats:
+    """Return the standard deviation along the worst direction of a 2 × 2 covariance."""
+    mean, half = 0.5 * (variance_east + variance_north), 0.5 * (variance_east - variance_north)
+    return np.sqrt(mean + np.hypot(half, covariance))
