@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
 WIDEST: Final = 100
 
-# What stands in for a character that an output encoding lacks, such as “ in a terminal's code page, ± in ASCII.
+# What stands in for a character that an output encoding lacks, such as “ in a code page or ± in ASCII.
 _PLAIN: Final = {
     "“": '"', "”": '"', "‘": "'", "’": "'", "−": "-", "–": "-", "—": "-", "…": "...", "·": "|", "•": "*",
     "±": "+-", "×": "x", "≤": "<=", "≥": ">=", "→": "->", "─": "-", "━": "-", "│": "|", "°": " deg",
@@ -28,7 +28,7 @@ def console() -> Console:
 
     spell_out_what_is_missing()
     out = Console(highlight=False)
-    # Where nobody looks, such as a pipe, the width is not a terminal's 80 columns but ours, or what is asked for.
+    # Where nobody looks, such as a pipe, the width is ours and not a terminal's 80 columns, unless it is asked for.
     asked = os.environ.get("COLUMNS", "")
     told = out.is_terminal or (asked.isdecimal() and int(asked) > 0)
     out.width = min(out.width, WIDEST) if told else WIDEST
