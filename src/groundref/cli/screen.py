@@ -28,7 +28,7 @@ def console() -> Console:
 
     spell_out_what_is_missing()
     out = Console(highlight=False)
-    # Where nobody looks, such as a pipe, the width is ours and not a terminal's 80 columns, unless it is asked for.
+    # In a pipe and the like the width is not a terminal's 80 columns but ours, or the one asked for.
     asked = os.environ.get("COLUMNS", "")
     told = out.is_terminal or (asked.isdecimal() and int(asked) > 0)
     out.width = min(out.width, WIDEST) if told else WIDEST
