@@ -103,6 +103,19 @@ def test_a_default_of_practice_gives_a_figure_but_no_verdict() -> None:
     assert "within the usual 200 ft" in result.why
 
 
+def test_a_handbooks_advice_is_judged_and_named_so() -> None:
+    result = verdict(standard_with("bank", 45, "deg", basis="handbook"))
+    assert result.verdict == "met"
+    assert (result.basis, result.published) == ("handbook", False)
+    assert "the handbook's advice of 45°" in result.why
+    assert "the limit of" not in result.why
+
+
+def test_the_basis_of_a_default_is_practice() -> None:
+    result = verdict(standard_with("radius", 200, "ft", published=False))
+    assert (result.basis, result.published) == ("practice", False)
+
+
 def test_no_limit_at_all_still_shows_the_figure() -> None:
     result = verdict(standard_with("radius", None, "ft"))
     assert result.verdict == "undetermined"

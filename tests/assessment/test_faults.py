@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from groundref.assessment.assessed import Assessed, Finding
 from groundref.assessment.faults.mention import laps_that_show, supported
 from groundref.assessment.findings import EXPLANATIONS, FAULTS
+from groundref.assessment.flown import whole
 from groundref.units import degree, foot, knot, standard_gravity
 
 from .synthetic import Case, changed, fading, flight, found, judged, smooth_noise
@@ -206,6 +207,9 @@ def test_airspeed_that_height_explains_is_not_said_twice() -> None:
     gained = -9.80665 * dip / states.true_airspeed
     traded = changed(states, altitude=states.altitude + dip, true_airspeed=states.true_airspeed + gained)
     assert [each.fault for each in judged(traded, maneuver).findings] == ["altitude-not-held"]
+    note = judged(traded, maneuver).notes[-1]
+    assert note.startswith("Airspeed became ")
+    assert note.endswith(": height was traded for speed.")
     both = changed(states, altitude=states.altitude + dip, true_airspeed=states.true_airspeed - gained)
     assert {each.fault for each in judged(both, maneuver).findings} == {
         "altitude-not-held",
@@ -327,6 +331,98 @@ def test_airspeed_says_what_it_does_to_the_circle() -> None:
     )
     assert finding.consequence_ft == pytest.approx(0.2844 * maneuver.radius / foot, rel=1e-3)
     assert "wider" in finding.says
+
+
+def test_height_lost_in_every_lap_is_said_of_every_lap() -> None:
+    """160 ft low about the upwind place of each of three laps; the times go from the first to the last."""
+    states, maneuver = flight(Case(laps=3.0))
+    turned = np.abs(states.track - states.track[maneuver.first])
+    hump = np.array([fading(float(angle) - np.pi, 1.2) for angle in turned]) * (states.time > maneuver.start)
+    finding = named(
+        judged(changed(states, altitude=states.altitude - 160 * foot * hump), maneuver), "altitude-not-held"
+    )
+    assert finding.laps == (1, 2, 3)
+    assert finding.position == "flying upwind"
+    assert "in laps 1, 2 and 3, most in lap" in finding.says
+    for lap in (maneuver.laps[0], maneuver.laps[2]):
+        middle = 0.5 * (lap.start + lap.end)
+        assert finding.start < middle + 10.0
+        assert finding.end > middle - 10.0
+    assert maneuver.laps[0].start < finding.start < maneuver.laps[0].end
+    assert maneuver.laps[2].start < finding.end < maneuver.laps[2].end
+
+
+def test_height_lost_once_is_said_of_one_lap() -> None:
+    states, maneuver = flight(Case(laps=3.0))
+    middle = 0.5 * (maneuver.laps[1].start + maneuver.laps[1].end)
+    hump = 160 * foot * np.exp(-(((states.time - middle) / 8.0) ** 2))
+    finding = named(judged(changed(states, altitude=states.altitude + hump), maneuver), "altitude-not-held")
+    assert finding.laps == (2,)
+    assert maneuver.laps[1].start < finding.start < middle < finding.end < maneuver.laps[1].end
+    assert "in lap 2, flying upwind" in finding.says
+
+
+def test_a_skid_all_the_way_round_has_no_place() -> None:
+    states, maneuver = flight(Case())
+    turned = np.abs(states.track - states.track[maneuver.first])
+    force = 0.1 * standard_gravity * (states.time > maneuver.start)
+    everywhere = named(judged(changed(states, lateral_acceleration=force), maneuver), "uncoordinated")
+    assert everywhere.position == ""
+    upwind = np.array([fading(float(angle) - np.pi, 1.0) for angle in turned])
+    somewhere = named(judged(changed(states, lateral_acceleration=force * upwind), maneuver), "uncoordinated")
+    assert somewhere.position == "flying upwind"
+    assert somewhere.laps == (1, 2)
+
+
+def test_what_a_fitted_point_took_up_is_said() -> None:
+    states, maneuver = flight(Case(bank=lambda turned, needed: needed + 8 * degree * fading(turned - np.pi)))
+    fitted = named(judged(states, maneuver), "overbanked-upwind")
+    assert fitted.consequence_at_least
+    assert "closed the circle by at least" in fitted.says
+    assert "give the point for the full figure" in fitted.says
+    point = replace(maneuver.reference, sd=0.0, source="given")
+    given_point = named(judged(states, replace(maneuver, reference=point)), "overbanked-upwind")
+    assert not given_point.consequence_at_least
+    assert "at least" not in given_point.says
+    # Two positions of 1.5 m with 2.5 m of slow wander each.
+    assert given_point.consequence_sd_ft == pytest.approx(np.sqrt(2) * np.hypot(1.5, 2.5) / foot, rel=1e-6)
+
+
+def test_every_consequence_has_its_deviation() -> None:
+    cases = [
+        Case(bank=lambda turned, needed: 23.6 * degree),
+        Case(bank=lambda turned, needed: needed - 8 * degree * fading(turned)),
+        Case(airspeed=80 * knot, radius=600 * foot),
+    ]
+    states, maneuver = flight(Case())
+    later = replace(maneuver, entry=replace(maneuver.entry, abeam_time=maneuver.start - 4.0))
+    low = changed(states, altitude=states.altitude - 200 * foot * (states.time > maneuver.start + 20))
+    slow = changed(
+        states,
+        true_airspeed=states.true_airspeed - 14 * knot * (states.time > maneuver.start + 20),
+        airspeed_source="measured",
+    )
+    high = changed(states, height=np.full(len(states), 400.0))
+    findings = [each for case in cases for each in judged(*flight(case)).findings]
+    for flown in ((states, later), (low, maneuver), (slow, maneuver), (high, maneuver)):
+        findings += judged(*flown).findings
+    assert len({each.fault for each in findings}) >= 7
+    for each in findings:
+        assert (each.consequence_ft is None) == (each.consequence_sd_ft is None), each.fault
+        if each.consequence_ft is not None:
+            assert "±" in each.says
+
+
+def test_thousands_are_apart_and_minus_is_one_sign() -> None:
+    assert whole(4363.4) == "4,363"
+    assert whole(-3763.0) == "−3,763"
+    assert whole(-0.2) == "0"
+    states, maneuver = flight(Case())
+    finding = named(
+        judged(changed(states, height=np.full(len(states), 4363 * foot)), maneuver), "outside-height-band"
+    )
+    assert "reached 4,363 ft" in finding.says
+    assert "3,363 ft above the band" in finding.says
 
 
 def test_left_mirrors_right() -> None:

@@ -87,6 +87,22 @@ def test_bank_is_summed_up_in_the_direction_of_the_turn_without_rolling_in(side:
     assert summed.maximum_time > maneuver.start + 3.0
 
 
+@pytest.mark.parametrize("side", [1.0, -1.0])
+def test_bank_of_a_lap_leaves_rolling_out_and_agrees_with_that_of_the_maneuver(side: float) -> None:
+    states, maneuver = flight(Case(side=side, noise=0.0))
+    clock = states.time - maneuver.start
+    rolling = (clock < 2.0) | (states.time > maneuver.end - 2.0)
+    states = changed(states, bank=np.where(rolling, 0.0, states.bank))
+    summed = held.held(held.bank_deviation(states, maneuver, profile_of(states, maneuver)), states, maneuver)
+    laps = [held.lap_bank(states, maneuver, lap) for lap in maneuver.laps]
+    assert summed is not None
+    assert all(lap is not None and lap[1] > 16.0 * degree for lap in laps)
+    assert max(lap[0] for lap in laps if lap is not None) == pytest.approx(summed.maximum)
+    assert min(lap[1] for lap in laps if lap is not None) == pytest.approx(summed.minimum)
+    nothing = changed(states, bank=np.full(len(states), np.nan))
+    assert held.lap_bank(nothing, maneuver, maneuver.laps[0]) is None
+
+
 def test_extremes_come_with_their_times() -> None:
     states, maneuver = flight(Case(noise=0.0))
     bump = 60 * foot * np.exp(-(((states.time - maneuver.start - 30) / 4) ** 2))

@@ -44,6 +44,15 @@ def test_bank_ceiling_is_the_handbooks() -> None:
     (bank,) = [element for element in task.elements if element.quantity == "bank"]
     assert (bank.limit, bank.unit, bank.confirmed) == (45, "deg", True)
     assert "FAA-H-8083-3C" in bank.source
+    assert bank.basis == "handbook"
+
+
+def test_the_basis_follows_from_published_where_it_is_not_stated() -> None:
+    task = load_standard().task("turns-around-a-point")
+    assert task is not None
+    for element in task.elements:
+        if element.quantity != "bank":
+            assert element.basis == ("standard" if element.published else "practice"), element.code
 
 
 def test_no_number_is_called_published_without_a_publication() -> None:
@@ -93,6 +102,16 @@ def test_a_standard_has_no_task_for_what_it_does_not_cover() -> None:
             'kind = "turns-around-a-point"',
             'kind = "loop"',
             "own.toml: task 1, kind: there is no maneuver 'loop'",
+        ),
+        (
+            'basis = "handbook"',
+            'basis = "rumour"',
+            "own.toml: task 1, element 7, basis: there is no basis 'rumour'",
+        ),
+        (
+            'basis = "handbook"',
+            'basis = "practice"',
+            "element 7, basis: a number with published = true cannot have the basis 'practice'",
         ),
         ("[[task]]", "[[task", "own.toml: line 12, column 7: this is not valid TOML"),
     ],

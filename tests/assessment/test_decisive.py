@@ -1,0 +1,91 @@
+"""The value that decides, and that it never contradicts its verdict."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from hypothesis.extra.numpy import arrays
+
+from groundref.assessment.assessed import ElementResult
+from groundref.assessment.decisive import decide
+from groundref.units import foot, knot
+
+from .synthetic import Case, changed, flight, judged
+
+size = 12
+
+
+@given(
+    arrays(np.float64, size, elements=st.floats(-50.0, 200.0)),
+    arrays(np.float64, size, elements=st.floats(0.1, 80.0)),
+    st.sampled_from([-np.inf, 0.0]),
+)
+def test_the_value_stated_agrees_with_the_verdict(
+    value: np.ndarray[tuple[int], np.dtype[np.float64]],
+    sd: np.ndarray[tuple[int], np.dtype[np.float64]],
+    low: float,
+) -> None:
+    """By its own interval alone the value stated is outside, inside, or neither."""
+    high = 100.0
+    verdict, at = decide(value, sd, low, high)
+    least, most = value[at] - 1.96 * sd[at], value[at] + 1.96 * sd[at]
+    outside, inside = least > high or most < low, low <= least and most <= high
+    assert verdict == ("not-met" if outside else "met" if inside else "undetermined")
+    every_inside = np.all((value - 1.96 * sd >= low) & (value + 1.96 * sd <= high))
+    some_outside = np.any((value - 1.96 * sd > high) | (value + 1.96 * sd < low))
+    assert verdict == ("not-met" if some_outside else "met" if every_inside else "undetermined")
+
+
+def test_a_larger_but_less_certain_value_is_not_the_one_stated() -> None:
+    """16.2 ± 9.8 says nothing about 10; it is 13 ± 1 that is outside."""
+    assert decide(np.array([16.2, 13.0, np.nan]), np.array([9.8, 1.0, 1.0]), -np.inf, 10.0) == ("not-met", 1)
+
+
+def airspeed_case(sure_kt: float) -> tuple[ElementResult, list[str], str]:
+    states, maneuver = flight(Case(noise=0.0))
+    clock = states.time - maneuver.start
+    deviation = 16.2 * ((clock > 20) & (clock < 30)) + sure_kt * ((clock > 45) & (clock < 55))
+    sd = np.where((clock > 20) & (clock < 30), 9.8, 0.5)
+    slow = changed(
+        states,
+        true_airspeed=states.true_airspeed - deviation * knot,
+        true_airspeed_sd=sd * knot,
+        airspeed_source="measured",
+    )
+    result = judged(slow, maneuver)
+    element = next(each for each in result.elements if each.what.startswith("airspeed"))
+    findings = [each for each in result.findings if each.fault == "airspeed-not-held"]
+    return element, [f"{each.size:.1f}" for each in findings], element.why
+
+
+def test_verdict_finding_and_sentence_are_of_one_sample() -> None:
+    element, sizes, why = airspeed_case(13.0)
+    assert element.verdict == "not-met"
+    assert element.worst == pytest.approx(13.0)
+    assert "13.0 kt" in why
+    assert sizes == ["13.0"]
+
+
+def test_no_finding_without_support() -> None:
+    element, sizes, _ = airspeed_case(3.0)
+    assert element.verdict == "undetermined"
+    assert element.worst == pytest.approx(16.2)
+    assert sizes == []
+
+
+@given(st.floats(80.0, 300.0), st.floats(1.0, 60.0))
+def test_altitude_not_met_always_has_its_finding(height_ft: float, sd_ft: float) -> None:
+    states, maneuver = flight(Case(noise=0.0, laps=1.0))
+    low = states.altitude - height_ft * foot * (states.time > maneuver.start + 20.0)
+    result = judged(
+        changed(states, altitude=low, altitude_sd=np.full(len(states), sd_ft * foot)),
+        maneuver,
+    )
+    element = next(each for each in result.elements if each.what.startswith("altitude"))
+    found = [each for each in result.findings if each.fault == "altitude-not-held"]
+    if element.verdict == "not-met":
+        assert len(found) == 1
+        assert found[0].size == pytest.approx(element.worst)
+        assert found[0].size_sd == pytest.approx(element.worst_sd)
