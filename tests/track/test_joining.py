@@ -78,8 +78,20 @@ def test_two_airplanes_at_one_time_are_refused_with_their_distance() -> None:
     with pytest.raises(UsageError) as caught:
         join([flight("a.gpx", 0, 100), flight("b.gpx", 50, 150, north=5000.0)])
     assert caught.value.where == "a.gpx and b.gpx"
-    assert caught.value.what.startswith(f"these are two airplanes, {metres / 1852:.1f} NM apart at 12:0")
+    assert caught.value.what.startswith(
+        f"these are two airplanes, or clocks that differ: {metres / 1852:.1f} NM apart at 12:0"
+    )
     assert caught.value.remedy == "debrief each by itself"
+
+
+def test_parts_without_a_date_are_refused_with_what_they_lack() -> None:
+    undated = datetime(1970, 1, 1, tzinfo=UTC)
+    parts = [
+        replace(flight(name, 0, 100, north=north), epoch=undated)
+        for name, north in (("a.csv", 0.0), ("b.csv", 5000.0))
+    ]
+    with pytest.raises(UsageError, match=r"state their dates, see docs/recordings\.md"):
+        join(parts)
 
 
 def test_two_airplanes_that_begin_on_one_apron_are_refused() -> None:

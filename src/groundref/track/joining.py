@@ -154,7 +154,10 @@ def _beside(one: _Path, other: _Path, epoch: datetime) -> str:
         worst = int(np.argmax(distance))
         clock = (epoch + timedelta(seconds=float(moments[worst]))).astimezone(UTC)
         apart = f"{distance[worst] / nautical_mile:,.1f} NM apart at {clock:%H:%M:%S} UTC"
-        raise UsageError(f"these are two airplanes, {apart}", names, "debrief each by itself")
+        remedy = (
+            "debrief each by itself" if clock.year > 1970 else "state their dates, see docs/recordings.md"
+        )
+        raise UsageError(f"these are two airplanes, or clocks that differ: {apart}", names, remedy)
     return f"{names} overlap in time; of two samples of one moment, that of the first was used."
 
 
