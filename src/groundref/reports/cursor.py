@@ -26,6 +26,7 @@ def series(debrief: Debrief, assessed: Assessed) -> dict[str, Any]:
     paper = plan.plan_of(debrief.states, assessed)
     across, up = bank.scales(debrief, assessed)
     flown = turn_sign(assessed) * during(debrief.states.bank, assessed) / degree
+    flown = np.where((flown >= up.low) & (flown <= up.high), flown, np.nan)  # off the paper while rolling
     return {
         "circle": _pairs(
             paper.x(during(debrief.states.east, assessed)),

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from dataclasses import dataclass
 from functools import cache
+from typing import Final
 
 import numpy as np
 from jinja2 import Environment, PackageLoader, StrictUndefined, Template
@@ -12,9 +13,11 @@ from markupsafe import Markup
 
 from groundref.assessment.assessed import Assessed
 from groundref.debriefing import Debrief
-from groundref.reports import cursor, places, recorded, tables, words
+from groundref.reports import cursor, facts, notices, places, recorded, tables, verdicts, words
+from groundref.reports.cells import Cell, Fact, Row
 from groundref.reports.figures import bank, circle, overview, strips
-from groundref.reports.laps import DASHES, dash, limits
+from groundref.reports.laps import DASHES, dash, limits, tone
+from groundref.units import foot
 
 
 def page(debrief: Debrief) -> str:
@@ -29,8 +32,10 @@ def page(debrief: Debrief) -> str:
         flight=_flight(debrief),
         maneuvers=[_maneuver(debrief, one, n) for n, one in enumerate(debrief.maneuvers, 1)],
         most_laps=max((len(one.maneuver.laps) for one in debrief.maneuvers), default=0),
-        cautions=tables.CAUTIONS,
-        about_sd=tables.ABOUT_SD,
+        none_why=notices.NONE_WHY,
+        none_reasons=notices.NONE_REASONS,
+        cautions=notices.CAUTIONS,
+        about_sd=notices.ABOUT_SD,
         place_heads=tables.PLACE_HEADS,
     )
 
@@ -56,8 +61,8 @@ class FlightView:
     day: str
     summary: str
     looked: str
-    facts: list[tables.Fact]
-    winds: list[tables.Fact]
+    facts: list[Fact]
+    winds: list[Fact]
     losses: list[str]
     notes: list[str]
     overview: Markup
@@ -78,6 +83,7 @@ class LapStyle:
 
     number: int
     dash: str | None
+    tone: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +94,7 @@ class ManeuverView:
     number: int
     title: str
     when: str
-    lead: list[tables.Fact]
+    lead: list[Fact]
     drift: str
     findings: list[FindingView]
     laps: list[LapStyle]
@@ -100,13 +106,14 @@ class ManeuverView:
     bank_limit: str
     strips: Markup
     limits: str
-    lap_rows: list[tables.Row]
-    place_rows: list[tuple[str, list[tables.Cell]]]
-    verdicts: list[tables.Verdict]
+    band: str
+    lap_rows: list[Row]
+    place_rows: list[tuple[str, list[Cell]]]
+    verdicts: list[verdicts.Verdict]
     observed: list[str]
     standard: str
-    facts: list[tables.Fact]
-    notes: tuple[str, ...]
+    facts: list[Fact]
+    notes: list[str]
     cursor: Markup
 
 
@@ -117,37 +124,39 @@ def _flight(debrief: Debrief) -> FlightView:
         source=words.plain(recording.source),
         day=words.day(recording.epoch, start),
         summary=_summary(debrief),
-        looked=_looked(debrief),
+        looked=recorded.looked(debrief),
         facts=recorded.flight_facts(debrief),
-        winds=[
-            tables.Fact(f"{_utc(debrief, w.start)} to {_utc(debrief, w.end)}", words.wind(w))
-            for w in debrief.winds
-        ],
+        winds=_winds(debrief),
         losses=recorded.losses(debrief),
         notes=recorded.notes(debrief),
         overview=overview.draw(debrief, "overview"),
     )
 
 
+_MOST_WINDS: Final = 7  # that a printed page has room for
+
+
+def _winds(debrief: Debrief) -> list[Fact]:
+    """Return the winds; where there are many, paper has room only for those about the maneuvers."""
+    epoch = debrief.track.recording.epoch
+    many = len(debrief.winds) > _MOST_WINDS and len(debrief.maneuvers) > 0
+    spans = [(one.maneuver.start, one.maneuver.end) for one in debrief.maneuvers]
+    return [
+        Fact(
+            words.from_to(epoch, wind.start, wind.end),
+            words.wind(wind),
+            again=many and not any(wind.start <= end and start <= wind.end for start, end in spans),
+        )
+        for wind in debrief.winds
+    ]
+
+
 def _summary(debrief: Debrief) -> str:
     time = debrief.track.time
     lasted = words.duration(float(time[-1] - time[0]))
     found = words.count(len(debrief.maneuvers), "maneuver")
-    return (
-        f"{_utc(debrief, float(time[0]))} to {_utc(debrief, float(time[-1]))} UTC, {lasted}; {found} found."
-    )
-
-
-def _looked(debrief: Debrief) -> str:
-    """Return how much of a flight was searched."""
-    track = debrief.track
-    pieces = int(np.unique(track.piece).size)
-    lasted = words.duration(float(track.time[-1] - track.time[0]))
-    return f"{lasted} of recording in {words.count(pieces, 'piece')}, {words.count(len(track), 'sample')}"
-
-
-def _utc(debrief: Debrief, seconds: float) -> str:
-    return words.moment(debrief.track.recording.epoch, seconds)
+    when = words.from_to(debrief.track.recording.epoch, float(time[0]), float(time[-1]))
+    return f"{when}, {lasted}; {found} found."
 
 
 def _maneuver(debrief: Debrief, one: Assessed, number: int) -> ManeuverView:
@@ -155,27 +164,28 @@ def _maneuver(debrief: Debrief, one: Assessed, number: int) -> ManeuverView:
     return ManeuverView(
         id=name,
         number=number,
-        title=tables.heading(one),
-        when=f"{_utc(debrief, m.start)} to {_utc(debrief, m.end)} UTC",
-        lead=tables.facts(debrief, one)[:3],
-        drift=tables.drift(one),
-        findings=[FindingView(f.says, f.cure, tables.finding_place(debrief, f)) for f in one.findings],
-        laps=[LapStyle(n, dash(n)) for n in range(1, len(m.laps) + 1)],
+        title=facts.heading(one),
+        when=words.from_to(debrief.track.recording.epoch, m.start, m.end),
+        lead=facts.facts(debrief, one)[:3],
+        drift=facts.drift(one),
+        findings=[FindingView(f.says, f.cure, facts.finding_place(debrief, f)) for f in one.findings],
+        laps=[LapStyle(n, dash(n), tone(n)) for n in range(1, len(m.laps) + 1)],
         repeats=len(m.laps) > len(DASHES),
         circle=circle.draw(debrief, one, f"{name}-circle"),
         bank=bank.draw(debrief, one, f"{name}-bank"),
         bank_required=bool(np.isfinite(one.profile.bank_required).any()),
         by_wind=places.named_by_wind(one),
-        bank_limit=f"{words.degrees(one.bank_limit)}, {one.bank_limit_source}",
+        bank_limit=verdicts.bank_limit(debrief, one),
         strips=strips.draw(debrief, one, f"{name}-strips"),
         limits=_limits(debrief, one),
+        band=_band(debrief, one),
         lap_rows=tables.lap_rows(debrief, one),
         place_rows=tables.place_rows(debrief, one),
-        verdicts=tables.verdicts(debrief, one),
-        observed=tables.observed(debrief, one),
+        verdicts=verdicts.verdicts(debrief, one),
+        observed=verdicts.observed(debrief, one),
         standard=f"{debrief.standard.title}, {debrief.standard.publication}, {debrief.standard.edition}",
-        facts=tables.facts(debrief, one)[3:],
-        notes=m.notes,
+        facts=facts.facts(debrief, one)[3:],
+        notes=facts.notes(debrief, one),
         cursor=_script_data(cursor.series(debrief, one)),
     )
 
@@ -184,11 +194,23 @@ def _limits(debrief: Debrief, one: Assessed) -> str:
     """Return the limits drawn in the strips in words; empty when there are none."""
     limit = limits(debrief, one)
     said = []
+    if limit.radius is not None and not one.maneuver.drifts:
+        practice = " by common practice" if limit.radius_is_practice else ""
+        said.append(f"distance within {words.both_lengths(limit.radius)}{practice}")
     if limit.altitude is not None and one.altitude is not None:
         said.append(f"altitude within {words.both_lengths(limit.altitude)}")
     if limit.airspeed is not None and one.airspeed is not None:
         said.append(f"airspeed within {words.both_speeds(limit.airspeed)}")
     return words.listed(said) if said else ""
+
+
+def _band(debrief: Debrief, one: Assessed) -> str:
+    """Return the height band drawn in the strips in words; empty when none is drawn."""
+    limit = limits(debrief, one)
+    if limit.height_low is None or limit.height_high is None or one.height_reference is None:
+        return ""
+    low = words.number(limit.height_low / foot)
+    return f"height band of the standard: {low} to {words.both_lengths(limit.height_high)}"
 
 
 def _script_data(value: object) -> Markup:

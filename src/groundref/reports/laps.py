@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from groundref.assessment.assessed import Assessed
+from groundref.assessment.held import steady
 from groundref.debriefing import Debrief
 from groundref.estimation.states import States
 from groundref.units import foot, knot
@@ -16,12 +17,20 @@ from groundref.units import foot, knot
 Floats = NDArray[np.float64]
 
 # One pattern a lap, told apart without colour; from the seventh on they come round again.
-DASHES: Final = (None, "10 5", "2.5 4", "12 4 2.5 4", "5 3", "16 4 2.5 4 2.5 4")
+DASHES: Final = (None, "10 5", "2 4", "14 4 2 4", "5 7", "18 3.5 2 3.5 2 3.5")
+_TONES: Final = (
+    3  # laps; from the next on lines are grey and broad, which parts those whose patterns are alike
+)
 
 
 def dash(lap: int) -> str | None:
     """Return the dash pattern of a lap, counted from 1; None is a solid line."""
     return DASHES[(lap - 1) % len(DASHES)]
+
+
+def tone(lap: int) -> str:
+    """Return the class of a lap's line where its colour says nothing else; later laps are grey and broad."""
+    return "flown" if (lap - 1) % len(DASHES) < _TONES else "flown later"
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +42,7 @@ class Extremes:
     altitude_max, altitude_min
         Altitude in the recording's own datum [m]
     bank_max, bank_min
-        Largest and smallest bank into the turn [rad]
+        Largest and smallest bank into the turn, between rolling in and rolling out [rad]
     airspeed_max, airspeed_min
         True airspeed [m s⁻¹]
     """
@@ -59,11 +68,13 @@ def during(values: Floats, assessed: Assessed) -> Floats:
 def extremes(states: States, assessed: Assessed) -> list[Extremes]:
     """Return the extremes of each lap."""
     sign = turn_sign(assessed)
+    settled = np.full(len(states), fill_value=False)
+    settled[assessed.maneuver.first : assessed.maneuver.last + 1] = steady(states, assessed.maneuver)
     found = []
     for lap in assessed.maneuver.laps:
         inside = slice(lap.first, lap.last + 1)
         altitude = None if states.altitude is None else states.altitude[inside]
-        bank = sign * states.bank[inside]
+        bank = np.where(settled[inside], sign * states.bank[inside], np.nan)
         airspeed = states.true_airspeed[inside]
         found.append(
             Extremes(
@@ -92,6 +103,8 @@ class Limits:
     airspeed: float | None
     height_low: float | None
     height_high: float | None
+    radius: float | None
+    radius_is_practice: bool
 
 
 def limits(debrief: Debrief, assessed: Assessed) -> Limits:
@@ -99,10 +112,12 @@ def limits(debrief: Debrief, assessed: Assessed) -> Limits:
     task = debrief.standard.task(assessed.maneuver.kind)
     by_quantity = {e.quantity: e for e in (task.elements if task else ()) if e.limit is not None}
     altitude, airspeed = by_quantity.get("altitude"), by_quantity.get("airspeed")
-    band = by_quantity.get("height-band")
+    band, radius = by_quantity.get("height-band"), by_quantity.get("radius")
     return Limits(
         altitude=None if altitude is None or altitude.limit is None else altitude.limit * foot,
         airspeed=None if airspeed is None or airspeed.limit is None else airspeed.limit * knot,
         height_low=None if band is None or band.minimum is None else band.minimum * foot,
         height_high=None if band is None or band.limit is None else band.limit * foot,
+        radius=None if radius is None or radius.limit is None else radius.limit * foot,
+        radius_is_practice=radius is not None and not radius.published,
     )

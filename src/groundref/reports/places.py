@@ -10,6 +10,8 @@ from numpy.typing import NDArray
 
 from groundref.angles import difference, full_turn, half_turn, quarter_turn, wrap
 from groundref.assessment.assessed import Assessed
+from groundref.assessment.flown import certain_wind, light_wind
+from groundref.assessment.held import hidden_wander, steady
 from groundref.estimation.states import States
 from groundref.reports import words
 from groundref.reports.laps import during, turn_sign
@@ -46,6 +48,15 @@ class Round:
 def named_by_wind(assessed: Assessed) -> bool:
     """Return whether the wind is known and strong enough to name the places by it."""
     return words.has_direction(assessed.maneuver.wind) and bool(np.isfinite(assessed.profile.position).any())
+
+
+def tell_banks(states: States, assessed: Assessed) -> bool:
+    """Return whether the wind is strong enough, and known well enough, to judge bank place by place."""
+    wind = assessed.maneuver.wind
+    if wind is None:
+        return False
+    sd = float(np.hypot(wind.speed_sd, hidden_wander(states, assessed.maneuver)))
+    return wind.speed > max(light_wind, certain_wind * sd)
 
 
 def unrolled(assessed: Assessed) -> Round:
@@ -88,9 +99,13 @@ class Place:
 
 
 def visited(states: States, assessed: Assessed) -> list[Place]:
-    """Return every place of every lap, in the order flown round from downwind."""
+    """Return every place of every lap that was flown, in the order round from downwind.
+
+    Rolling in and out is no part of it: the mean near a place would show less bank than was held there.
+    """
     round_ = unrolled(assessed)
     sign = turn_sign(assessed)
+    settled = steady(states, assessed.maneuver)
     channels = {
         "bank": sign * during(states.bank, assessed),
         "bank_required": sign * assessed.profile.bank_required,
@@ -102,7 +117,9 @@ def visited(states: States, assessed: Assessed) -> list[Place]:
     for lap in range(1, len(assessed.maneuver.laps) + 1):
         for quarter, name in enumerate(round_.names):
             off = difference(round_.angle, quarter * full_turn / 4)
-            near = (assessed.profile.lap == lap) & (np.abs(off) <= _NEAR)
+            near = settled & (assessed.profile.lap == lap) & (np.abs(off) <= _NEAR)
+            if not near.any():
+                continue
             values = {key: _mean(channel[near]) for key, channel in channels.items()}
             places.append(Place(lap=lap, name=name, **values))
     return places

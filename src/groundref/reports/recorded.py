@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
+import numpy as np
+
 from groundref.debriefing import Debrief
 from groundref.reports import words
-from groundref.reports.tables import Fact
+from groundref.reports.cells import Fact
 
 
 def flight_facts(debrief: Debrief) -> list[Fact]:
@@ -17,23 +19,23 @@ def flight_facts(debrief: Debrief) -> list[Fact]:
     start, end = float(track.time[0]), float(track.time[-1])
     hertz = f"one every {words.number(track.interval, 1)} s"
     return [
-        Fact("recording", f"{words.plain(recording.source)} ({recording.format})"),
-        Fact("flown", f"{words.day(recording.epoch, start)}, {_from_to(debrief, start, end)} UTC"),
+        Fact("recording", f"{words.plain(recording.source)} ({recording.format})", again=True),
+        Fact(
+            "flown",
+            f"{words.day(recording.epoch, start)}, {words.from_to(recording.epoch, start, end)}",
+            again=True,
+        ),
         Fact("samples", f"{track.samples:,} in the file, {len(track):,} used, {hertz}"),
         Fact("measured", words.measured(recording.measured)),
         Fact("derived", derived(debrief)),
-        Fact("height above the ground", states.height_source or words.CANNOT_TELL),
+        Fact("height above the ground", states.height_source or words.CANNOT_TELL, again=True),
         Fact(
             "standard",
             f"{debrief.standard.title}: {debrief.standard.publication}, {debrief.standard.edition}",
+            again=True,
         ),
         Fact("airplane", "not named" if debrief.aircraft is None else debrief.aircraft.title),
     ]
-
-
-def _from_to(debrief: Debrief, start: float, end: float) -> str:
-    epoch = debrief.track.recording.epoch
-    return f"{words.moment(epoch, start)} to {words.moment(epoch, end)}"
 
 
 def derived(debrief: Debrief) -> str:
@@ -46,6 +48,14 @@ def derived(debrief: Debrief) -> str:
     return words.listed(["wind", "heading", "crab", *(name for name, source in maybe if source == "derived")])
 
 
+def looked(debrief: Debrief) -> str:
+    """Return how much of a flight was searched."""
+    track = debrief.track
+    pieces = int(np.unique(track.piece).size)
+    lasted = words.duration(float(track.time[-1] - track.time[0]))
+    return f"{lasted} of recording in {words.count(pieces, 'piece')}, {words.count(len(track), 'sample')}"
+
+
 def losses(debrief: Debrief) -> list[str]:
     """Return the samples that were not used, grouped by reason, and the gaps."""
     by_reason: dict[str, list[float | None]] = {}
@@ -55,19 +65,25 @@ def losses(debrief: Debrief) -> list[str]:
         f"{words.count(len(times), 'sample')} not used: {why}{_when(debrief, times)}."
         for why, times in by_reason.items()
     ]
-    gaps = [
-        f"Gap of {words.duration(gap.end - gap.start)} from {_from_to(debrief, gap.start, gap.end)} UTC."
-        for gap in debrief.track.gaps
-    ]
-    said = [words.plain(sentence) for sentence in said]
-    return said + gaps[:_MOST_GAPS] + _more(len(gaps))
+    return [words.plain(sentence) for sentence in said] + _gaps(debrief)
 
 
-_MOST_GAPS: Final = 12
+_MOST_GAPS: Final = 3  # that are listed one by one
 
 
-def _more(gaps: int) -> list[str]:
-    return [f"And {gaps - _MOST_GAPS} more gaps."] if gaps > _MOST_GAPS else []
+def _gaps(debrief: Debrief) -> list[str]:
+    """Return a sentence a gap; where there are many, one that counts them and names the longest."""
+    gaps, epoch = debrief.track.gaps, debrief.track.recording.epoch
+    if len(gaps) <= _MOST_GAPS:
+        return [
+            f"Gap of {words.duration(gap.end - gap.start)}, {words.from_to(epoch, gap.start, gap.end)}."
+            for gap in gaps
+        ]
+    shortest, longest = (pick(gaps, key=lambda gap: gap.end - gap.start) for pick in (min, max))
+    least, most = words.duration(shortest.end - shortest.start), words.duration(longest.end - longest.start)
+    lasted = f"of {most}" if least == most else f"of {least} to {most}"
+    when = words.from_to(epoch, longest.start, longest.end)
+    return [f"{len(gaps):,} gaps {lasted}, the longest {when}."]
 
 
 def _when(debrief: Debrief, times: Sequence[float | None]) -> str:
@@ -76,7 +92,7 @@ def _when(debrief: Debrief, times: Sequence[float | None]) -> str:
         return ""
     if len(known) == 1:
         return f" (at {words.moment(debrief.track.recording.epoch, known[0])} UTC)"
-    return f" ({_from_to(debrief, min(known), max(known))} UTC)"
+    return f" ({words.from_to(debrief.track.recording.epoch, min(known), max(known))})"
 
 
 def notes(debrief: Debrief) -> list[str]:

@@ -14,11 +14,14 @@ from rich.text import Text
 
 from groundref.assessment.assessed import Assessed
 from groundref.debriefing import Debrief
-from groundref.reports import recorded, tables, words
+from groundref.reports import facts, notices, recorded, tables, verdicts, words
+from groundref.reports.cells import Fact
 
 COLUMNS: Final = 100
 _LAPS_A_TABLE: Final = 5  # as many columns as fit beside the names
-_STYLES: Final = {"met": "", "not-met": "bold", "undetermined": "dim"}
+_STYLES: Final = {"met": "", "not-met": "bold", "undetermined": "dim", "unprinted": ""}
+_NARROW: Final = 80  # columns below which the elements are lists and not rows
+_VERDICT, _LIMIT, _WORST = 16, 26, 13  # columns of a row that hold these
 
 
 def summary(debrief: Debrief, *, console_width: int = COLUMNS) -> RenderableType:
@@ -31,40 +34,56 @@ def summary(debrief: Debrief, *, console_width: int = COLUMNS) -> RenderableType
     console_width
         Columns of the console; never more than :data:`COLUMNS` are used.
     """
+    wide = min(console_width, COLUMNS)
     recording = debrief.track.recording
     start, end = float(debrief.track.time[0]), float(debrief.track.time[-1])
-    times = f"{words.moment(recording.epoch, start)} to {words.moment(recording.epoch, end)} UTC"
+    times = words.from_to(recording.epoch, start, end)
     parts: list[RenderableType] = [
         Text(f"Debrief of {words.plain(recording.source)}", style="bold"),
         Text(f"{words.day(recording.epoch, start)}, {times}"),
     ]
     if not debrief.maneuvers:
-        parts += [Text(), Text("No ground-reference maneuver was found in this recording.", style="bold")]
+        parts += [*_nothing_found(debrief)]
     for number, one in enumerate(debrief.maneuvers, 1):
-        parts += [Text(), *_maneuver(debrief, one, number)]
+        parts += [Text(), *_maneuver(debrief, one, number, wide)]
     parts += [*_titled("What was recorded", *_recorded(debrief))]
-    parts += [Text(), Text(f"{tables.ABOUT_SD} {' '.join(tables.CAUTIONS)}", style="dim")]
-    return Constrain(Group(*parts), min(console_width, COLUMNS))
+    parts += [Text(), Text(f"{notices.ABOUT_SD} {' '.join(notices.CAUTIONS)}", style="dim")]
+    return Constrain(Group(*parts), wide)
 
 
-def _maneuver(debrief: Debrief, one: Assessed, number: int) -> Iterator[RenderableType]:
+def _nothing_found(debrief: Debrief) -> Iterator[RenderableType]:
+    yield Text()
+    yield Text("No ground-reference maneuver was found in this recording.", style="bold")
+    looked = recorded.looked(debrief)
+    yield Text(f"The recording could be read, and every turn in it was looked at: {looked}.")
+    yield Text(notices.NONE_WHY)
+    yield from (_bullet(reason) for reason in notices.NONE_REASONS)
+
+
+def _bullet(said: str) -> Table:
+    grid = Table.grid(padding=(0, 1))
+    grid.add_row(Text("-"), Text(said))
+    return grid
+
+
+def _maneuver(debrief: Debrief, one: Assessed, number: int, wide: int) -> Iterator[RenderableType]:
     m, epoch = one.maneuver, debrief.track.recording.epoch
     head = f"{number}. " if len(debrief.maneuvers) > 1 else ""
-    yield Text(f"{head}{tables.heading(one)}", style="bold underline")
-    yield Text(f"{words.moment(epoch, m.start)} to {words.moment(epoch, m.end)} UTC", style="dim")
+    yield Text(f"{head}{facts.heading(one)}", style="bold underline")
+    yield Text(words.from_to(epoch, m.start, m.end), style="dim")
     if m.drifts:
-        yield Text(tables.drift(one), style="bold")
+        yield Text(facts.drift(one), style="bold")
     yield from _findings(debrief, one)
-    yield from _titled("How it was flown", _facts(tables.facts(debrief, one)))
-    yield from _titled("Against the standard", _verdicts(debrief, one))
-    seen = tables.observed(debrief, one)
+    yield from _titled("How it was flown", _facts(facts.facts(debrief, one)))
+    yield from _titled("Against the standard", *_verdicts(debrief, one, wide - 2))
+    seen = verdicts.observed(debrief, one)
     if seen:
         yield Padding(
             Text(f"can't tell, only an instructor on board sees it: {'; '.join(seen)}."), (0, 0, 0, 2)
         )
     yield from _titled("Lap by lap", *_laps(debrief, one))
     yield from _titled("Round the circle", _places(debrief, one))
-    yield from (Text(f"Note: {note}", style="dim") for note in m.notes)
+    yield from (Text(f"Note: {note}", style="dim") for note in facts.notes(debrief, one))
 
 
 def _recorded(debrief: Debrief) -> Iterator[RenderableType]:
@@ -86,12 +105,12 @@ def _findings(debrief: Debrief, one: Assessed) -> Iterator[RenderableType]:
     for number, finding in enumerate(one.findings, 1):
         grid.add_row(Text(f"{number}."), Text(finding.says, style="bold"))
         grid.add_row(Text(), Text(f"Next time: {finding.cure}"))
-        grid.add_row(Text(), Text(tables.finding_place(debrief, finding), style="dim"))
+        grid.add_row(Text(), Text(facts.finding_place(debrief, finding), style="dim"))
     nothing = Text("No common error stood out beyond what the recording can be trusted for.")
     yield from _titled("What to talk about first", grid if one.findings else nothing)
 
 
-def _facts(facts: list[tables.Fact]) -> Table:
+def _facts(facts: list[Fact]) -> Table:
     grid = Table.grid(padding=(0, 2))
     grid.add_column(style="dim", no_wrap=True)
     grid.add_column()
@@ -108,22 +127,49 @@ def _table(*heads: str, right: bool) -> Table:
     return table
 
 
-def _verdicts(debrief: Debrief, one: Assessed) -> Table:
-    table = _table("verdict", "element", "limit", "worst flown", right=False)
-    for verdict in tables.verdicts(debrief, one):
-        table.add_row(
-            Text(verdict.said, style=_STYLES[verdict.verdict]),
-            _element(verdict),
-            Text(f"{verdict.limit.main}, {verdict.basis}"),
-            Text(verdict.worst.main),
-        )
-    return table
+def _verdicts(debrief: Debrief, one: Assessed, wide: int) -> Iterator[RenderableType]:
+    every = verdicts.verdicts(debrief, one)
+    if wide < _NARROW - 2:
+        for verdict in every:
+            yield from _listed(verdict)
+        return
+    heads = Text("verdict"), Text("element"), Text("limit"), Text("worst flown")
+    yield _in_a_row(heads, wide)
+    yield Text("─" * wide)
+    for verdict in every:
+        limit = f"{verdict.limit.main}, {verdict.basis}"
+        said, what = _said(verdict), Text(verdicts.with_code(verdict.what, verdict.code))
+        yield _in_a_row((said, what, Text(limit), Text(verdict.worst.main)), wide)
+        yield from _because(verdict, _VERDICT + 1)
 
 
-def _element(verdict: tables.Verdict) -> Text:
-    """Return what is asked, and why where the answer is not simply that it was met."""
-    said = Text(f"{verdict.what} ({verdict.code})")
-    return said if verdict.verdict == "met" else said.append(f"\n{verdict.why}", style="dim")
+def _in_a_row(cells: tuple[Text, Text, Text, Text], wide: int) -> Table:
+    """Return one row, its columns as wide as in every other, so that a reason can span the line below."""
+    grid = Table.grid(padding=(0, 1))
+    for columns in (_VERDICT, wide - _VERDICT - _LIMIT - _WORST - 3, _LIMIT, _WORST):
+        grid.add_column(width=columns)
+    grid.add_row(*cells)
+    return grid
+
+
+def _listed(verdict: verdicts.Verdict) -> Iterator[RenderableType]:
+    """Return one element as a paragraph, for a narrow terminal."""
+    yield _said(verdict).append(
+        f": {verdicts.with_code(verdict.what, verdict.code)}", style="not bold not dim"
+    )
+    limit = f"{verdict.limit.main}, {verdict.basis}"
+    yield Padding(Text(f"limit {limit}; worst flown {verdict.worst.main}"), (0, 0, 0, 2))
+    yield from _because(verdict, 2)
+
+
+def _said(verdict: verdicts.Verdict) -> Text:
+    return Text(verdict.said, style=_STYLES[verdict.mark])
+
+
+def _because(verdict: verdicts.Verdict, indent: int) -> Iterator[RenderableType]:
+    """Return why, where the answer is not simply that it was met."""
+    if verdict.mark != "met":
+        yield Padding(Text(verdict.why, style="dim"), (0, 0, 0, indent))
 
 
 def _laps(debrief: Debrief, one: Assessed) -> Iterator[Table]:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import datetime, timedelta
-from math import isfinite, radians
+from math import ceil, isfinite, radians
 from typing import Final
 
 from groundref.estimation.wind_value import Wind
@@ -123,7 +123,9 @@ def wind(value: Wind | None) -> str:
     speed = both_speeds(value.speed, value.speed_sd, digits=1)
     if not has_direction(value):
         return f"light, {speed}; its direction can't be told"
-    return f"{bearing(value.direction_from)} ±{degrees(value.direction_sd)} at {speed}"
+    # Rounded up: no direction is known to 0°.
+    sd = max(ceil(value.direction_sd / degree - 1e-9), 1)
+    return f"{bearing(value.direction_from)} ±{sd}° at {speed}"
 
 
 def has_direction(value: Wind | None) -> bool:
@@ -140,6 +142,12 @@ def moment(epoch: datetime, seconds: float | None) -> str:
     if seconds is None or not isfinite(seconds):
         return CANNOT_TELL
     return f"{epoch + timedelta(seconds=round(seconds)):%H:%M:%S}"
+
+
+def from_to(epoch: datetime, start: float, end: float) -> str:
+    """Return two UTC times of day as ``14:05:10 to 14:06:00 UTC``, or the one that both are to the second."""
+    first, last = moment(epoch, start), moment(epoch, end)
+    return f"{first} UTC" if first == last else f"{first} to {last} UTC"
 
 
 def day(epoch: datetime, seconds: float = 0.0) -> str:
@@ -199,7 +207,7 @@ _PRINTED: Final = {
 }
 
 
-def size(value: float | None, sd: float | None, unit: str) -> str:
+def size(value: float | None, sd: float | None, unit: str, *, whole: bool = False) -> str:
     """Return a value with its deviation in a contract unit, such as ``6.2 ±1.1°``.
 
     Parameters
@@ -208,10 +216,13 @@ def size(value: float | None, sd: float | None, unit: str) -> str:
         Already in ``unit``.
     unit
         `deg`, `ft`, `kt`, `s`, `g`, `fraction` or empty.
+    whole
+        Whether degrees and knots are rounded to whole ones, as sentences say them.
     """
     if not known(value):
         return CANNOT_TELL
     times, after, digits = _PRINTED[unit]
+    digits = 0 if whole and digits == 1 else digits
     return with_sd(value, sd, 1 / times, digits) + after
 
 
@@ -232,7 +243,26 @@ _KINDS: Final = {
     "steep-turns": "Steep turns",
 }
 
-VERDICTS: Final = {"met": "met", "not-met": "not met", "undetermined": "can't tell"}
+VERDICTS: Final = {"met": "met", "not-met": "not met", "undetermined": CANNOT_TELL}
+NO_LIMIT: Final = "no limit printed"  # said instead where a usual value stands in for a limit
+
+
+_ALTITUDES: Final = {
+    "msl": "altitude above mean sea level",
+    "ellipsoid": "altitude above the ellipsoid",
+    "pressure": "pressure altitude",
+}
+
+
+def altitude(datum: str | None) -> str:
+    """Return what an altitude is called, so that none passes for one in another datum.
+
+    Parameters
+    ----------
+    datum
+        `msl`, `ellipsoid` or `pressure`; None when not known.
+    """
+    return _ALTITUDES.get(datum or "", "altitude")
 
 
 def kind(name: str) -> str:

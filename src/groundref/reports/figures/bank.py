@@ -9,9 +9,12 @@ from markupsafe import Markup
 from numpy.typing import NDArray
 
 from groundref.assessment.assessed import Assessed
+from groundref.assessment.held import steady
 from groundref.debriefing import Debrief
 from groundref.reports import places, svg, words
-from groundref.reports.laps import dash, during, turn_sign
+from groundref.reports.figures.circle_labels import badge
+from groundref.reports.figures.labels import Box, badge_box, freest
+from groundref.reports.laps import dash, during, tone, turn_sign
 from groundref.reports.scales import Scale, span, thin, ticks
 from groundref.units import degree
 
@@ -25,6 +28,7 @@ _ENOUGH: Final = 0.5  # samples, weighted by nearness, below which the curve is 
 _MOST: Final = 2000  # samples; more add nothing to a smooth curve
 _SDS: Final = 2.0
 _FEW: Final = 2  # laps; the bands of more lie over one another and are drawn fainter
+_NO_POINTS: Final = np.empty(0)
 _JUMP: Final = 40.0  # a step this long between samples is the end of the paper, not a turn [deg]
 
 
@@ -48,7 +52,8 @@ def draw(debrief: Debrief, assessed: Assessed, name: str) -> Markup:
         _required(
             angle[in_laps], required[in_laps], assessed.profile.bank_required_sd[in_laps] / degree, x, y
         ),
-        _laps(assessed, angle, bank, bank_sd, x, y),
+        _rolling(assessed, angle, np.where(steady(debrief.states, assessed.maneuver), np.nan, bank), x, y),
+        _laps(assessed, angle, np.where(_settled(debrief, assessed), bank, np.nan), bank_sd, x, y),
         _nothing(bank, required),
         svg.circle(0, 0, 5, class_="cursor", visibility="hidden"),
     )
@@ -65,13 +70,27 @@ def describe(debrief: Debrief, assessed: Assessed) -> str:
 
 
 def scales(debrief: Debrief, assessed: Assessed) -> tuple[Scale, Scale]:
-    """Return the scales of the picture: position [deg] across, bank into the turn [deg] up."""
+    """Return the scales of the picture: position [deg] across, bank into the turn [deg] up.
+
+    Rolling in and out has no say in them: it would press the bank that was held into a corner.
+    """
     sign = turn_sign(assessed)
     in_laps = assessed.profile.lap > 0
-    bank = sign * during(debrief.states.bank, assessed)[in_laps] / degree
+    bank = sign * during(debrief.states.bank, assessed)[_settled(debrief, assessed)] / degree
     required = sign * assessed.profile.bank_required[in_laps] / degree
     low, high = span(bank, required, least=15.0)
     return Scale(-90.0, 270.0, _LEFT, _RIGHT), Scale(min(low, 0.0) if low < 6 else low, high, _BOTTOM, _TOP)
+
+
+def _settled(debrief: Debrief, assessed: Assessed) -> NDArray[np.bool_]:
+    """Return the samples in a lap, between rolling in and rolling out."""
+    return steady(debrief.states, assessed.maneuver) & (assessed.profile.lap > 0)
+
+
+def _rolling(assessed: Assessed, angle: Floats, bank: Floats, x: Scale, y: Scale) -> Markup:
+    """Return rolling in and rolling out as a thin line, as far as it lies on the paper."""
+    a, b = torn(angle, np.where((bank >= y.low) & (bank <= y.high), bank, np.nan))
+    return svg.polyline(x(a), y(b), class_="rolling")
 
 
 def _grid(x: Scale, y: Scale, unrolled: places.Round) -> Markup:
@@ -144,6 +163,7 @@ def _required(angle: Floats, required: Floats, sd: Floats, x: Scale, y: Scale) -
 
 def _laps(assessed: Assessed, angle: Floats, bank: Floats, sd: Floats, x: Scale, y: Scale) -> Markup:
     bands, lines, badges = [], [], []
+    taken: list[Box] = []
     for number in range(1, len(assessed.maneuver.laps) + 1):
         mine = np.flatnonzero(assessed.profile.lap == number)
         # With the first sample of the next lap, so that no line has a hole where it closes.
@@ -153,25 +173,24 @@ def _laps(assessed: Assessed, angle: Floats, bank: Floats, sd: Floats, x: Scale,
         kept = thin(px, py)
         low, high = y(b - _SDS * s), y(b + _SDS * s)
         bands.append(svg.band(px[kept], low[kept], high[kept], class_="flown-band", data_lap=number))
-        lines.append(
-            svg.polyline(px[kept], py[kept], class_="flown", stroke_dasharray=dash(number), data_lap=number)
-        )
-        badges.append(_badge(px, py, number))
+        style = {"class_": tone(number), "stroke_dasharray": dash(number), "data_lap": number}
+        lines.append(svg.polyline(px[kept], py[kept], **style))
+        badges.append(_badge(px, py, number, taken))
     crowded = "crowded" if len(bands) > _FEW else None
     return svg.group(*bands, class_=crowded) + Markup("").join(lines) + Markup("").join(badges)
 
 
-def _badge(px: Floats, py: Floats, number: int) -> Markup:
-    """Return the number of a lap on its line, staggered so that none hides another."""
+def _badge(px: Floats, py: Floats, number: int, taken: list[Box]) -> Markup:
+    """Return the number of a lap on its line, where it hides no other."""
     good = np.flatnonzero(np.isfinite(px) & np.isfinite(py))
     if good.size == 0:
         return Markup("")
-    at = int(good[min(round(good.size * (0.06 + 0.06 * number)), good.size - 1)])
-    return svg.group(
-        svg.circle(px[at], py[at], 13, class_="badge"),
-        svg.text(px[at], py[at] + 5.5, str(number), "middle", class_="badge-number"),
-        data_lap=number,
-    )
+    shares = 0.06 + 0.06 * number + 0.03 * np.array([0, 1, -1, 2, 3, 4, 5, 6, 7, 8])
+    spots = good[np.clip(np.round(good.size * shares).astype(int), 0, good.size - 1)]
+    boxes = [badge_box(a, b) for a, b in zip(px[spots].tolist(), py[spots].tolist(), strict=True)]
+    chosen = freest(boxes, taken, _NO_POINTS, _NO_POINTS, HEIGHT)
+    taken.append(boxes[chosen])
+    return badge(float(px[spots[chosen]]), float(py[spots[chosen]]), number)
 
 
 def torn(angle: Floats, *values: Floats) -> tuple[Floats, ...]:

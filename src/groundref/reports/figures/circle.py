@@ -13,7 +13,7 @@ from groundref.debriefing import Debrief
 from groundref.detection.maneuver import Lap
 from groundref.estimation.states import States
 from groundref.reports import places, svg, words
-from groundref.reports.figures import marks
+from groundref.reports.figures import circle_labels, marks
 from groundref.reports.figures.plan import HEIGHT, SDS, Plan, lap_samples, plan_of, runs, sides
 from groundref.reports.laps import dash, turn_sign
 from groundref.reports.scales import thin
@@ -50,10 +50,9 @@ def draw(debrief: Debrief, assessed: Assessed, name: str) -> Markup:
         _flown(states, assessed, plan),
         _centers(assessed, plan) if maneuver.drifts else Markup(""),
         _point(assessed, plan),
-        _starts(states, assessed, plan),
-        _entry(states, assessed, plan),
-        marks.wind(maneuver.wind, 62.0, 58.0),
-        marks.north(svg.WIDTH - 40.0, 58.0),
+        circle_labels.draw(states, assessed, plan),
+        marks.wind(maneuver.wind, 34.0, 36.0),
+        marks.north(svg.WIDTH - 30.0, 50.0),
         marks.scale_bar(plan.scale, _free_corner(states, assessed, plan), HEIGHT - 26.0),
         svg.circle(0, 0, 5, class_="cursor", visibility="hidden"),
     )
@@ -71,9 +70,10 @@ def describe(states: States, assessed: Assessed) -> str:
     m = assessed.maneuver
     laps = "; ".join(_lap_in_words(n, lap) for n, lap in enumerate(m.laps, 1))
     drift = f" The circle drifted {_drift(assessed)} a lap." if m.drifts else ""
+    radius = "Radius when begun" if m.drifts else "Radius to hold"
     visited = "; ".join(places.in_words(place) for place in places.visited(states, assessed))
     return (
-        f"North is up. Radius to hold {words.both_lengths(m.radius, m.radius_sd)} about the point, which is"
+        f"North is up. {radius} {words.both_lengths(m.radius, m.radius_sd)} about the point, which is"
         f" known to ±{words.metres(m.reference.sd)}. Wind {words.wind(m.wind)}. {laps}.{drift}"
         f" Places: {visited}."
     )
@@ -182,10 +182,10 @@ def _flown(states: States, assessed: Assessed, plan: Plan) -> Markup:
 
 
 def _way_round(assessed: Assessed, plan: Plan) -> Markup:
-    """Return the way round and the places; a circle that drifted has none of its own."""
+    """Return the way round; a circle that drifted has none of its own."""
     if assessed.maneuver.drifts:
         return Markup("")
-    return _arrows(assessed, plan) + _place_names(assessed, plan)
+    return _arrows(assessed, plan)
 
 
 def _arrows(assessed: Assessed, plan: Plan) -> Markup:
@@ -224,63 +224,6 @@ def _point(assessed: Assessed, plan: Plan) -> Markup:
 
 def _point_name(x: float, y: float) -> Markup:
     return svg.text(x, y, "the point", "middle", class_="quiet")
-
-
-def _place_names(assessed: Assessed, plan: Plan) -> Markup:
-    """Return the four names just inside the circle, each with a tick on it."""
-    m = assessed.maneuver
-    named = [
-        (places.azimuth_of(assessed, at), label) for at, label in zip(places.AT, places.NAMES, strict=True)
-    ]
-    parts = []
-    for azimuth, label in named:
-        if azimuth is None:
-            continue
-        east, north = np.sin(azimuth), np.cos(azimuth)
-        x, y = plan.xy(m.reference.east + m.radius * east, m.reference.north + m.radius * north)
-        depth = 34.0 + 34.0 * abs(east)
-        parts.append(svg.line(x, y, x - 14 * east, y + 14 * north, class_="tick"))
-        parts.append(svg.text(x - depth * east, y + depth * north + 5, label, "middle", class_="place"))
-    return Markup("").join(parts)
-
-
-def _starts(states: States, assessed: Assessed, plan: Plan) -> Markup:
-    """Return the number of each lap where it begins, staggered along the way so that none hides another."""
-    labels = []
-    for number, lap in enumerate(assessed.maneuver.laps, 1):
-        index = min(lap.first + round((lap.last - lap.first) * 0.035 * number), lap.last)
-        x, y = plan.xy(states.east[index], states.north[index])
-        labels.append(
-            svg.group(
-                svg.circle(x, y, 13, class_="badge"),
-                svg.text(x, y + 5.5, str(number), "middle", class_="badge-number"),
-                data_lap=number,
-            )
-        )
-    return Markup("").join(labels)
-
-
-def _entry(states: States, assessed: Assessed, plan: Plan) -> Markup:
-    """Return an arrow where the turn began, along the track just before it."""
-    entry = assessed.maneuver.entry
-    index = int(np.clip(np.searchsorted(states.time, entry.turn_time), 0, len(states) - 1))
-    x, y = plan.xy(states.east[index], states.north[index])
-    if not (np.isfinite(entry.track) and 0 < x < svg.WIDTH and 0 < y < HEIGHT):
-        return Markup("")
-    out = np.array([x - svg.WIDTH / 2, y - HEIGHT / 2])
-    out = out / max(float(np.hypot(*out)), 1.0)
-    label_x, label_y = x + 22 * out[0], y + 22 * out[1] + 5
-    anchor = "start" if out[0] > 0.35 else "end" if out[0] < -0.35 else "middle"
-    label_x = float(np.clip(label_x, 4, svg.WIDTH - 4))
-    return svg.group(
-        svg.tag(
-            "path",
-            d="M-6 7L0-7L6 7Z",
-            class_="entry",
-            transform=f"translate({x:.1f} {y:.1f}) rotate({np.degrees(entry.track):.1f})",
-        ),
-        svg.text(label_x, label_y, "entry", anchor, class_="quiet"),
-    )
 
 
 def _centers(assessed: Assessed, plan: Plan) -> Markup:

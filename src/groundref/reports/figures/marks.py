@@ -12,7 +12,7 @@ from groundref.units import foot
 
 
 def wind(value: Wind | None, x: float, y: float) -> Markup:
-    """Return an arrow that flies with the wind, and the wind in two short lines under it.
+    """Return an arrow that flies with the wind, and the wind in two short lines beside it.
 
     Parameters
     ----------
@@ -23,13 +23,12 @@ def wind(value: Wind | None, x: float, y: float) -> Markup:
     """
     if value is None or not words.has_direction(value):
         said = words.CANNOT_TELL if value is None else f"light, {words.knots(value.speed, digits=1)}"
-        return svg.text(x - 50, y, f"wind: {said}", class_="quiet")
+        return svg.text(x - 22, y - 8, f"wind: {said}", class_="quiet")
     turn = f"translate({x:.1f} {y:.1f}) rotate({np.degrees(value.direction_to):.1f})"
     return svg.group(
-        svg.tag("path", d="M0 32V-20M-9-14L0-34L9-14Z", class_="wind", transform=turn),
-        svg.text(x - 50, y + 60, "wind from", class_="quiet"),
-        svg.text(x - 50, y + 82, words.bearing(value.direction_from)),
-        svg.text(x - 50, y + 104, words.knots(value.speed, digits=1)),
+        svg.tag("path", d="M0 26V-16M-8-11L0-28L8-11Z", class_="wind", transform=turn),
+        svg.text(x + 38, y - 10, f"wind from {words.bearing(value.direction_from)}"),
+        svg.text(x + 38, y + 15, words.knots(value.speed, digits=1)),
     )
 
 

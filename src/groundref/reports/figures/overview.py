@@ -6,15 +6,20 @@ from typing import Final
 
 import numpy as np
 from markupsafe import Markup
+from numpy.typing import NDArray
 
 from groundref.debriefing import Debrief
 from groundref.reports import svg, words
 from groundref.reports.figures import marks
+from groundref.reports.figures.labels import Box, badge_box, freest, text_box
 from groundref.reports.scales import thin
 from groundref.units import nautical_mile
 
+Floats = NDArray[np.float64]
+
 HEIGHT: Final = 400
 _RIM: Final = 58.0
+_TOGETHER: Final = 24.0  # start and end nearer than this on paper have one name
 
 
 def draw(debrief: Debrief, name: str) -> Markup:
@@ -44,9 +49,7 @@ def draw(debrief: Debrief, name: str) -> Markup:
         describe(debrief),
         HEIGHT,
         svg.polyline(px[kept], py[kept], class_="transit"),
-        _end(ends[0], ends[1], "start"),
-        _end(ends[2], ends[3], "end"),
-        *[_maneuver(debrief, n, x, y) for n in range(len(debrief.maneuvers))],
+        *_marks(debrief, x, y, _ends(ends, x, y)),
         marks.north(svg.WIDTH - 30.0, 50.0),
         marks.scale_bar(1 / wide, 16.0, HEIGHT - 26.0),
     )
@@ -65,26 +68,57 @@ def describe(debrief: Debrief) -> str:
     return f"The flight spans {miles[0]:.1f} NM east to west and {miles[1]:.1f} NM north to south; {found}."
 
 
-def _end(x: float, y: float, label: str) -> Markup:
+_Named = list[tuple[float, float, str]]
+
+
+def _ends(ends: tuple[float, float, float, float], x: Floats, y: Floats) -> _Named:
+    """Return where the flight began and ended, as one where they lie together."""
+    start, end = (float(ends[0]), float(ends[1])), (float(ends[2]), float(ends[3]))
+    if np.hypot(start[0] - end[0], start[1] - end[1]) < _TOGETHER:
+        return [(*start, "start and end")]
+    return [(*start, "start"), (*end, "end")]
+
+
+def _marks(debrief: Debrief, x: Floats, y: Floats, ends: _Named) -> list[Markup]:
+    """Return the maneuvers and the ends with their names where they hide least of the track."""
+    taken: list[Box] = []
+    found = [_maneuver(debrief, n, x, y, taken) for n in range(len(debrief.maneuvers))]
+    return found + [_end(a, b, label, x, y, taken) for a, b, label in ends]
+
+
+def _end(at_x: float, at_y: float, label: str, x: Floats, y: Floats, taken: list[Box]) -> Markup:
+    spots = [
+        (at_x + side * (10 + reach), at_y + drop, "start" if side > 0 else "end")
+        for reach in (0, 14, 30)
+        for drop in (6, -10, 24, -26, 40)
+        for side in (1, -1)
+    ]
+    boxes = [text_box(a, b, label, anchor) for a, b, anchor in spots]
+    chosen = freest(boxes, taken, x, y, HEIGHT)
+    taken.append(boxes[chosen])
     return svg.group(
-        svg.rectangle(x - 3.5, y - 3.5, x + 3.5, y + 3.5, class_="end"),
-        svg.text(
-            float(np.clip(x, 40, svg.WIDTH - 40)),
-            y + (22 if label == "start" else -12),
-            label,
-            "middle",
-            class_="quiet",
-        ),
+        svg.rectangle(at_x - 3.5, at_y - 3.5, at_x + 3.5, at_y + 3.5, class_="end"),
+        svg.text(spots[chosen][0], spots[chosen][1], label, spots[chosen][2], class_="quiet"),
     )
 
 
-def _maneuver(debrief: Debrief, index: int, x: np.ndarray, y: np.ndarray) -> Markup:
+def _maneuver(debrief: Debrief, index: int, x: Floats, y: Floats, taken: list[Box]) -> Markup:
     """Return one maneuver drawn strongly, with its number beside it."""
     m = debrief.maneuvers[index].maneuver
     inside = slice(m.first, m.last + 1)
     px, py = x[inside], y[inside]
     kept = thin(px, py)
-    at_x, at_y = float(px.max()) + 18, float(py.mean())
+    left, right, middle_x, middle_y = px.min(), px.max(), px.mean(), py.mean()
+    spots = [
+        (right + 18, middle_y),
+        (left - 18, middle_y),
+        (middle_x, py.min() - 18),
+        (middle_x, py.max() + 18),
+    ]
+    boxes = [badge_box(float(a), float(b)) for a, b in spots]
+    chosen = freest(boxes, taken, x, y, HEIGHT)
+    taken.append(boxes[chosen])
+    at_x, at_y = (float(v) for v in spots[chosen])
     return svg.group(
         svg.polyline(px[kept], py[kept], class_="found"),
         svg.circle(at_x, at_y, 13, class_="badge"),

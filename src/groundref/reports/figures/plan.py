@@ -14,9 +14,13 @@ from groundref.reports import svg
 
 Floats = NDArray[np.float64]
 
-HEIGHT: Final = 600
-_RIM: Final = 44.0  # paper kept free round the outermost line
+HEIGHT: Final = 612
+_TOP, _BOTTOM = 54.0, 590.0  # wind and north stand above the map
+_RIM: Final = 34.0  # paper kept free round the outermost line
 SDS: Final = 2.0  # inside or outside is said only beyond this many standard deviations
+CLOSE: Final = (
+    0.03  # and beyond this share of the radius, below which nobody flies on purpose; common practice
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +37,7 @@ class Plan:
 
     def y(self, north: Floats) -> Floats:
         """Return the places down the paper."""
-        return HEIGHT / 2 - (north - self.north) * self.scale
+        return (_TOP + _BOTTOM) / 2 - (north - self.north) * self.scale
 
     def xy(self, east: float, north: float) -> tuple[float, float]:
         """Return one place."""
@@ -48,7 +52,9 @@ def plan_of(states: States, assessed: Assessed) -> Plan:
     east = np.concatenate((states.east[inside], m.reference.east + rim))
     north = np.concatenate((states.north[inside], m.reference.north + rim))
     middle_east, middle_north = (east.min() + east.max()) / 2, (north.min() + north.max()) / 2
-    wide = max(float(np.ptp(east)) / (svg.WIDTH - 2 * _RIM), float(np.ptp(north)) / (HEIGHT - 2 * _RIM))
+    wide = max(
+        float(np.ptp(east)) / (svg.WIDTH - 2 * _RIM), float(np.ptp(north)) / (_BOTTOM - _TOP - 2 * _RIM)
+    )
     return Plan(float(middle_east), float(middle_north), 1.0 / max(wide, 1e-6))
 
 
@@ -75,5 +81,6 @@ def sides(states: States, assessed: Assessed, index: NDArray[np.int64]) -> dict[
     radial = np.where(m.drifts, 0.0, assessed.profile.radial[index - m.first])
     sd = np.sqrt(states.position_sd[index] ** 2 + m.reference.sd**2 + m.radius_sd**2)
     sd = np.where(np.isfinite(sd), sd, 0.0)
-    outside, inside = radial > SDS * sd, radial < -SDS * sd
+    far = np.maximum(SDS * sd, CLOSE * m.radius)
+    outside, inside = radial > far, radial < -far
     return {"outside": outside, "inside": inside, "on": ~(outside | inside)}

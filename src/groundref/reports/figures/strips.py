@@ -41,7 +41,9 @@ class Strip:
     reference
         What was to be held, None when nothing was.
     low, high
-        Limits, None when there are none.
+        Limits about what was to be held, None when there are none.
+    bounds
+        Lines that hold whatever was flown, such as those of a height band; empty when there are none.
     unit, metric
         Divisors to the units of the left and the right edge, with their names.
     least
@@ -54,6 +56,7 @@ class Strip:
     reference: float | None
     low: float | None
     high: float | None
+    bounds: tuple[float, ...]
     unit: tuple[float, str]
     metric: tuple[float, str]
     least: float
@@ -65,15 +68,17 @@ _SPEED: Final = ((knot, "kt"), (kilometre_per_hour, "km/h"))
 
 def strips(debrief: Debrief, assessed: Assessed) -> list[Strip]:
     """Return the strips that can be drawn: distance always, altitude and airspeed where they are known."""
-    found = [_distance(assessed), _altitude(debrief, assessed), _airspeed(debrief, assessed)]
+    found = [_distance(debrief, assessed), _altitude(debrief, assessed), _airspeed(debrief, assessed)]
     return [strip for strip in found if strip is not None and np.isfinite(strip.value).any()]
 
 
-def _distance(assessed: Assessed) -> Strip:
-    m = assessed.maneuver
+def _distance(debrief: Debrief, assessed: Assessed) -> Strip:
+    """Return the distance; a circle that drifted had none to hold, so it has no limits either."""
+    m, limit = assessed.maneuver, limits(debrief, assessed).radius
     sd = np.full(assessed.profile.distance.size, m.reference.sd)
+    low, high = (None, None) if limit is None or m.drifts else (m.radius - limit, m.radius + limit)
     return Strip(
-        "Distance from the point", assessed.profile.distance, sd, m.radius, None, None, *_LENGTH, 120.0
+        "Distance from the point", assessed.profile.distance, sd, m.radius, low, high, (), *_LENGTH, 120.0
     )
 
 
@@ -90,11 +95,12 @@ def _altitude(debrief: Debrief, assessed: Assessed) -> Strip | None:
         value = during(states.altitude, assessed) + shift
         held_at, low, high = reference + shift, _moved(low, shift), _moved(high, shift)
         title = f"Height above the ground{_given(assessed.height_sd)}"
-        return Strip(title, value, _sd(states.altitude_sd, assessed), held_at, low, high, *_LENGTH, 90.0)
-    datum = {"msl": "above mean sea level", "ellipsoid": "above the ellipsoid", "pressure": "by pressure"}
-    title = f"Altitude {datum.get(states.altitude_datum or '', '')}".strip()
+        band = tuple(v for v in (limit.height_low, limit.height_high) if v is not None)
+        sd = _sd(states.altitude_sd, assessed)
+        return Strip(title, value, sd, held_at, low, high, band, *_LENGTH, 90.0)
+    title = words.altitude(states.altitude_datum).capitalize()
     value = during(states.altitude, assessed)
-    return Strip(title, value, _sd(states.altitude_sd, assessed), reference, low, high, *_LENGTH, 90.0)
+    return Strip(title, value, _sd(states.altitude_sd, assessed), reference, low, high, (), *_LENGTH, 90.0)
 
 
 def _moved(value: float | None, shift: float) -> float | None:
@@ -110,7 +116,8 @@ def _airspeed(debrief: Debrief, assessed: Assessed) -> Strip | None:
     low, high = _about(held, limits(debrief, assessed).airspeed)
     reference = None if held is None else held.reference
     value, sd = during(states.true_airspeed, assessed), during(states.true_airspeed_sd, assessed)
-    return Strip(f"True airspeed, {states.airspeed_source}", value, sd, reference, low, high, *_SPEED, 12.0)
+    title = f"True airspeed, {states.airspeed_source}"
+    return Strip(title, value, sd, reference, low, high, (), *_SPEED, 12.0)
 
 
 def _about(held: Held | None, limit: float | None) -> tuple[float | None, float | None]:
@@ -135,7 +142,7 @@ def draw(debrief: Debrief, assessed: Assessed, name: str) -> Markup:
         describe(debrief, assessed),
         height,
         *[_strip(strip, time, x, value_scale(strip, n), n) for n, strip in enumerate(drawn)],
-        _laps(assessed, x, height - _TIMES),
+        _laps(assessed, x, height - _TIMES, len(drawn)),
         _times(debrief, x, height - _TIMES),
         svg.line(0, _TOP, 0, height - _TIMES, class_="cursor-line", visibility="hidden"),
     )
@@ -159,6 +166,9 @@ def _in_words(strip: Strip) -> str:
     bounds = ""
     if strip.low is not None and strip.high is not None:
         bounds = f", limits {words.number(strip.low / unit)} to {words.number(strip.high / unit)} {unit_name}"
+    if strip.bounds:
+        said = words.listed([words.number(value / unit) for value in strip.bounds])
+        bounds += f", the standard's band ends at {said} {unit_name}"
     return f"{strip.title}: {words.number(low)} to {words.number(high)} {unit_name}{asked}{bounds}."
 
 
@@ -171,7 +181,7 @@ def time_scale(assessed: Assessed) -> Scale:
 
 def value_scale(strip: Strip, number: int) -> Scale:
     """Return the scale up the strip with this number from the top, SI."""
-    low, high = span(strip.value, strip.reference, strip.low, strip.high, least=strip.least)
+    low, high = span(strip.value, strip.reference, strip.low, strip.high, strip.bounds, least=strip.least)
     top = _TOP + number * _PITCH
     return Scale(low, high, top + _TALL, top)
 
@@ -186,6 +196,7 @@ def _strip(strip: Strip, time: Floats, x: Scale, y: Scale, number: int) -> Marku
         _permitted(strip, y),
         _ticks(y, unit, LEFT - 8, "end", lines=True),
         _ticks(y, metric, RIGHT + 8, "start", lines=False),
+        _bounds(strip, y),
         _reference(strip, y),
         _flown(strip, time, x, y),
     )
@@ -198,6 +209,17 @@ def _permitted(strip: Strip, y: Scale) -> Markup:
     return svg.group(
         svg.rectangle(LEFT, y.at(strip.high), RIGHT, y.at(strip.low), class_="permitted"),
         *[svg.line(LEFT, y.at(v), RIGHT, y.at(v), class_="limit") for v in (strip.low, strip.high)],
+    )
+
+
+def _bounds(strip: Strip, y: Scale) -> Markup:
+    """Return the ends of a band that holds whatever was flown: solid, to part them from the limits."""
+    return (
+        svg.group(
+            *[svg.line(LEFT, y.at(v), RIGHT, y.at(v), class_="bound") for v in strip.bounds],
+        )
+        if strip.bounds
+        else Markup("")
     )
 
 
@@ -223,7 +245,8 @@ def _flown(strip: Strip, time: Floats, x: Scale, y: Scale) -> Markup:
     kept = thin(px, py)
     doubt = Markup("")
     if strip.sd is not None:
-        low, high = y(strip.value - _SDS * strip.sd), y(strip.value + _SDS * strip.sd)
+        # Cut at the edges of the strip, or it would run through the names of this one and the next.
+        low, high = (np.clip(y(strip.value + side * _SDS * strip.sd), y.end, y.start) for side in (-1.0, 1.0))
         doubt = svg.band(px[kept], low[kept], high[kept], class_="flown-band")
     return svg.group(doubt, svg.polyline(px[kept], py[kept], class_="flown"))
 
@@ -238,16 +261,19 @@ def _times(debrief: Debrief, x: Scale, bottom: float) -> Markup:
         at = x.at(tick - offset)
         parts.append(svg.line(at, bottom - 22, at, bottom - 15, class_="grid"))
         parts.append(svg.text(at, bottom + 10, words.moment(epoch, tick - offset), "middle", class_="quiet"))
-    parts.append(svg.text(LEFT - 8, bottom + 10, "UTC", "end", class_="quiet"))
+    # Beside the names of the laps: beside the times it would stand in the way of the first of them.
+    parts.append(svg.text(LEFT - 8, bottom + 36, "UTC", "end", class_="quiet"))
     return svg.group(*parts)
 
 
-def _laps(assessed: Assessed, x: Scale, bottom: float) -> Markup:
-    """Return a line at each beginning and end of a lap, with the number at its foot."""
+def _laps(assessed: Assessed, x: Scale, bottom: float, strips: int) -> Markup:
+    """Return a line at each beginning and end of a lap, within the strips, with its number at the foot."""
     bounds = sorted({edge for lap in assessed.maneuver.laps for edge in (lap.start, lap.end)})
+    tops = [_TOP + n * _PITCH for n in range(strips)]
     lines = [
-        svg.line(x.at(edge), _TOP - 8, x.at(edge), bottom + 40, class_="boundary")
+        svg.line(x.at(edge), top, x.at(edge), top + _TALL, class_="boundary")
         for edge in bounds
+        for top in tops
         if x.low < edge < x.high
     ]
     numbers = [

@@ -38,5 +38,7 @@ for (const article of document.querySelectorAll("article.maneuver")) {
       if (step >= 0) show(step);
     });
   }
+  output.textContent = data.says[0];
+  slider.setAttribute("aria-valuetext", data.says[0]);
   box.hidden = false;
 }

@@ -1,0 +1,172 @@
+"""The standard's elements in words: what was asked, what was flown, the verdict and why."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import Final
+
+from groundref.assessment.assessed import Assessed, ElementResult
+from groundref.debriefing import Debrief
+from groundref.reports import words
+from groundref.reports.cells import Cell
+from groundref.standards.standard import Element
+from groundref.units import foot, kilometre_per_hour, knot
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """One element of the standard in words.
+
+    Attributes
+    ----------
+    code
+        As printed in the standard; empty where none is printed.
+    mark
+        `met`, `not-met`, `undetermined`, or `unprinted` where a usual value stands in for a limit.
+    what, said, limit, worst, time, why, basis
+        What is asked, the verdict, the limit, what was flown and when, the reason, where the limit is from.
+    """
+
+    code: str
+    what: str
+    mark: str
+    said: str
+    limit: Cell
+    worst: Cell
+    time: str
+    why: str
+    basis: str
+
+
+def _asked(debrief: Debrief, assessed: Assessed, element: ElementResult) -> Element | None:
+    """Return the standard's own entry for a result."""
+    task = debrief.standard.task(assessed.maneuver.kind)
+    every = task.elements if task else ()
+    return next((e for e in every if (e.code, e.what) == (element.code, element.what)), None)
+
+
+def _observed(debrief: Debrief, assessed: Assessed, element: ElementResult) -> bool:
+    asked = _asked(debrief, assessed, element)
+    return asked is not None and asked.quantity == "observed"
+
+
+def observed(debrief: Debrief, assessed: Assessed) -> list[str]:
+    """Return what no recording can tell and only an instructor on board sees, with the codes."""
+    return [with_code(e.what, _printed(e.code)) for e in assessed.elements if _observed(debrief, assessed, e)]
+
+
+_OWN_NAME: Final = re.compile(r"[a-z]+(-[a-z]+)*")  # of an element that no publication gives a code
+
+
+def _printed(code: str) -> str:
+    """Return an element's code where one is printed; our own short names say nothing to a pilot."""
+    return "" if _OWN_NAME.fullmatch(code) else code
+
+
+def with_code(what: str, code: str) -> str:
+    """Return what is asked with its code behind it, if it has one."""
+    return f"{what} ({code})" if code else what
+
+
+def verdicts(debrief: Debrief, assessed: Assessed) -> list[Verdict]:
+    """Return the elements in the standard's order, without those that only an instructor can see."""
+    return [_verdict(debrief, assessed, e) for e in assessed.elements if not _observed(debrief, assessed, e)]
+
+
+def _verdict(debrief: Debrief, assessed: Assessed, element: ElementResult) -> Verdict:
+    e, epoch = element, debrief.track.recording.epoch
+    unprinted = _usual(debrief, assessed, e) and e.verdict == "undetermined"
+    return Verdict(
+        code=_printed(e.code),
+        what=e.what,
+        mark="unprinted" if unprinted else e.verdict,
+        said=words.NO_LIMIT if unprinted else words.VERDICTS[e.verdict],
+        limit=_limit(debrief, assessed, e),
+        worst=sized(e.worst, e.worst_sd, e.unit, judged=True)
+        if e.worst is not None
+        else Cell("not measured"),
+        time=f"{words.moment(epoch, e.time)} UTC" if e.time is not None and words.known(e.time) else "",
+        why=reason(e, _asked(debrief, assessed, e)),
+        basis=_basis(debrief, assessed, e),
+    )
+
+
+def _usual(debrief: Debrief, assessed: Assessed, element: ElementResult) -> bool:
+    """Return whether what was flown stands against a usual value, since no limit is printed anywhere."""
+    measured = element.worst is not None and element.limit is not None
+    return measured and not element.published and not advice(debrief, assessed, element)
+
+
+# What stands in a column of its own beside the reason.
+_REPEATED: Final = re.compile(
+    r"^(No number is printed; )?flown [\d,.]+[^()]*\(± [^()]*\), (and )?", re.IGNORECASE
+)
+
+
+def reason(element: ElementResult, asked: Element | None) -> str:
+    """Return why the verdict is so, without what stands beside it: the value flown and the code as source."""
+    said = _REPEATED.sub("", element.why)
+    if asked is not None and asked.source:
+        where = "" if _printed(element.code) else f" ({asked.source.split(';')[0]})"
+        said = said.replace(f" ({asked.source})", where)
+    return said[:1].upper() + said[1:]
+
+
+def _basis(debrief: Debrief, assessed: Assessed, element: ElementResult) -> str:
+    """Return where a limit is from: the standard itself, a handbook's advice or common practice."""
+    if element.limit is None:
+        return "no number is printed"
+    if advice(debrief, assessed, element):
+        return "handbook's advice"
+    return "as printed" if element.published else "common practice"
+
+
+def advice(debrief: Debrief, assessed: Assessed, element: ElementResult) -> bool:
+    """Return whether a limit is a handbook's advice and no limit of the standard."""
+    if element.basis != "standard":
+        return element.basis == "handbook"
+    asked = _asked(debrief, assessed, element)
+    return element.published and asked is not None and "advice" in asked.source
+
+
+_METRIC: Final = {"ft": (foot, "m", 1.0), "kt": (knot, "km/h", kilometre_per_hour)}
+
+
+def sized(value: float | None, sd: float | None, unit: str, *, judged: bool = False) -> Cell:
+    """Return a value in a contract unit with the metric one beside it, rounded as in reasons if judged."""
+    said = words.size(value, sd, unit, whole=judged)
+    if unit not in _METRIC or value is None or not words.known(value):
+        return Cell(said)
+    si, name, metric = _METRIC[unit]
+    return Cell(said, f"{words.number(value * si / metric)} {name}")
+
+
+def _limit(debrief: Debrief, assessed: Assessed, element: ElementResult) -> Cell:
+    if element.limit is None:
+        return Cell("no limit")
+    asked = _asked(debrief, assessed, element)
+    upper = Cell(words.limit(element.limit, element.unit), sized(element.limit, None, element.unit).metric)
+    if asked is None or asked.minimum is None:
+        return upper
+    lower = sized(asked.minimum, None, element.unit).metric.split(" ")[0]
+    metric = f"{lower} to {upper.metric}" if upper.metric else ""
+    return Cell(f"{words.limit(asked.minimum, '')} to {upper.main}", metric)
+
+
+def bank_limit(debrief: Debrief, assessed: Assessed) -> str:
+    """Return the limit of bank with where it is from, as ``45°, handbook's advice``."""
+    task = debrief.standard.task(assessed.maneuver.kind)
+    asked = next((e for e in (task.elements if task else ()) if e.quantity == "bank" and e.limit), None)
+    limit = words.degrees(assessed.bank_limit)
+    if asked is None:
+        return f"{limit}, {assessed.bank_limit_source}"
+    where = next(
+        (
+            _basis(debrief, assessed, e)
+            for e in assessed.elements
+            if (e.code, e.what) == (asked.code, asked.what)
+        ),
+        "",
+    )
+    return ", ".join(part for part in (limit, where, asked.source.split(";")[0]) if part)
