@@ -171,6 +171,17 @@ def test_a_point_far_away_is_warned_of_at_once(lesson: Path, tmp_path: Path) -> 
     assert used.stderr == ""
 
 
+def test_a_wind_that_the_recording_contradicts_is_warned_of(lesson: Path, tmp_path: Path) -> None:
+    done = run("debrief", str(lesson), "--wind", "60/30", "--quiet", cwd=tmp_path)
+    assert done.returncode == 0
+    (line,) = done.stderr.splitlines()
+    assert line.startswith(
+        "groundref: warning: --wind: the wind was given, 060° at 30 kt, and used; the recording"
+    )
+    assert "contradicts" in line
+    assert run("debrief", str(lesson), "--wind", "240/12", "--quiet", cwd=tmp_path).stderr == ""
+
+
 def test_a_ground_above_the_flight_is_refused(refused: Refused, lesson: Path, tmp_path: Path) -> None:
     line = refused("debrief", str(lesson), "--ground-ft", "5000", code=exits.USAGE)
     assert re.search(

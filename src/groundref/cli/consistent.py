@@ -79,3 +79,12 @@ def warn_of_point(result: Debrief, point: tuple[float, float]) -> None:
             f"warning: --point: this point lies {off / nautical_mile:,.1f} NM from the middle of turns that "
             "were flown; the point fitted to them was used instead"
         )
+
+
+def warn_of_wind(result: Debrief) -> None:
+    """Say on standard error when the recording contradicts the wind that was given."""
+    from groundref.cli.exits import say
+
+    for note in result.states.notes:
+        if note.startswith("The wind was given") and "contradicts" in note:
+            say(f"warning: --wind: {note[:1].lower()}{note[1:].rstrip('.')}")

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 from cyclopts import Parameter
 
 from groundref.cli import options
-from groundref.cli.consistent import check_ground, warn_of_point
+from groundref.cli.consistent import check_ground, warn_of_point, warn_of_wind
 from groundref.cli.destinations import check_destinations
 from groundref.cli.reading import read_recordings
 from groundref.cli.waiting import waiting
@@ -123,6 +123,8 @@ def _conclude(
         check_ground(result, "--terrain" if ground_ft is None else "--ground-ft")
     if given_point:
         warn_of_point(result, given_point)
+    if given_wind:
+        warn_of_wind(result)
     return result
 
 
