@@ -358,6 +358,8 @@ def _assessed(
             *ELEMENTS[1:],
         ),
         findings=_findings(start) if findings else (),
+        entry_off_downwind=4 * degree if wind_known else None,
+        entry_off_downwind_sd=5 * degree if wind_known else None,
     )
 
 

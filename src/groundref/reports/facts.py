@@ -7,7 +7,6 @@ from typing import Final
 
 import numpy as np
 
-from groundref.angles import difference
 from groundref.assessment.assessed import Assessed, Finding, Held
 from groundref.assessment.flown import whole_lap
 from groundref.debriefing import Debrief
@@ -105,21 +104,19 @@ def _true_airspeed(debrief: Debrief, assessed: Assessed) -> str:
     return f"{said}, {debrief.states.airspeed_source}"
 
 
-def off_downwind(assessed: Assessed) -> float | None:
-    """Return how far the entry track was off the downwind direction, None without wind [rad]."""
-    wind = assessed.maneuver.wind
-    if wind is None or not words.has_direction(wind):
-        return None
-    return abs(float(difference(assessed.maneuver.entry.track, wind.direction_to)))
-
-
 def _entry(debrief: Debrief, assessed: Assessed) -> str:
     entry = assessed.maneuver.entry
-    off = off_downwind(assessed)
+    began = f"{words.moment(debrief.track.recording.epoch, entry.turn_time)} UTC"
+    if not assessed.entry_recorded:
+        return f"{words.CANNOT_TELL}; turning at {began}"
+    off, sd = assessed.entry_off_downwind, assessed.entry_off_downwind_sd
+    said = f"off downwind: {words.CANNOT_TELL}"
+    if off is not None and sd is not None:
+        said = f"{words.with_sd(abs(off), sd, degree)}° off downwind"
     parts = [
-        f"{words.moment(debrief.track.recording.epoch, entry.turn_time)} UTC",
+        began,
         f"track {words.bearing(entry.track)}",
-        f"{words.degrees(off)} off downwind" if off is not None else f"off downwind: {words.CANNOT_TELL}",
+        said,
         f"{words.both_lengths(entry.distance, entry.distance_sd)} from the point",
     ]
     return ", ".join(parts)
@@ -128,7 +125,13 @@ def _entry(debrief: Debrief, assessed: Assessed) -> str:
 def _height(debrief: Debrief, assessed: Assessed) -> str:
     said = words.both_lengths(assessed.height_reference, assessed.height_sd)
     source = debrief.states.height_source
-    return f"{said} at the start; {source}" if source and assessed.height_reference is not None else said
+    held = assessed.altitude
+    where = (
+        "at the start"
+        if held is None or held.reference_from == "start"
+        else "in the middle of what was flown"
+    )
+    return f"{said} {where}; {source}" if source and assessed.height_reference is not None else said
 
 
 def _held(held: Held | None, say: Callable[[float | None], str]) -> str:
