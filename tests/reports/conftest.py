@@ -13,6 +13,7 @@ CASES = {
     "no ground elevation": {"height_known": False},
     "drift": {"drifts": True, "laps": 3},
     "three maneuvers": {"count": 3},
+    "four laps": {"laps": 4, "direction": "right"},
     "nine laps": {"laps": 9},
 }
 

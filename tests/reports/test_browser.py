@@ -126,7 +126,53 @@ def test_everything_stands_without_scripts(show):
     assert shown.locator(".findings li").count() == 3
 
 
+def sheets(document):
+    return document.count(b"/Type /Page\n") + document.count(b"/Type /Page/")
+
+
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
-def test_a_maneuver_prints_on_two_pages_and_the_flight_on_a_third(show, paper):
-    document = show("two laps left").pdf(format=paper)
-    assert document.count(b"/Type /Page\n") + document.count(b"/Type /Page/") == 3
+@pytest.mark.parametrize("case", ["two laps left", "drift", "four laps", "no wind"])
+def test_one_maneuver_prints_on_two_sheets(show, case, paper):
+    assert sheets(show(case).pdf(format=paper)) == 2
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_several_maneuvers_print_on_two_sheets_each_and_the_flight_on_one_more(show, paper):
+    assert sheets(show("three maneuvers").pdf(format=paper)) == 7
+
+
+def test_print_is_never_smaller_than_eight_points(show):
+    shown = show("four laps", 703)  # CSS pixels between the margins of A4
+    shown.emulate_media(media="print")
+    smallest = shown.evaluate(
+        """() => Math.min(...[...document.querySelectorAll("main *, footer *")]
+             .filter((e) => e.checkVisibility() && !e.closest(".unseen")
+               && [...e.childNodes].some((n) => n.nodeType === 3 && n.textContent.trim()))
+             .filter((e) => !e.closest("svg") || e.matches("svg.figure text:not(.badge-number)"))
+             .map((e) => parseFloat(getComputedStyle(e).fontSize)
+               * (e.closest("svg") ? e.getScreenCTM().a : 1)))"""
+    )
+    assert smallest * 72 / 96 >= 7.95
+
+
+@pytest.mark.parametrize("width", [820, 1366])
+def test_tables_fit_a_tablet_without_scrolling(show, width):
+    for case in ("two laps left", "four laps"):
+        hidden = show(case, width).evaluate(
+            """() => [...document.querySelectorAll(".scroll")].map((e) => e.scrollWidth - e.clientWidth)"""
+        )
+        assert max(hidden) <= 0
+
+
+def test_a_table_wider_than_the_screen_shows_that_it_goes_on(show):
+    shown = show("four laps", 390)
+    table = shown.locator(".laps .scroll").first
+    assert table.evaluate("e => e.scrollWidth > e.clientWidth")
+    # Two shadows that stay at the edges, under two papers that scroll with the table and hide them.
+    assert table.evaluate("e => getComputedStyle(e).backgroundAttachment") == "local, local, scroll, scroll"
+
+
+def test_the_moment_speaks_before_anyone_moves_it(show):
+    shown = show("two laps left")
+    assert "14:04:07 UTC · lap 1 · bank" in shown.locator(".moment output").first.text_content()
+    assert shown.locator("#m1-circle .cursor").get_attribute("visibility") == "hidden"

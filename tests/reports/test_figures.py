@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -10,6 +11,8 @@ from lxml import etree
 
 from groundref.reports import places, svg
 from groundref.reports.figures import bank, circle, overview, plan, strips
+from groundref.reports.figures import bank as bank_figure
+from groundref.reports.laps import dash, extremes, tone
 from groundref.units import degree, foot
 from tests.reports import invented
 
@@ -103,10 +106,35 @@ def test_bank_of_each_lap_is_drawn_at_its_value():
 def test_strips_show_the_limits_of_the_standard_about_what_was_to_be_held():
     debrief = invented.debrief()
     distance, height, airspeed = strips.strips(debrief, debrief.maneuvers[0])
-    assert (distance.low, distance.high) == (None, None)
+    assert (distance.high - distance.reference) / foot == pytest.approx(100.0)  # X.4, common practice
+    assert (distance.reference - distance.low) / foot == pytest.approx(100.0)
+    assert [v / foot for v in height.bounds] == pytest.approx([600.0, 1000.0])  # X.3
     assert height.reference == pytest.approx(270.0)
     assert (height.high - height.reference) / foot == pytest.approx(100.0)
     assert (airspeed.reference - airspeed.low) * 3600 / 1852 == pytest.approx(10.0)
+
+
+def test_a_drifting_circle_has_no_distance_to_hold():
+    debrief = invented.debrief(drifts=True, laps=3)
+    distance = strips.strips(debrief, debrief.maneuvers[0])[0]
+    assert (distance.low, distance.high) == (None, None)
+
+
+def test_lines_between_laps_and_bands_stay_within_the_strips():
+    debrief = invented.debrief(laps=3)
+    one = debrief.maneuvers[0]
+    tree = parsed(strips.draw(debrief, one, "s"))
+    spans = [
+        (strips.value_scale(strip, n).end, strips.value_scale(strip, n).start)
+        for n, strip in enumerate(strips.strips(debrief, one))
+    ]
+    lines = having(tree, "boundary")
+    assert len(lines) == 2 * len(spans)
+    for line in lines:
+        assert (float(line.get("y1")), float(line.get("y2"))) in [pytest.approx(span) for span in spans]
+    for band in having(tree, "flown-band"):
+        low, high = points(band)[:, 1].min(), points(band)[:, 1].max()
+        assert any(top - 0.1 <= low <= high <= bottom + 0.1 for top, bottom in spans)
 
 
 def test_strips_leave_out_what_was_not_recorded():
@@ -146,3 +174,91 @@ def test_a_wind_too_light_to_have_a_direction_names_no_place():
 def test_paths_break_at_what_is_missing():
     x = np.array([0.0, 1.0, np.nan, 3.0, 4.0])
     assert svg.path_data(x, x) == "M0.0 0.0L1.0 1.0M3.0 3.0L4.0 4.0"
+
+
+def test_rolling_in_and_out_sets_neither_the_scale_of_bank_nor_the_table():
+    debrief = invented.debrief()
+    one = debrief.maneuvers[0]
+    m = one.maneuver
+    bank = np.array(debrief.states.bank)
+    bank[m.first : m.first + 3] = 0.0  # still rolling in
+    bank[m.last - 2 : m.last + 1] = 0.0
+    rolled = replace(debrief, states=replace(debrief.states, bank=bank))
+    _, up = bank_figure.scales(rolled, one)
+    assert up.low > 10.0
+    assert having(parsed(bank_figure.draw(debrief, one, "b")), "rolling")
+    before, after = places.visited(debrief.states, one), places.visited(rolled.states, one)
+    assert [p.bank for p in after] == [p.bank for p in before]
+    assert extremes(rolled.states, one)[0].bank_min > 10 * degree
+
+
+def test_a_place_that_was_not_flown_has_no_row():
+    debrief = invented.debrief(laps=2)
+    one = debrief.maneuvers[0]
+    lap = np.where((one.profile.lap == 2) & (np.abs(one.profile.position) > 2.0), 0, one.profile.lap)
+    stopped = replace(one, profile=replace(one.profile, lap=lap))
+    named = [(p.lap, p.name) for p in places.visited(debrief.states, stopped)]
+    assert (1, "upwind") in named
+    assert (2, "upwind") not in named
+
+
+def test_less_than_three_percent_of_the_radius_is_on_the_circle():
+    debrief = invented.debrief(faults=(0.024, -0.024))
+    one = debrief.maneuvers[0]
+    sure = replace(one.maneuver, reference=replace(one.maneuver.reference, sd=0.0), radius_sd=0.0)
+    tree = parsed(circle.draw(debrief, replace(one, maneuver=sure), "c"))
+    assert not having(tree, "flown", "outside")
+    assert not having(tree, "flown", "inside")
+
+
+@pytest.mark.parametrize("laps", [3, 4, 6])
+@pytest.mark.parametrize("draw", [circle.draw, bank_figure.draw])
+def test_no_number_of_a_lap_hides_another(laps, draw):
+    debrief = invented.debrief(laps=laps, faults=(0.0,) * laps)
+    badges = having(parsed(draw(debrief, debrief.maneuvers[0], "c")), "badge")
+    at = np.array([[float(b.get("cx")), float(b.get("cy"))] for b in badges])
+    apart = np.hypot(*(at[:, None] - at[None]).transpose(2, 0, 1))
+    assert len(badges) >= laps
+    assert apart[~np.eye(len(at), dtype=bool)].min() > 24.0
+
+
+def test_six_laps_differ_in_pattern_or_tone():
+    assert len({(dash(n), tone(n)) for n in range(1, 7)}) == 6
+    assert tone(1) == tone(3) != tone(4)
+
+
+def boxes(tree):
+    """Boxes of the labels, letters 21 tall as on a telephone, half as wide."""
+    found = {}
+    for e in tree.iter(f"{NAMESPACE}text"):
+        wide = 21 * 0.5 * len(e.text)
+        left = float(e.get("x")) - wide * {"start": 0, "middle": 0.5, "end": 1}[e.get("text-anchor")]
+        found[e.text] = (left, float(e.get("y")) - 15, left + wide, float(e.get("y")) + 3)
+    return found
+
+
+@pytest.mark.parametrize("direction", ["left", "right"])
+@pytest.mark.parametrize("wind_from", [0.0, 75.0, 150.0, 240.0, 310.0])
+def test_the_entry_and_the_wind_collide_with_nothing(direction, wind_from):
+    debrief = invented.debrief(direction=direction, wind_from=wind_from, faults=(0.0, 0.0))
+    one = debrief.maneuvers[0]
+    found = boxes(parsed(circle.draw(debrief, one, "c")))
+    entry = found.pop("entry")
+    for label, box in found.items():
+        apart = entry[2] <= box[0] or box[2] <= entry[0] or entry[3] <= box[1] or box[3] <= entry[1]
+        assert apart, label
+    paper = plan.plan_of(debrief.states, one)
+    x, y = paper.xy(one.maneuver.reference.east, one.maneuver.reference.north)
+    (wind,) = [box for label, box in found.items() if label.startswith("wind from")]
+    nearest = np.hypot(max(wind[0] - x, 0, x - wind[2]), max(wind[1] - y, 0, y - wind[3]))
+    assert nearest > one.maneuver.radius * paper.scale + 5
+
+
+def test_start_and_end_do_not_lie_on_the_track():
+    debrief = invented.debrief()
+    tree = parsed(overview.draw(debrief, "o"))
+    (line,) = having(tree, "transit")
+    x, y = points(line).T
+    for name, box in boxes(tree).items():
+        if name in {"start", "end", "start and end"}:
+            assert not np.any((x > box[0]) & (x < box[2]) & (y > box[1]) & (y < box[3]))

@@ -12,8 +12,9 @@ import html5lib
 import pytest
 from lxml import etree, html
 
-from groundref.reports import words
+from groundref.reports import facts, recorded, verdicts, words
 from groundref.reports.html import page
+from groundref.track.track import Gap
 from groundref.units import degree
 from tests.reports import invented
 
@@ -175,7 +176,7 @@ def test_limits_say_whether_they_are_printed_or_practice(pages):
 
 def test_wind_airspeed_and_radius_lead_with_their_uncertainty(pages):
     text = visible(pages["two laps left"])
-    assert "240° ±3° at 14.0 ±0.9 kt (26 km/h)" in text
+    assert "240° ±4° at 14.0 ±0.9 kt (26 km/h)" in text
     assert "90.0 ±0.9 kt (167 km/h), derived" in text
     assert "1,400 ±10 ft (427 m)" in text
 
@@ -190,7 +191,7 @@ def test_what_cannot_be_told_is_said(pages):
 def test_rejected_samples_gaps_and_notes_are_listed(pages):
     text = visible(pages["two laps left"])
     assert "1 sample not used: position jumps by 900 m and back (at 14:00:38 UTC)." in text
-    assert "Gap of 11 s from 14:02:07 to 14:02:18 UTC." in text
+    assert "Gap of 11 s, 14:02:07 to 14:02:18 UTC." in text
     assert "The recorder's noise was estimated from the data" in text
     assert "measured position and altitude above mean sea level" in text
     assert "derived wind, heading, crab, true airspeed and bank" in text
@@ -271,3 +272,122 @@ def test_colours_stand_out_from_the_paper(pages, scheme, ink):
     assert contrast(colors[ink], colors["paper"]) >= 4.5
     if ink in {"ink", "quiet"}:
         assert contrast(colors[ink], colors["wash"]) >= 4.5
+
+
+def unprinted(**options):
+    """An invented debrief whose last judged element has only a usual value."""
+    debrief = invented.debrief(**options)
+    (one,) = debrief.maneuvers
+    why = "No number is printed; flown 152 ft (± 18 ft), outside the usual 100 ft."
+    element = replace(
+        one.elements[3], code="practice-radius", verdict="undetermined", why=why, basis="practice"
+    )
+    (task,) = debrief.standard.tasks
+    asked = replace(task.elements[3], code="practice-radius")
+    tasks = (replace(task, elements=(*task.elements[:3], asked, *task.elements[4:])),)
+    judged = replace(one, elements=(*one.elements[:3], element, *one.elements[4:]))
+    return replace(debrief, standard=replace(debrief.standard, tasks=tasks), maneuvers=(judged,))
+
+
+def test_a_usual_value_is_no_limit_and_its_verdict_no_doubt():
+    text = page(unprinted())
+    (row,) = [
+        r for r in tree(text).xpath("//table[@class='elements']/tbody/tr") if "radius" in r.text_content()
+    ]
+    assert " ".join(row[0].text_content().split()) == "no limit printed"
+    assert " ".join(row[3].text_content().split()).startswith("152 ±18 ft")
+    assert row[4].text_content() == "Outside the usual 100 ft."
+    assert "practice-radius" not in visible(text)
+    assert row.xpath(".//*[local-name()='use']")[0].get("href") == "#v-unprinted"
+
+
+def test_a_handbooks_advice_is_not_called_printed():
+    debrief = unprinted()
+    (one,) = debrief.maneuvers
+    element = replace(one.elements[3], code="handbook-bank", basis="handbook")
+    judged = replace(debrief, maneuvers=(replace(one, elements=(*one.elements[:3], element)),))
+    (verdict,) = verdicts.verdicts(judged, judged.maneuvers[0])[3:]
+    assert (verdict.basis, verdict.code, verdict.said) == ("handbook's advice", "", "can't tell")
+
+
+def test_reasons_do_not_repeat_what_stands_beside_them():
+    element = invented.debrief().maneuvers[0].elements[0]
+    asked = invented.STANDARD.tasks[0].elements[0]
+    why = "Flown 46 ft (± 8 ft), within the limit of 100 ft (invented)."
+    assert verdicts.reason(replace(element, why=why), asked) == "Within the limit of 100 ft."
+    why = (
+        "Flown 1,046 ft (± 30 ft), and the measurement cannot tell it from the limit of 1,000 ft (invented)."
+    )
+    said = "The measurement cannot tell it from the limit of 1,000 ft."
+    assert verdicts.reason(replace(element, why=why), asked) == said
+    assert (
+        verdicts.reason(replace(element, why="No altitude was recorded."), asked)
+        == "No altitude was recorded."
+    )
+
+
+@pytest.mark.parametrize(
+    ("turns", "said"),
+    [
+        ((360, 360), "2 laps"),
+        ((360, 348), "2 laps"),
+        ((360, 90), "1 lap and a part"),
+        ((300,), "part of a lap"),
+    ],
+)
+def test_a_part_of_a_lap_is_not_called_one(turns, said):
+    debrief = invented.debrief(laps=len(turns))
+    one = debrief.maneuvers[0]
+    laps = [replace(lap, turn=-t * degree) for lap, t in zip(one.maneuver.laps, turns, strict=True)]
+    part = replace(one, maneuver=replace(one.maneuver, laps=tuple(laps)))
+    assert facts.heading(part) == f"Turns around a point, left, {said}"
+
+
+@pytest.mark.parametrize(
+    ("datum", "name"), [("pressure", "pressure altitude"), ("ellipsoid", "altitude above the ellipsoid")]
+)
+def test_an_altitude_in_another_datum_says_so_everywhere(datum, name):
+    debrief = invented.debrief(height_known=False)
+    debrief = replace(debrief, states=replace(debrief.states, altitude_datum=datum))
+    text = visible(page(debrief))
+    assert f"{name} 1,837 ft (560 m) at the start" in text
+    assert f"highest {name}" in text
+    assert not re.search(r"highest altitude \d", text)
+
+
+def test_many_gaps_are_one_line():
+    debrief = invented.debrief()
+    gaps = tuple(Gap(10.0 * n, 10.0 * n + 2 + (n == 7)) for n in range(1, 143))
+    many = replace(debrief, track=replace(debrief.track, gaps=gaps))
+    said = [line for line in recorded.losses(many) if "gap" in line.lower()]
+    assert said == ["142 gaps of 2 s to 3 s, the longest 14:01:17 to 14:01:20 UTC."]
+
+
+@pytest.mark.parametrize(
+    ("confidence", "said"),
+    [
+        (1.0, "surely turns around a point (99 %+)"),
+        (0.953, "very probably turns around a point (95 %)"),
+        (0.7, "probably turns around a point (70 %)"),
+    ],
+)
+def test_nothing_is_a_hundred_percent_sure(confidence, said):
+    debrief = invented.debrief()
+    one = debrief.maneuvers[0]
+    one = replace(one, maneuver=replace(one.maneuver, confidence=confidence))
+    assert said in visible(page(replace(debrief, maneuvers=(one,))))
+
+
+def test_without_enough_wind_it_is_said_that_bank_was_not_judged_by_place(pages):
+    said = "Bank was not judged by place in the circle: the wind is too light"
+    assert said in visible(page(invented.debrief(wind_kt=3.0)))
+    assert said not in visible(pages["two laps left"])
+    assert "Bank was not judged by place" not in visible(pages["no wind"])  # there was no bank to judge
+
+
+def test_a_drifting_circle_is_the_one_it_began_as(pages):
+    text = visible(pages["drift"])
+    assert "the circle as begun" in text
+    assert "radius when begun" in text
+    assert "fits best" not in text
+    assert "radius held" not in text

@@ -73,8 +73,8 @@ def test_what_is_missing_is_said_to_be_missing(say, missing):
 
 
 def test_wind_is_said_with_its_uncertainty():
-    # atan(0.8 / 14) = 3.3°; 14 kt = 25.9 km/h.
-    assert words.wind(wind()) == "240° ±3° at 14.0 ±0.8 kt (26 km/h)"
+    # atan(0.8 / 14) = 3.3°, rounded up; 14 kt = 25.9 km/h.
+    assert words.wind(wind()) == "240° ±4° at 14.0 ±0.8 kt (26 km/h)"
 
 
 def test_a_wind_within_its_own_uncertainty_has_no_direction():
@@ -84,3 +84,24 @@ def test_a_wind_within_its_own_uncertainty_has_no_direction():
 
 def test_control_characters_and_broken_bytes_are_replaced():
     assert words.plain("a\x1b[31m\udcff\x00b") == "a�[31m��b"
+
+
+def test_no_direction_of_the_wind_is_known_to_nothing():
+    assert words.wind(wind(sd_kt=0.02)).startswith("240° ±1° at")
+
+
+def test_one_moment_is_said_once():
+    assert words.from_to(EPOCH, 10.2, 10.4) == "23:59:40 UTC"
+    assert words.from_to(EPOCH, 10.2, 40.0) == "23:59:40 to 00:00:10 UTC"
+
+
+@pytest.mark.parametrize(
+    ("datum", "name"),
+    [
+        ("msl", "altitude above mean sea level"),
+        ("ellipsoid", "altitude above the ellipsoid"),
+        ("pressure", "pressure altitude"),
+    ],
+)
+def test_an_altitude_is_named_by_its_datum(datum, name):
+    assert words.altitude(datum) == name

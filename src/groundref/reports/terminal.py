@@ -157,8 +157,8 @@ def _listed(verdict: verdicts.Verdict) -> Iterator[RenderableType]:
     yield _said(verdict).append(
         f": {verdicts.with_code(verdict.what, verdict.code)}", style="not bold not dim"
     )
-    limit = f"{verdict.limit.main}, {verdict.basis}"
-    yield Padding(Text(f"limit {limit}; worst flown {verdict.worst.main}"), (0, 0, 0, 2))
+    limit = f"{'usual' if verdict.mark == 'unprinted' else 'limit'} {verdict.limit.main}, {verdict.basis}"
+    yield Padding(Text(f"{limit}; worst flown {verdict.worst.main}"), (0, 0, 0, 2))
     yield from _because(verdict, 2)
 
 

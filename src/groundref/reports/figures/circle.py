@@ -53,7 +53,7 @@ def draw(debrief: Debrief, assessed: Assessed, name: str) -> Markup:
         circle_labels.draw(states, assessed, plan),
         marks.wind(maneuver.wind, 34.0, 36.0),
         marks.north(svg.WIDTH - 30.0, 50.0),
-        marks.scale_bar(plan.scale, _free_corner(states, assessed, plan), HEIGHT - 26.0),
+        marks.scale_bar(plan.scale, _free_corner(states, assessed, plan), HEIGHT - 34.0),
         svg.circle(0, 0, 5, class_="cursor", visibility="hidden"),
     )
 

@@ -53,7 +53,7 @@ def scale_bar(scale: float, x: float, y: float, longest: float = 170.0) -> Marku
         Paper that a bar may take.
     """
     parts = []
-    for unit, label, below in ((foot, "ft", 0.0), (1.0, "m", 12.0)):
+    for unit, label, below in ((foot, "ft", 0.0), (1.0, "m", 22.0)):
         value = bar_length(longest / scale / unit)
         end = x + value * unit * scale
         parts.append(
@@ -66,7 +66,7 @@ def scale_bar(scale: float, x: float, y: float, longest: float = 170.0) -> Marku
         parts.append(
             svg.text(
                 end + 7,
-                y + below + (0 if below == 0 else 9),
+                y + below + 5,
                 f"{words.number(value)} {label}",
                 class_="quiet",
             )

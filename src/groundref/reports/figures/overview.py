@@ -51,7 +51,7 @@ def draw(debrief: Debrief, name: str) -> Markup:
         svg.polyline(px[kept], py[kept], class_="transit"),
         *_marks(debrief, x, y, _ends(ends, x, y)),
         marks.north(svg.WIDTH - 30.0, 50.0),
-        marks.scale_bar(1 / wide, 16.0, HEIGHT - 26.0),
+        marks.scale_bar(1 / wide, 16.0, HEIGHT - 36.0),
     )
 
 
