@@ -162,3 +162,38 @@ def test_light_wind_is_noted() -> None:
     (unknown,) = judged(states, replace(maneuver, wind=None)).notes
     assert "the wind could not be told" in unknown
     assert judged(*flight(Case())).notes == ()
+
+
+def test_the_document_has_no_entry_that_was_not_recorded() -> None:
+    (maneuver,) = from_the_turn(16.0).to_dict()["maneuvers"]
+    entry = maneuver["entry"]
+    assert entry["recorded"] is False
+    unknown = (
+        "abeam_time",
+        "track_deg",
+        "off_downwind_deg",
+        "off_downwind_sd_deg",
+        "distance_ft",
+        "distance_sd_ft",
+    )
+    assert [entry[key] for key in unknown] == [None] * len(unknown)
+    assert maneuver["altitude"]["reference_from"] == maneuver["airspeed"]["reference_from"] == "middle"
+    (maneuver,) = from_the_turn(-20.0).to_dict()["maneuvers"]
+    entry = maneuver["entry"]
+    assert entry["recorded"] is True
+    assert None not in [entry[key] for key in unknown]
+    assert maneuver["altitude"]["reference_from"] == "start"
+
+
+def test_the_document_says_whose_limit_and_how_sure_a_consequence_is() -> None:
+    (maneuver,) = from_the_turn(-20.0).to_dict()["maneuvers"]
+    basis = {each["code"]: (each["basis"], each["published"]) for each in maneuver["elements"]}
+    assert basis["PA.V.B.S7"] == ("standard", True)
+    assert basis["handbook-bank"] == ("handbook", False)
+    assert basis["practice-radius"] == ("practice", False)
+    finding = next(each for each in maneuver["findings"] if each["fault"] == "altitude-not-held")
+    assert finding["consequence_sd_ft"] == pytest.approx(finding["size_sd"], abs=0.5)
+    assert finding["consequence_at_least"] is False
+    banks = [abs(lap["bank_max_deg"]) for lap in maneuver["laps"]]
+    assert max(banks) == abs(maneuver["bank"]["max_deg"])
+    assert min(abs(lap["bank_min_deg"]) for lap in maneuver["laps"]) == abs(maneuver["bank"]["min_deg"])
