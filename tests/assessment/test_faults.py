@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from groundref.assessment.assessed import Assessed, Finding
 from groundref.assessment.faults.mention import laps_that_show, supported
 from groundref.assessment.findings import EXPLANATIONS, FAULTS
-from groundref.assessment.flown import whole
+from groundref.assessment.said import whole
 from groundref.units import degree, foot, knot, standard_gravity
 
 from .synthetic import Case, changed, fading, flight, found, judged, smooth_noise

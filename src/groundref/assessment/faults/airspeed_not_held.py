@@ -6,7 +6,8 @@ from typing import Final
 
 from groundref.assessment.assessed import Finding
 from groundref.assessment.faults.not_held import SHARE, where, worst_of
-from groundref.assessment.flown import Flown, feet, knots, plus_minus
+from groundref.assessment.flown import Flown
+from groundref.assessment.said import feet, knots, plus_minus
 from groundref.units import foot, knot
 
 NAME: Final = "airspeed-not-held"

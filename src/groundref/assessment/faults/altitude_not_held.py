@@ -6,7 +6,8 @@ from typing import Final
 
 from groundref.assessment.assessed import Finding
 from groundref.assessment.faults.not_held import SHARE, compared_with, where, worst_of
-from groundref.assessment.flown import Flown, whole
+from groundref.assessment.flown import Flown
+from groundref.assessment.said import whole
 from groundref.units import foot
 
 NAME: Final = "altitude-not-held"

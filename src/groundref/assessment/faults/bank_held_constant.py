@@ -19,7 +19,8 @@ from numpy.typing import NDArray
 from groundref.assessment import places
 from groundref.assessment.assessed import Finding
 from groundref.assessment.faults.mention import supported
-from groundref.assessment.flown import Flown, degrees, feet, laps_said, plus_minus
+from groundref.assessment.flown import Flown
+from groundref.assessment.said import degrees, feet, laps_said, plus_minus
 from groundref.units import degree, foot
 
 Floats = NDArray[np.float64]

@@ -9,7 +9,8 @@ import numpy as np
 from groundref.assessment.assessed import Finding
 from groundref.assessment.faults.arc import Integers, runs
 from groundref.assessment.faults.mention import change_sd, moved_said, point_gives, supported, visible
-from groundref.assessment.flown import Flown, degrees, feet, laps_said
+from groundref.assessment.flown import Flown
+from groundref.assessment.said import degrees, feet, laps_said
 from groundref.units import degree, foot
 
 NAME: Final = "bank-over-limit"

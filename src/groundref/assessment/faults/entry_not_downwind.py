@@ -7,7 +7,8 @@ from typing import Final
 from groundref.assessment import places
 from groundref.assessment.assessed import Finding
 from groundref.assessment.faults.mention import supported
-from groundref.assessment.flown import Flown, degrees
+from groundref.assessment.flown import Flown
+from groundref.assessment.said import degrees
 from groundref.units import degree
 
 NAME: Final = "entry-not-downwind"

@@ -9,7 +9,8 @@ import numpy as np
 from groundref.assessment.assessed import Finding
 from groundref.assessment.faults.entry_distance import entry_distance, radius_after, threshold
 from groundref.assessment.faults.mention import supported
-from groundref.assessment.flown import Flown, feet, plus_minus
+from groundref.assessment.flown import Flown
+from groundref.assessment.said import feet, plus_minus
 from groundref.units import foot
 
 NAME: Final = "entry-too-far"

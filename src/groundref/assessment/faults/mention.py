@@ -7,7 +7,8 @@ from typing import Final
 
 import numpy as np
 
-from groundref.assessment.flown import Flown, correlation_time, feet, plus_minus
+from groundref.assessment.flown import Flown, correlation_time
+from groundref.assessment.said import feet, plus_minus
 from groundref.detection.circling import POSITION_WANDER
 from groundref.units import foot
 

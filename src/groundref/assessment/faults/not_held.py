@@ -10,8 +10,9 @@ from numpy.typing import NDArray
 
 from groundref.assessment.decisive import decide
 from groundref.assessment.faults.mention import chance, surely
-from groundref.assessment.flown import Flown, laps_named
+from groundref.assessment.flown import Flown
 from groundref.assessment.held import Deviation
+from groundref.assessment.said import laps_named
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]

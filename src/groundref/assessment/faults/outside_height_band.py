@@ -9,7 +9,8 @@ from numpy.typing import NDArray
 
 from groundref.assessment.assessed import Finding
 from groundref.assessment.faults.not_held import where, worst_of
-from groundref.assessment.flown import Flown, whole
+from groundref.assessment.flown import Flown
+from groundref.assessment.said import whole
 from groundref.units import foot
 
 Floats = NDArray[np.float64]

@@ -8,7 +8,8 @@ from groundref.assessment import places
 from groundref.assessment.assessed import Finding
 from groundref.assessment.faults.arc import effect, look_at
 from groundref.assessment.faults.mention import point_gives
-from groundref.assessment.flown import Flown, degrees, laps_said
+from groundref.assessment.flown import Flown
+from groundref.assessment.said import degrees, laps_said
 from groundref.units import degree, foot
 
 NAME: Final = "overbanked-upwind"

@@ -16,7 +16,8 @@ from numpy.typing import NDArray
 from groundref.angles import full_turn
 from groundref.assessment.assessed import Finding
 from groundref.assessment.faults.mention import supported
-from groundref.assessment.flown import Flown, feet, laps_said, plus_minus
+from groundref.assessment.flown import Flown
+from groundref.assessment.said import feet, laps_said, plus_minus
 from groundref.detection.circling import POSITION_WANDER
 from groundref.units import foot
 

@@ -15,7 +15,8 @@ from numpy.typing import NDArray
 from groundref.assessment.assessed import Finding
 from groundref.assessment.faults.arc import runs
 from groundref.assessment.faults.mention import supported
-from groundref.assessment.flown import Flown, laps_said
+from groundref.assessment.flown import Flown
+from groundref.assessment.said import laps_said
 from groundref.units import degree, standard_gravity
 
 Floats = NDArray[np.float64]

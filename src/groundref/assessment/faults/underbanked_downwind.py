@@ -9,7 +9,8 @@ from groundref.assessment.assessed import Finding
 from groundref.assessment.faults.arc import Arc, effect, look_at
 from groundref.assessment.faults.mention import point_gives
 from groundref.assessment.faults.overbanked_upwind import THRESHOLD
-from groundref.assessment.flown import Flown, degrees, feet, laps_said
+from groundref.assessment.flown import Flown
+from groundref.assessment.said import degrees, feet, laps_said
 from groundref.units import degree, foot
 
 NAME: Final = "underbanked-downwind"
