@@ -48,6 +48,8 @@ def test_without_its_start_altitude_is_compared_with_the_middle() -> None:
     assert altitude.reference_from == "middle"
     low, high = altitude.minimum, altitude.maximum
     assert low < altitude.reference < high
+    assert "compared with the middle of what was flown" in verdict(assessed, "altitude")[1]
+    assert "compared with the middle of what was flown" in verdict(assessed, "airspeed")[1]
     for each in assessed.findings:
         assert "of the start" not in each.says
         assert "at the start" not in each.says
@@ -61,6 +63,7 @@ def test_an_entry_that_was_recorded_is_judged() -> None:
     assert assessed.altitude.reference_from == "start"
     assert verdict(assessed, "entered")[1].startswith("No number is printed")
     assert not any("not recorded" in each for each in assessed.notes)
+    assert "middle" not in verdict(assessed, "altitude")[1]
 
 
 def test_a_gap_before_the_turn_is_no_start() -> None:

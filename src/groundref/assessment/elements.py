@@ -97,7 +97,7 @@ def _judge(element: Element, flown: Flown) -> ElementResult:
     if flown.seldom and verdict == "met":
         why = f"{_flown(element, worst).capitalize()} at the samples, but {flown.poor}."
         return _result(element, "undetermined", worst, why)
-    return _result(element, verdict, worst, _why(element, verdict, worst))
+    return _result(element, verdict, worst, _why(element, verdict, worst) + _from_where(element, flown))
 
 
 def _decided(element: Element, measured: Measured) -> tuple[str, Worst]:
@@ -109,6 +109,14 @@ def _decided(element: Element, measured: Measured) -> tuple[str, Worst]:
         low = -np.inf if element.minimum is None else element.minimum * unit
         verdict, at = decide(measured.value, measured.sd, low, element.limit * unit)
     return verdict, Worst(float(measured.value[at]), float(measured.sd[at]), float(measured.time[at]))
+
+
+def _from_where(element: Element, flown: Flown) -> str:
+    """Return the sentence, with a space before, that tells a value of reference other than the start."""
+    deviation = {"altitude": flown.altitude, "airspeed": flown.airspeed}.get(element.quantity)
+    if deviation is None or deviation.reference_from == "start":
+        return ""
+    return " It is compared with the middle of what was flown: the start was not recorded."
 
 
 def _poor(flown: Flown) -> str:
