@@ -10,7 +10,7 @@ import numpy as np
 from groundref.assessment.assessed import Assessed, Finding, Held
 from groundref.assessment.flown import whole_lap
 from groundref.debriefing import Debrief
-from groundref.reports import places, verdicts, words
+from groundref.reports import verdicts, words
 from groundref.reports.cells import Fact, inline
 from groundref.units import degree
 
@@ -76,20 +76,9 @@ def _sureness(assessed: Assessed) -> str:
     return f"{how} {words.kind(m.kind).lower()} ({share})"
 
 
-def notes(debrief: Debrief, assessed: Assessed) -> list[str]:
+def notes(assessed: Assessed) -> list[str]:
     """Return what else must be known about the maneuver, and what could not be judged."""
-    return [*assessed.maneuver.notes, *assessed.notes, *_unjudged(debrief, assessed)]
-
-
-def _unjudged(debrief: Debrief, assessed: Assessed) -> list[str]:
-    """Return that bank was not judged by place, where there was bank but not the wind for it."""
-    if assessed.bank is None or places.tell_banks(debrief.states, assessed):
-        return []
-    why = "is not known" if assessed.maneuver.wind is None else "is too light, or not known well enough"
-    return [
-        f"Bank was not judged by place in the circle: the wind {why}, so no place there asks for more bank"
-        " than another as far as can be told."
-    ]
+    return [*assessed.maneuver.notes, *assessed.notes]
 
 
 def _known_to(sd: float) -> str:

@@ -185,7 +185,7 @@ def _maneuver(debrief: Debrief, one: Assessed, number: int) -> ManeuverView:
         observed=verdicts.observed(debrief, one),
         standard=f"{debrief.standard.title}, {debrief.standard.publication}, {debrief.standard.edition}",
         facts=facts.facts(debrief, one)[3:],
-        notes=facts.notes(debrief, one),
+        notes=facts.notes(one),
         cursor=_script_data(cursor.series(debrief, one)),
     )
 

@@ -10,8 +10,7 @@ from numpy.typing import NDArray
 
 from groundref.angles import difference, full_turn, half_turn, quarter_turn, wrap
 from groundref.assessment.assessed import Assessed
-from groundref.assessment.flown import certain_wind, light_wind
-from groundref.assessment.held import hidden_wander, steady
+from groundref.assessment.held import steady
 from groundref.estimation.states import States
 from groundref.reports import words
 from groundref.reports.laps import during, turn_sign
@@ -48,15 +47,6 @@ class Round:
 def named_by_wind(assessed: Assessed) -> bool:
     """Return whether the wind is known and strong enough to name the places by it."""
     return words.has_direction(assessed.maneuver.wind) and bool(np.isfinite(assessed.profile.position).any())
-
-
-def tell_banks(states: States, assessed: Assessed) -> bool:
-    """Return whether the wind is strong enough, and known well enough, to judge bank place by place."""
-    wind = assessed.maneuver.wind
-    if wind is None:
-        return False
-    sd = float(np.hypot(wind.speed_sd, hidden_wander(states, assessed.maneuver)))
-    return wind.speed > max(light_wind, certain_wind * sd)
 
 
 def unrolled(assessed: Assessed) -> Round:

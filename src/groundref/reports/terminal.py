@@ -83,7 +83,7 @@ def _maneuver(debrief: Debrief, one: Assessed, number: int, wide: int) -> Iterat
         )
     yield from _titled("Lap by lap", *_laps(debrief, one))
     yield from _titled("Round the circle", _places(debrief, one))
-    yield from (Text(f"Note: {note}", style="dim") for note in facts.notes(debrief, one))
+    yield from (Text(f"Note: {note}", style="dim") for note in facts.notes(one))
 
 
 def _recorded(debrief: Debrief) -> Iterator[RenderableType]:

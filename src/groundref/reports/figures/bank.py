@@ -171,7 +171,7 @@ def _laps(assessed: Assessed, angle: Floats, bank: Floats, sd: Floats, x: Scale,
         a, b, s = torn(angle[mine], bank[mine], sd[mine])
         px, py = x(a), y(b)
         kept = thin(px, py)
-        low, high = y(b - _SDS * s), y(b + _SDS * s)
+        low, high = (np.clip(y(b + side * _SDS * s), _TOP, _BOTTOM) for side in (-1.0, 1.0))
         bands.append(svg.band(px[kept], low[kept], high[kept], class_="flown-band", data_lap=number))
         style = {"class_": tone(number), "stroke_dasharray": dash(number), "data_lap": number}
         lines.append(svg.polyline(px[kept], py[kept], **style))
