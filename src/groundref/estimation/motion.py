@@ -8,7 +8,7 @@ path. It makes the steady parts smoother, the roll-ins sharper and the stated de
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 
 from groundref.mechanics.smoother import FASTEST_JERK, Smoothed, noise, smooth
 from groundref.track.clean import FLYING_SPEED
+from groundref.track.fineness import SELDOM, position_step
 from groundref.track.track import Track
 
 Floats = NDArray[np.float64]
@@ -48,19 +49,26 @@ class Motion:
 
 
 def motion(track: Track) -> Motion:
-    """Smooth a track."""
+    """Smooth a track.
+
+    The steps in which positions are written are an error that lasts from one step to the next, so likelihood
+    takes it for motion: the noise is never below that of the steps. Between samples that are more than
+    `SELDOM` apart a turn is over before it is seen; the deviations grow with the time between them.
+    """
     position = np.column_stack([track.east, track.north])
     sigma, density = _noise_of(track, position)
+    sigma = max(sigma, position_step(track.recording) / np.sqrt(12.0))
     velocity = _measured_velocity(track)
     compares = velocity is not None
     first = smooth(track.time, position, track.piece, sigma, density, with_covariance=compares)
     local = _local_density(track, first)
     if velocity is None:
-        return Motion(smooth(track.time, position, track.piece, sigma, local), None)
-    velocity_noise = _velocity_noise(velocity, first)
-    return Motion(
-        smooth(track.time, position, track.piece, sigma, local, velocity, velocity_noise), velocity_noise
-    )
+        smoothed, velocity_noise = smooth(track.time, position, track.piece, sigma, local), None
+    else:
+        velocity_noise = _velocity_noise(velocity, first)
+        smoothed = smooth(track.time, position, track.piece, sigma, local, velocity, velocity_noise)
+    seldom = max(track.interval / SELDOM, 1.0)
+    return Motion(replace(smoothed, covariance=smoothed.covariance * seldom**2), velocity_noise)
 
 
 def _noise_of(track: Track, position: Floats) -> tuple[float, float]:

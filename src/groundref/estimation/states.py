@@ -29,7 +29,8 @@ class States:
     acceleration_east, acceleration_north
         Smoothed acceleration [m s⁻²]
     position_sd, velocity_sd, acceleration_sd
-        Standard deviation per axis [m], [m s⁻¹], [m s⁻²]
+        Standard deviation per axis from moment to moment [m], [m s⁻¹], [m s⁻²]; the slow wander of satellite
+        positions, some metres over minutes, comes on top of the first
     ground_speed
         Speed over the ground [m s⁻¹]
     track
