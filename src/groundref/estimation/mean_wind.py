@@ -10,7 +10,7 @@ from groundref.estimation.states import States
 from groundref.estimation.wind_value import Wind
 from groundref.track.clean import FLYING_SPEED
 
-MEAN_AIRSPEED_SD: Final = 0.06  # [m s⁻¹] what is left of smoothed velocity's noise in a mean over a lap
+MEAN_AIRSPEED_SD: Final = 0.045  # [m s⁻¹] what is left of smoothed velocity's noise in a mean over a lap
 CALM_WANDER: Final = 0.38  # [m s⁻¹] a pilot's wander in smooth air; more is gusts. Found on simulated flights
 GUST_MEMORY: Final = 15.0  # [s] how long gusts and a pilot's answer to them last; found on simulated flights
 STRETCH: Final = 300.0  # [s] longest stretch over which one wind is stated
