@@ -14,7 +14,7 @@ from groundref.detection.maneuver import Maneuver
 from groundref.simulation import Truth, Weather, airborne, compose, simulate
 from groundref.simulation.faults import FAULTS
 from groundref.simulation.legs import Straight
-from groundref.units import foot, knot
+from groundref.units import degree, foot, knot
 
 from .flights import OTHER, RECORDERS, around, calm_radius, drawn, found_in, other_flying
 
@@ -171,3 +171,15 @@ def test_confidence_is_a_probability_and_more_laps_raise_it() -> None:
         recording, truth = simulate(seed=1, laps=laps, flight="maneuver-only")
         confidence.append(found_in(recording, truth)[0].confidence)
     assert 0.5 <= confidence[0] < confidence[1] <= 1.0
+
+
+def test_the_radius_of_drifting_laps_is_that_begun_also_with_a_given_point() -> None:
+    """1,200 ft at the entry, held by no lap: the mean distance from the point would be half as much again."""
+    recording, truth = simulate(
+        seed=11, wind_from=240 * degree, wind_speed=14 * knot, faults={"bank-held-constant": None}
+    )
+    place = (truth.maneuver.latitude, truth.maneuver.longitude)
+    for point in (None, place):
+        maneuver = debrief(recording, point=point).maneuvers[0].maneuver
+        assert maneuver.drifts
+        assert maneuver.radius == pytest.approx(1200 * foot, rel=0.12)  # the bank held is a mean one

@@ -148,3 +148,15 @@ def test_slow_over_the_ground_in_much_wind_is_still_flight() -> None:
         [(60.0, 0.0), around, (60.0, 0.0), around, (60.0, 0.0)], 33.4, wind=(0.0, -14.4), heading=0.0
     )
     assert states(flown.recording(altitude=500.0)).height is None
+
+
+def test_a_given_ground_far_from_the_recordings_own_is_said() -> None:
+    """580 ft above the runway that it took off from is possible, and more often a mistake."""
+    from groundref.debriefing import debrief
+    from groundref.simulation import simulate
+
+    recording, truth = simulate(seed=4)
+    notes = debrief(recording, ground=truth.ground_elevation + 177.0).states.notes
+    assert any("above the ground that the recording stood on" in note for note in notes)
+    agreeing = debrief(recording, ground=truth.ground_elevation).states.notes
+    assert not any("stood on;" in note for note in agreeing)

@@ -80,5 +80,5 @@ def entry_of(states: States, circle: Circling, point: Point, radius: float) -> E
         turn_time=circle.start,
         track=float(wrap(np.arctan2(east, north))),
         distance=float(np.hypot(*at)),
-        distance_sd=float(np.hypot(point.sd, states.position_sd[circle.first])),
+        distance_sd=float(np.sqrt(point.sd**2 + states.position_sd[circle.first] ** 2 + POSITION_WANDER**2)),
     )

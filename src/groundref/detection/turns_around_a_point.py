@@ -165,7 +165,7 @@ def _maneuver(
         lap_of(states, a, b, reference, radius)
         for a, b in zip(circle.bounds[:-1], circle.bounds[1:], strict=True)
     )
-    if drifts and reference.source == "fitted":
+    if drifts:  # the distance from the point grows with every lap; what was begun is the moving circle
         radius = circle.moving.radius
         laps = tuple(lap_of(states, lap.start, lap.end, reference, radius) for lap in laps)
     return Maneuver(

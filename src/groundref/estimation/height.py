@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 from groundref.mechanics.smoother import noise, smooth
 from groundref.track.clean import FLYING_SPEED
 from groundref.track.track import Track
+from groundref.units import foot
 
 Floats = NDArray[np.float64]
 Elevation = Callable[[Floats, Floats], Floats]
@@ -33,6 +34,7 @@ DATUMS: Final = (
 WANDER: Final = {"msl": 3.5, "ellipsoid": 3.5, "pressure": 1.5}  # [m]
 OFFSET: Final = {"msl": 5.0, "ellipsoid": 5.0, "pressure": 3.0}  # [m] over hours
 TERRAIN_SD: Final = 8.0  # [m] ground a few miles from the airfield, in country fit for low work; no source
+FAR_GROUND: Final = 90.0  # [m] 300 ft: more than fields fit for low work differ within some miles; no source
 ROLLING: Final = 0.35  # of the usual flying speed: slower is on the ground
 STILL_TIME: Final = 8.0  # [s] shortest time on the ground that counts
 
@@ -156,7 +158,8 @@ def height_above_ground(
         said = "given" if elevation is None else "from the terrain file"
         if altitude.datum == "msl":
             sd = np.hypot(altitude.sd, OFFSET["msl"])
-            return Height(altitude.value - below, sd, f"ground elevation {said}"), ""
+            note = "" if own is None else _beside_own_ground(float(np.median(below)), own, said)
+            return Height(altitude.value - below, sd, f"ground elevation {said}"), note
         if own is None:
             kind = "pressure" if altitude.datum == "pressure" else "ellipsoid"
             return None, (
@@ -171,6 +174,17 @@ def height_above_ground(
     sd = np.sqrt(altitude.sd**2 + OFFSET[altitude.datum] ** 2 / 4 + TERRAIN_SD**2)
     source = "the recording's own time on the ground, taken as level with the practice area"
     return Height(altitude.value - own, sd, source), ""
+
+
+def _beside_own_ground(ground: float, own: float, said: str) -> str:
+    """Return a note when the ground is far above or below that which the recording stood on."""
+    if abs(ground - own) < FAR_GROUND:
+        return ""
+    side = "above" if ground > own else "below"
+    return (
+        f"The ground elevation {said} lies {abs(ground - own) / foot:,.0f} ft {side} the ground that the "
+        "recording stood on; heights are right only if the practice area does too."
+    )
 
 
 def _own_ground(track: Track, altitude: Altitude, parked: NDArray[np.bool_]) -> float | None:

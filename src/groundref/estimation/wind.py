@@ -56,7 +56,7 @@ MEASURED_HARMONIC: Final = 0.1  # and what is left of it where airspeed was reco
 WIND_PRIOR: Final = 12.0  # [m s⁻¹] per component
 SPEED_PRIOR: Final = 25.0  # [m s⁻¹]
 STUDENT: Final = 4.0  # degrees of freedom of the airspeed's steps
-GIVEN_HELD: Final = 0.01  # [m s⁻¹] a given wind is used as it is, whatever the recording says
+GIVEN_HELD: Final = 1e-4  # [m s⁻¹] a given wind is used as it is, whatever the recording says
 KNOWN_SD: Final = 2.0  # [m s⁻¹] a wind with more than 4 kt of uncertainty is not told
 NODE_INTERVAL: Final = 3.0  # [s] errors of smoothed velocity are independent from about here on
 AIRSPEED_NOISE: Final = (0.1, 0.3, 2.0)  # [m s⁻¹] a recorded airspeed, moment by moment: least, guess, most
@@ -270,7 +270,7 @@ def _steps(data: AirData, state: Floats, wander: float, weight: Floats, fixed: b
     transition[:, _SPEED, _TRADED] = -standard_gravity / speed * climb * 0.5 * (1.0 + stay)
 
     shear = WIND_SHEAR * np.abs(climb) * (np.abs(climb) > SHEAR_CLIMB * step)
-    wind = np.full(count, 1e-6) * step if fixed else WIND_DRIFT * step + shear
+    wind = np.full(count, 1e-12) * step if fixed else WIND_DRIFT * step + shear
     variance = np.empty((count, size))
     variance[:, _EAST] = variance[:, _NORTH] = wind
     traded = (standard_gravity / speed * data.height_step_sd) ** 2
