@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from math import hypot, radians
+from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 from groundref.cli import options
 from groundref.cli.conditions import conditions
 from groundref.cli.destinations import check_destinations
+from groundref.cli.exits import say
 from groundref.cli.waiting import waiting
 from groundref.errors import UsageError
 from groundref.units import foot
@@ -132,6 +134,11 @@ def simulate(
     if truth:
         outputs[truth] = export.to_json(flown.to_dict())
     writing.write_all(outputs)
+    if Path(output).name.lower().removesuffix(".gz").endswith(".gpx") and recorder != "phone":
+        say(
+            f"warning: {output}: GPX holds positions only; whatever else {recorder} records is not in it; "
+            "use .csv"
+        )
     if "-" not in outputs:
         _show(recording, output, truth)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from datetime import UTC, datetime
-from math import isfinite, radians
+from math import ceil, isfinite, radians
 from typing import Final
 
 import numpy as np
@@ -12,6 +12,7 @@ import numpy as np
 from groundref.angles import half_turn
 from groundref.errors import NoSolution, UsageError
 from groundref.geo.frame import LocalFrame
+from groundref.mechanics.circle import bank_extremes, smallest_radius
 from groundref.simulation.airplane import Airplane
 from groundref.simulation.around_point import Circle
 from groundref.simulation.faults import sized, to_si
@@ -24,13 +25,14 @@ from groundref.simulation.route import Route
 from groundref.simulation.truth import Truth
 from groundref.simulation.wind_field import Weather
 from groundref.track.recording import Recording
-from groundref.units import foot, knot
+from groundref.units import degree, foot, knot
 
 # An invented practice area over open farmland, and an invented airfield some 8 km from its point.
 PRACTICE_LATITUDE: Final = radians(40.1)
 PRACTICE_LONGITUDE: Final = radians(-90.2)
 PRACTICE_ELEVATION: Final = 620 * foot
 LESSON_EPOCH: Final = datetime(2026, 5, 1, 14, 0, tzinfo=UTC)
+STEEPEST: Final = radians(60)  # more asks for parachutes: 14 CFR 91.307 (c)
 _BAND = (600 * foot, 1000 * foot)
 
 
@@ -116,9 +118,10 @@ def simulate(
     UsageError
         When a name is unknown or a value out of range.
     NoSolution
-        When the wind is not clearly less than the airspeed.
+        When the wind is not clearly less than the airspeed, or the circle needs a bank that no one flies.
     """
     _check(maneuver, direction, flight, true_airspeed, wind_speed, radius, height, laps, wind_from, gust_sd)
+    _check_bank(true_airspeed, wind_speed, radius)
     sizes = sized(faults or {})
     wrong = to_si(sizes, faulty_laps)
     circle = Circle(
@@ -204,6 +207,19 @@ def _flown_height(height: float, outside: float) -> float:
     if not outside:
         return height
     return _BAND[1] + outside if outside > 0 else _BAND[0] + outside
+
+
+def _check_bank(airspeed: float, wind: float, radius: float) -> None:
+    """Refuse a circle so small that it needs too much bank where it needs most, straight downwind."""
+    _, steepest = bank_extremes(airspeed, wind, radius)
+    if steepest > STEEPEST:
+        least = ceil(float(smallest_radius(airspeed, wind, STEEPEST)) / foot / 10.0) * 10
+        raise NoSolution(
+            f"this circle needs {float(steepest) / degree:.0f}° of bank downwind, more than "
+            f"{STEEPEST / degree:.0f}°",
+            "radius",
+            f"choose {least:,} ft or more, or less wind or airspeed",
+        )
 
 
 def _check(
