@@ -43,11 +43,28 @@ def test_a_larger_but_less_certain_value_is_not_the_one_stated() -> None:
     assert decide(np.array([16.2, 13.0, np.nan]), np.array([9.8, 1.0, 1.0]), -np.inf, 10.0) == ("not-met", 1)
 
 
-def airspeed_case(sure_kt: float) -> tuple[ElementResult, list[str], str]:
+def test_the_largest_value_that_supports_the_verdict_is_the_one_stated() -> None:
+    """14 ± 1.5 is as surely over 10 as 12 ± 0.5 is; of what is within 45, 39 ± 1 is more than 38 ± 2."""
+    assert decide(np.array([12.0, 14.0]), np.array([0.5, 1.5]), -np.inf, 10.0) == ("not-met", 1)
+    assert decide(np.array([38.0, 39.0, np.nan]), np.array([2.0, 1.0, 1.0]), -np.inf, 45.0) == ("met", 1)
+    assert decide(np.array([590.0, 1050.0, 550.0]), np.array([1.0, 9.0, 5.0]), 600.0, 1000.0) == (
+        "not-met",
+        1,
+    )
+
+
+def test_the_slowest_is_said_when_it_is_sure_too() -> None:
+    element, sizes, why = airspeed_case(13.0, largest_sd=2.5)
+    assert element.worst == pytest.approx(16.2)
+    assert "16.2 kt" in why
+    assert sizes == ["16.2"]
+
+
+def airspeed_case(sure_kt: float, largest_sd: float = 9.8) -> tuple[ElementResult, list[str], str]:
     states, maneuver = flight(Case(noise=0.0))
     clock = states.time - maneuver.start
     deviation = 16.2 * ((clock > 20) & (clock < 30)) + sure_kt * ((clock > 45) & (clock < 55))
-    sd = np.where((clock > 20) & (clock < 30), 9.8, 0.5)
+    sd = np.where((clock > 20) & (clock < 30), largest_sd, 0.5)
     slow = changed(
         states,
         true_airspeed=states.true_airspeed - deviation * knot,

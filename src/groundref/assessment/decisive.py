@@ -1,8 +1,8 @@
 """Which of many uncertain values decides whether a limit was kept.
 
-The largest value is not always the one that tells: a smaller one, better known, may lie outside for sure, and
-a smaller one, poorly known, may have been the worst. So the verdict and the value that is stated beside it
-are taken from the same sample, and the value with its standard deviation always agrees with the verdict.
+The largest value is not always the one that tells: a smaller one, better known, may lie outside for sure.
+So the verdict and the value that is stated beside it are taken from the same sample: the worst of those whose
+own interval supports the verdict. The value with its standard deviation always agrees with it.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ interval: Final = 1.96  # standard deviations either side of a value: the two-si
 
 
 def decide(value: Floats, sd: Floats, low: float, high: float) -> tuple[str, int]:
-    """Return the verdict on a limit, or on the two of a band, and the index of the value that decides.
+    """Return the verdict on a limit, or on the two of a band, and the index of the value to state.
 
     Parameters
     ----------
@@ -29,13 +29,19 @@ def decide(value: Floats, sd: Floats, low: float, high: float) -> tuple[str, int
 
     Returns
     -------
-    `not-met` with the value that is outside most surely; `met` with the one that comes nearest to being
-    outside; else `undetermined` with the worst of those whose interval holds a limit.
+    `not-met` with the worst of the values that are outside for sure; `met` with the worst of all, which are
+    inside for sure; else `undetermined` with the worst of those whose interval holds a limit.
     """
     beyond, reach = np.maximum(value - high, low - value), interval * sd
-    outside, nearest = int(np.nanargmax(beyond - reach)), int(np.nanargmax(beyond + reach))
-    if beyond[outside] - reach[outside] > 0.0:
-        return "not-met", outside
-    if beyond[nearest] + reach[nearest] <= 0.0:
-        return "met", nearest
-    return "undetermined", int(np.nanargmax(np.where(beyond + reach > 0.0, beyond, np.nan)))
+    known = np.isfinite(beyond) & np.isfinite(reach)
+    surely_outside, maybe_outside = known & (beyond - reach > 0.0), known & (beyond + reach > 0.0)
+    if surely_outside.any():
+        return "not-met", _worst(beyond, surely_outside)
+    if maybe_outside.any():
+        return "undetermined", _worst(beyond, maybe_outside)
+    return "met", _worst(beyond, known)
+
+
+def _worst(beyond: Floats, among: NDArray[np.bool_]) -> int:
+    """Return the index of the value farthest beyond the limit among some."""
+    return int(np.argmax(np.where(among, beyond, -np.inf)))

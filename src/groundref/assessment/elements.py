@@ -55,7 +55,7 @@ class Measured:
 
 @dataclass(frozen=True, slots=True)
 class Worst:
-    """The value that decides, or the largest where nothing is to be decided.
+    """The worst value that supports the verdict, or the largest where nothing is to be decided.
 
     Attributes
     ----------
@@ -101,7 +101,7 @@ def _judge(element: Element, flown: Flown) -> ElementResult:
 
 
 def _decided(element: Element, measured: Measured) -> tuple[str, Worst]:
-    """Return the verdict on one limit, or on the two of a band, with the value that decides it."""
+    """Return the verdict on one limit, or on the two of a band, with the value to state beside it."""
     if element.limit is None:
         verdict, at = "undetermined", int(np.nanargmax(measured.value))
     else:

@@ -145,6 +145,22 @@ class Flown:
         """Bank that holds the radius, in the direction of the turn [rad]."""
         return self.turn * self.profile.bank_required
 
+    def bank_needed_at(self, place: float, laps: tuple[int, ...]) -> float:
+        """Return the bank that holds the radius at a place, mean over laps; NaN where none came by [rad].
+
+        Parameters
+        ----------
+        place
+            Position in the circle [rad]
+        laps
+            Numbers of those that count.
+        """
+        there = self.steady & places.within(self.profile.position, place, places.near)
+        there &= np.isfinite(self.bank_needed)
+        each = [self.bank_needed[there & (self.profile.lap == lap)] for lap in laps]
+        means = [float(bank.mean()) for bank in each if bank.size]
+        return float(np.mean(means)) if means else float("nan")
+
     @property
     def bank_bias(self) -> float:
         """Standard deviation of the error that all banks of the maneuver share [rad]."""

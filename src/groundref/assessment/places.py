@@ -15,6 +15,7 @@ Bools = NDArray[np.bool_]
 downwind: Final = 0.0  # [rad]  position where the track is straight downwind
 upwind: Final = half_turn  # [rad]  position where the track is straight into the wind
 third: Final = full_turn / 6  # [rad]  half the width of a third of the circle
+near: Final = full_turn / 18  # [rad]  20°: a place is taken this far to either side
 
 _NAMES: Final = (
     "flying downwind",

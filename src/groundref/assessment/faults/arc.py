@@ -46,7 +46,8 @@ class Arc:
     samples
         Their samples in the third.
     needed
-        Mean bank needed in the third [rad]
+        Bank needed in the middle of the third, mean of those laps; of all that was flown of the third where
+        no lap came by its middle [rad]
     moved, moved_sd
         How far it closed or opened the circle and its standard deviation; None when that cannot be told [m]
     """
@@ -86,7 +87,9 @@ def look_at(flown: Flown, middle: float, sign: float, threshold: float) -> Arc |
     if not laps:
         return None
     shown = inside & np.isin(flown.profile.lap, laps)
-    needed = float(np.nanmean(flown.bank_needed[shown]))
+    needed = flown.bank_needed_at(middle, laps)
+    if not np.isfinite(needed):
+        needed = float(np.nanmean(flown.bank_needed[shown]))
     moved = _moved(flown, middle, sign, shown)
     return Arc(laps, size, sd, shown, needed, moved, None if moved is None else change_sd(flown))
 

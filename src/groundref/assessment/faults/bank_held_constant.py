@@ -38,7 +38,8 @@ def find(flown: Flown) -> Finding | None:
     used = _used(flown)
     if used is None:
         return None
-    size, sd = _not_made(flown, used)
+    left_out, sd = _not_made(flown, used)
+    size = min(left_out, 1.0)  # bank that went the wrong way leaves out no more than all of the change
     change = _change(flown, used)
     if not supported(size, sd, THRESHOLD) or change < smallest_change or not _both_sides(flown, used):
         return None
@@ -57,7 +58,7 @@ def find(flown: Flown) -> Finding | None:
         consequence_sd_ft=drift_sd / foot,
         strength=size / THRESHOLD,
         says=f"{laps_said(flown.whole_laps)}: {_stayed(size, mean)}; "
-        f"{100 * min(size, 1.0):.0f} % (± {100 * sd:.0f} %) of the change the wind asked for was not made, "
+        f"{100 * size:.0f} % (± {100 * sd:.0f} %) of the change the wind asked for was not made, "
         f"worth {feet(drift)} ({plus_minus(drift_sd)}) of drift downwind each lap.",
         cure=_cure(flown, used),
     )
@@ -151,19 +152,20 @@ def _drift(flown: Flown, size: float) -> tuple[float, float]:
     lap_time = float(
         np.mean([maneuver.laps[lap - 1].end - maneuver.laps[lap - 1].start for lap in flown.whole_laps])
     )
-    part = min(size, 1.0)
-    return part * wind.speed * lap_time, part * wind.speed_sd * lap_time
+    return size * wind.speed * lap_time, size * wind.speed_sd * lap_time
 
 
 def _cure(flown: Flown, used: Bools) -> str:
     """Return the banks to fly, or the wider circle where they would be more than the limit."""
-    steepest, shallowest = flown.bank_needed[used].max(), flown.bank_needed[used].min()
     wider = flown.smallest_radius()
-    if steepest > flown.bank_limit and wider is not None:
+    if flown.bank_needed[used].max() > flown.bank_limit and wider is not None:
         return (
             f"Start at least {feet(wider)} from the point, and let bank follow ground speed: steepest flying "
             "downwind, shallowest flying upwind."
         )
+    steepest, shallowest = (
+        flown.bank_needed_at(place, flown.whole_laps) for place in (places.downwind, places.upwind)
+    )
     return (
         f"Let bank follow ground speed: about {degrees(steepest)} flying downwind, easing to about "
         f"{degrees(shallowest)} flying upwind, changing all the way round."

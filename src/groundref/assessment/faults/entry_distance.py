@@ -7,6 +7,7 @@ from typing import Final
 import numpy as np
 
 from groundref.assessment.flown import Flown
+from groundref.assessment.said import feet, whole
 from groundref.units import foot
 
 # The pilot's choice of distance shows in what was flown afterwards: a circle that had to be widened or
@@ -29,6 +30,19 @@ def entry_distance(flown: Flown) -> tuple[float, float]:
     east = float(np.interp(entry.abeam_time, states.time, states.east)) - point.east
     north = float(np.interp(entry.abeam_time, states.time, states.north)) - point.north
     return float(np.hypot(east, north)), entry.distance_sd
+
+
+def entry_span(flown: Flown) -> tuple[float, float]:
+    """Return the moments of passing abeam and of half the bank, the earlier one first [s]."""
+    entry = flown.maneuver.entry
+    abeam = entry.turn_time if entry.abeam_time is None else entry.abeam_time
+    return min(abeam, entry.turn_time), max(abeam, entry.turn_time)
+
+
+def flown_afterwards(flown: Flown, radius: float) -> str:
+    """Say the distance held after the entry, and beside it the radius of all laps, which is another [m]."""
+    after, over_all = feet(radius), f"{whole(flown.maneuver.radius / foot)} ft"
+    return f"{after} flown after half a lap" + (f" ({over_all} over all laps)" if over_all != after else "")
 
 
 def half_of_first_lap(flown: Flown) -> float:

@@ -6,6 +6,7 @@ from typing import Final
 
 from groundref.assessment import places
 from groundref.assessment.assessed import Finding
+from groundref.assessment.faults.entry_distance import entry_span
 from groundref.assessment.faults.mention import supported
 from groundref.assessment.flown import Flown
 from groundref.assessment.said import degrees
@@ -25,14 +26,15 @@ def find(flown: Flown) -> Finding | None:
     off, sd = measured
     entry, wind = flown.maneuver.entry, flown.maneuver.wind
     assert wind is not None  # `entry_off` saw to it
+    start, end = entry_span(flown)
     return Finding(
         fault=NAME,
         laps=(1,),
         size=abs(off) / degree,
         size_sd=sd / degree,
         size_unit="deg",
-        start=entry.abeam_time if entry.abeam_time is not None else flown.maneuver.start,
-        end=entry.turn_time,
+        start=start,
+        end=end,
         position=places.name(off),
         consequence_ft=None,
         strength=abs(off) / THRESHOLD,

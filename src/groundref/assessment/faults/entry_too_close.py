@@ -7,7 +7,13 @@ from typing import Final
 import numpy as np
 
 from groundref.assessment.assessed import Finding
-from groundref.assessment.faults.entry_distance import entry_distance, radius_after, threshold
+from groundref.assessment.faults.entry_distance import (
+    entry_distance,
+    entry_span,
+    flown_afterwards,
+    radius_after,
+    threshold,
+)
 from groundref.assessment.faults.mention import supported
 from groundref.assessment.flown import Flown
 from groundref.assessment.said import degrees, feet, plus_minus
@@ -29,15 +35,15 @@ def find(flown: Flown) -> Finding | None:
     short, sd = wanted - distance, float(np.hypot(distance_sd, radius_sd))
     if not supported(short, sd, threshold(wanted)):
         return None
-    entry = flown.maneuver.entry
+    start, end = entry_span(flown)
     return Finding(
         fault=NAME,
         laps=(1,),
         size=short / foot,
         size_sd=sd / foot,
         size_unit="ft",
-        start=entry.abeam_time if entry.abeam_time is not None else flown.maneuver.start,
-        end=entry.turn_time,
+        start=start,
+        end=end,
         position=flown.place(0),
         consequence_ft=short / foot,
         consequence_sd_ft=sd / foot,
@@ -55,4 +61,4 @@ def _says(flown: Flown, distance: float, wanted: float, short: float, sd: float,
             f"{head} the {feet(wanted)} that this airspeed and wind need to stay within "
             f"{degrees(flown.bank_limit)} of bank."
         )
-    return f"{head} the {feet(wanted)} flown afterwards."
+    return f"{head} the {flown_afterwards(flown, wanted)}."

@@ -7,7 +7,13 @@ from typing import Final
 import numpy as np
 
 from groundref.assessment.assessed import Finding
-from groundref.assessment.faults.entry_distance import entry_distance, radius_after, threshold
+from groundref.assessment.faults.entry_distance import (
+    entry_distance,
+    entry_span,
+    flown_afterwards,
+    radius_after,
+    threshold,
+)
 from groundref.assessment.faults.mention import supported
 from groundref.assessment.flown import Flown
 from groundref.assessment.said import feet, plus_minus
@@ -25,20 +31,20 @@ def find(flown: Flown) -> Finding | None:
     far, sd = distance - radius, float(np.hypot(distance_sd, radius_sd))
     if not supported(far, sd, threshold(radius)):
         return None
-    entry = flown.maneuver.entry
+    start, end = entry_span(flown)
     return Finding(
         fault=NAME,
         laps=(1,),
         size=far / foot,
         size_sd=sd / foot,
         size_unit="ft",
-        start=entry.abeam_time if entry.abeam_time is not None else flown.maneuver.start,
-        end=entry.turn_time,
+        start=start,
+        end=end,
         position=flown.place(0),
         consequence_ft=far / foot,
         consequence_sd_ft=sd / foot,
         strength=far / threshold(radius),
         says=f"Entry: {feet(distance)} from the point, {feet(far)} ({plus_minus(sd)}) farther than the "
-        f"{feet(radius)} flown afterwards, so the first turn had to close in.",
+        f"{flown_afterwards(flown, radius)}, so the first turn had to close in.",
         cure=f"Come abeam the point at about {feet(radius)}, and check the distance before rolling in.",
     )

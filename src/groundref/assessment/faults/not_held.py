@@ -49,7 +49,7 @@ class Worst:
 def worst_of(flown: Flown, beyond: Floats, sd: Floats, limit: float, threshold: float) -> Worst | None:
     """Return the worst of some sizes that can be supported; None when there is none.
 
-    It is the value that decides the verdict where that is not-met, so that finding and verdict are of one
+    It is the worst that supports the verdict where that is not-met, so that finding and verdict are of one
     sample, and the largest one supported otherwise.
 
     Parameters
