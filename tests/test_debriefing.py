@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+import re
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta, timezone
 from typing import Any
@@ -293,11 +294,41 @@ def test_only_the_part_between_start_and_end(lesson: Lesson) -> None:
     assert seconds(to_the_end["end"], truth) == pytest.approx(recording.time[-1], abs=0.001)
 
 
+def test_what_was_left_out_as_asked_is_counted_and_said(lesson: Lesson) -> None:
+    recording, truth, whole, _ = lesson
+    start, end = truth.epoch + timedelta(seconds=600), truth.epoch + timedelta(seconds=1200)
+    part = debrief(recording, start=start, end=end)
+    flight = part.to_dict()["flight"]
+    before, after = int((recording.time < 600).sum()), int((recording.time > 1200).sum())
+    assert flight["samples"] == whole.to_dict()["flight"]["samples"] == len(recording)
+    said = (
+        f"{before} samples before 14:10:00 UTC were left out as asked.",
+        f"{after} samples after 14:20:00 UTC were left out as asked.",
+    )
+    assert part.left_out == said
+    assert set(said) <= set(flight["notes"])
+    used_and_not = flight["samples_used"] + len(flight["rejected"]) + before + after
+    assert used_and_not == flight["samples"]
+    assert whole.left_out == ()
+
+
+def test_nothing_found_says_what_was_left_out(lesson: Lesson) -> None:
+    from groundref.reports.html import page
+    from groundref.reports.recorded import none_reasons
+
+    recording, truth, whole, _ = lesson
+    part = debrief(recording, start=truth.epoch + timedelta(seconds=1500))
+    assert part.maneuvers == ()
+    assert re.match(r"1,\d{3} samples before 14:25:00 UTC were left out as asked", none_reasons(part)[0])
+    assert none_reasons(part)[0].split(".")[0] in page(part)
+    assert len(none_reasons(whole)) == len(none_reasons(part)) - 1
+
+
 def test_nothing_between_start_and_end_is_a_wrong_request(lesson: Lesson) -> None:
     recording, truth, _, _ = lesson
     hour = timedelta(hours=1)
     for start, end in ((truth.epoch + hour, truth.epoch), (truth.epoch - hour, truth.epoch - hour / 2)):
-        with pytest.raises(UsageError, match="between the times"):
+        with pytest.raises(UsageError, match=r"between the times.*14:00:00 to 14:"):
             debrief(recording, start=start, end=end)
 
 

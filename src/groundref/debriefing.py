@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from datetime import UTC, datetime
+from dataclasses import dataclass, replace
+from datetime import UTC, datetime, timedelta
 from typing import Any
 
 import numpy as np
@@ -23,7 +23,8 @@ from groundref.estimation.states import States
 from groundref.estimation.wind_value import Wind
 from groundref.standards.loading import load_standard
 from groundref.standards.standard import Standard
-from groundref.track.clean import clean
+from groundref.track.clean import LONGEST_TIME, clean
+from groundref.track.counting import counted
 from groundref.track.recording import Recording
 from groundref.track.track import Track
 from groundref.units import degree, foot, knot
@@ -50,6 +51,8 @@ class Debrief:
         The standard used.
     aircraft
         The airplane, None when none was named.
+    left_out
+        What of the recording was left out as asked, one plain sentence each; also in the track's notes.
     """
 
     track: Track
@@ -58,6 +61,7 @@ class Debrief:
     maneuvers: tuple[Assessed, ...]
     standard: Standard
     aircraft: Aircraft | None
+    left_out: tuple[str, ...] = ()
 
     def to_dict(self) -> dict[str, Any]:
         """Return the debrief JSON: plain data, units in the names, None where it could not be told."""
@@ -172,7 +176,12 @@ def debrief(
     UsageError
         When nothing lies between ``start`` and ``end``.
     """
-    track = clean(_between(recording, start, end))
+    part, left_out = _between(recording, start, end)
+    track = clean(part)
+    if left_out:
+        # The samples are those in the file, however many were asked for.
+        written = len(recording) + len(recording.rejected)
+        track = replace(track, samples=written, notes=(*left_out, *track.notes))
     given = Given(ground, elevation, None if wind is None else (*wind, GIVEN_WIND_SD))
     states = estimate(track, given)
     place = None if point is None else tuple(float(v) for v in track.frame.to_local(*point))
@@ -185,24 +194,49 @@ def debrief(
         maneuvers=tuple(assess(states, maneuver, judge, aircraft) for maneuver in found),
         standard=judge,
         aircraft=aircraft,
+        left_out=left_out,
     )
 
 
-def _between(recording: Recording, start: datetime | None, end: datetime | None) -> Recording:
+def _between(
+    recording: Recording, start: datetime | None, end: datetime | None
+) -> tuple[Recording, tuple[str, ...]]:
+    """Return the part of a recording that was asked for, and a sentence for each part left out."""
     if len(recording) == 0:
         raise NothingToWorkOn("there is no sample in it", recording.source, "record the flight and try again")
     if start is None and end is None:
-        return recording
+        return recording, ()
     first = -np.inf if start is None else (start - recording.epoch).total_seconds()
     last = np.inf if end is None else (end - recording.epoch).total_seconds()
-    inside = (recording.time >= first) & (recording.time <= last)
-    if not inside.any():
+    before, after = recording.time < first, recording.time > last
+    if not ((recording.time >= first) & (recording.time <= last)).any():
         raise UsageError(
             "nothing was recorded between the times given",
             recording.source,
-            "give times within the recording, in UTC",
+            f"give times within the recording, {_span(recording)}",
         )
-    return recording.take(inside)
+    sides = ((before, "before", start), (after, "after", end))
+    left_out = tuple(
+        f"{counted(int(beyond.sum()), 'sample')} {side} {_said(moment)} UTC "
+        f"{'was' if beyond.sum() == 1 else 'were'} left out as asked."
+        for beyond, side, moment in sides
+        if moment is not None and beyond.any()
+    )
+    return recording.take(~(before | after)), left_out  # what has no time is set aside with its reason
+
+
+def _span(recording: Recording) -> str:
+    """Return the first and the last time of day in a recording, as far as there are times."""
+    known = recording.time[np.abs(recording.time) <= LONGEST_TIME]
+    if not known.size:
+        return "in UTC"
+    ends = (recording.epoch + timedelta(seconds=float(time)) for time in (known.min(), known.max()))
+    return f"{' to '.join(_said(moment) for moment in ends)} UTC"
+
+
+def _said(moment: datetime) -> str:
+    """Return a time of day in UTC, to the second."""
+    return f"{moment.astimezone(UTC):%H:%M:%S}"
 
 
 def _measured(recording: Recording) -> tuple[str, ...]:

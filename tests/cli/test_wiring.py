@@ -171,6 +171,57 @@ def test_a_point_far_away_is_warned_of_at_once(lesson: Path, tmp_path: Path) -> 
     assert used.stderr == ""
 
 
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (["--from", "09:05"], "--from: 09:05:00 UTC is before the recording begins"),
+        (["--to", "19:05"], "--to: 19:05:00 UTC is after the recording ends"),
+        (["--to", "2026-05-02T14:20"], "--to: 2026-05-02 14:20:00 UTC is after the recording ends"),
+    ],
+)
+def test_a_time_outside_the_recording_is_warned_of(
+    lesson: Path, capsys: pytest.CaptureFixture[str], words: list[str], said: str
+) -> None:
+    assert main(["debrief", str(lesson), *words, "--quiet"]) == exits.DONE
+    (line,) = capsys.readouterr().err.splitlines()
+    assert line.startswith(f"groundref: warning: {said}; it goes from 14:00:00 to 14:")
+    assert line.endswith("UTC on 2026-05-01; is this a local time?")
+
+
+def test_times_within_the_recording_are_not_warned_of(
+    lesson: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["debrief", str(lesson), "--from", "14:00", "--to", "14:25", "--quiet"]) == exits.DONE
+    assert capsys.readouterr().err == ""
+
+
+def test_a_circle_that_no_one_flies_is_refused(refused: Refused) -> None:
+    words = ["simulate", "turns-around-a-point", "-o", "x.csv", "--recorder", "avionics"]
+    line = refused(*words, "--radius-ft", "200", code=exits.USAGE)
+    smallest = re.search(r"needs 7\d° of bank downwind, more than 60°; choose (\d+) ft or more", line)
+    assert smallest
+    refused(*words, "--radius-ft", str(int(smallest[1]) - 11), code=exits.USAGE)
+    assert main([*words, "--radius-ft", smallest[1]]) == exits.DONE
+
+
+@pytest.mark.parametrize(
+    ("recorder", "name", "warned"),
+    [
+        ("avionics", "x.gpx", True),
+        ("adsb", "x.GPX.gz", True),
+        ("phone", "x.gpx", False),
+        ("avionics", "x.csv", False),
+    ],
+)
+def test_what_gpx_cannot_hold_is_warned_of(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], recorder: str, name: str, warned: bool
+) -> None:
+    path = str(tmp_path / name)
+    assert main(["simulate", "turns-around-a-point", "-o", path, "--recorder", recorder]) == exits.DONE
+    said = capsys.readouterr().err
+    assert ("groundref: warning: " in said and "GPX holds positions only" in said) is warned
+
+
 def test_a_wind_that_the_recording_contradicts_is_warned_of(lesson: Path, tmp_path: Path) -> None:
     done = run("debrief", str(lesson), "--wind", "60/30", "--quiet", cwd=tmp_path)
     assert done.returncode == 0

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from typing import TYPE_CHECKING, Final
 
 from groundref.errors import UsageError
 from groundref.units import foot, nautical_mile
 
 if TYPE_CHECKING:
-    from groundref.debriefing import Debrief
+    from datetime import datetime
 
+    from groundref.debriefing import Debrief
+    from groundref.track.recording import Recording
+
+SLACK: Final = timedelta(minutes=1)  # a time given as 14:05 is meant to the minute
 FARTHEST: Final = (
     1 * nautical_mile
 )  # a point that was flown about lies within a circle's radius of the flight
@@ -79,6 +84,33 @@ def warn_of_point(result: Debrief, point: tuple[float, float]) -> None:
             f"warning: --point: this point lies {off / nautical_mile:,.1f} NM from the middle of turns that "
             "were flown; the point fitted to them was used instead"
         )
+
+
+def warn_of_times(recording: Recording, start: datetime | None, end: datetime | None) -> None:
+    """Say on standard error when a time that was given lies outside the recording.
+
+    Parameters
+    ----------
+    recording
+        The whole of it.
+    start, end
+        From when to when it is to be looked at.
+    """
+    from groundref.cli.exits import say
+    from groundref.cli.options import span
+
+    first, last = span(recording)
+    outside = (
+        ("--from", start, start is not None and start < first - SLACK, "before the recording begins"),
+        ("--to", end, end is not None and end > last + SLACK, "after the recording ends"),
+    )
+    for option, moment, is_outside, where in outside:
+        if moment is not None and is_outside:
+            day = "" if moment.date() == first.date() else f"{moment:%Y-%m-%d} "
+            say(
+                f"warning: {option}: {day}{moment:%H:%M:%S} UTC is {where}; it goes from {first:%H:%M:%S} to "
+                f"{last:%H:%M:%S} UTC on {first:%Y-%m-%d}; is this a local time?"
+            )
 
 
 def warn_of_wind(result: Debrief) -> None:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 from cyclopts import Parameter
 
 from groundref.cli import options
-from groundref.cli.consistent import check_ground, warn_of_point, warn_of_wind
+from groundref.cli.consistent import check_ground, warn_of_point, warn_of_times, warn_of_wind
 from groundref.cli.destinations import check_destinations
 from groundref.cli.reading import read_recordings
 from groundref.cli.waiting import waiting
@@ -105,6 +105,8 @@ def _conclude(
     chosen_standard = load_standard(standard) if standard else None
     chosen_aircraft = load_aircraft(aircraft) if aircraft else None
     recording = read_recordings(*flight)
+    after = options.moment(start, recording, "--from") if start else None
+    before = options.moment(end, recording, "--to") if end else None
     from groundref.debriefing import debrief as conclude
 
     with waiting("working out the debrief"):
@@ -116,11 +118,12 @@ def _conclude(
             ground=ground,
             elevation=_elevation(terrain) if terrain else None,
             wind=given_wind,
-            start=options.moment(start, recording, "--from") if start else None,
-            end=options.moment(end, recording, "--to") if end else None,
+            start=after,
+            end=before,
         )
     if ground_ft is not None or terrain is not None:
         check_ground(result, "--terrain" if ground_ft is None else "--ground-ft")
+    warn_of_times(recording, after, before)
     if given_point:
         warn_of_point(result, given_point)
     if given_wind:

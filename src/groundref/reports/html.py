@@ -33,7 +33,7 @@ def page(debrief: Debrief) -> str:
         maneuvers=[_maneuver(debrief, one, n) for n, one in enumerate(debrief.maneuvers, 1)],
         most_laps=max((len(one.maneuver.laps) for one in debrief.maneuvers), default=0),
         none_why=notices.NONE_WHY,
-        none_reasons=notices.NONE_REASONS,
+        none_reasons=recorded.none_reasons(debrief),
         cautions=notices.CAUTIONS,
         about_sd=notices.ABOUT_SD,
         place_heads=tables.PLACE_HEADS,

@@ -8,7 +8,7 @@ from typing import Final
 import numpy as np
 
 from groundref.debriefing import Debrief
-from groundref.reports import words
+from groundref.reports import notices, words
 from groundref.reports.cells import Fact
 
 
@@ -54,6 +54,12 @@ def looked(debrief: Debrief) -> str:
     pieces = int(np.unique(track.piece).size)
     lasted = words.duration(float(track.time[-1] - track.time[0]))
     return f"{lasted} of recording in {words.count(pieces, 'piece')}, {words.count(len(track), 'sample')}"
+
+
+def none_reasons(debrief: Debrief) -> list[str]:
+    """Return the usual reasons why nothing was found, first what the reader asked to be left out."""
+    asked = [f"{left_out} A maneuver in that part was not looked for." for left_out in debrief.left_out]
+    return [*asked, *notices.NONE_REASONS]
 
 
 def losses(debrief: Debrief) -> list[str]:

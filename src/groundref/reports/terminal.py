@@ -57,7 +57,7 @@ def _nothing_found(debrief: Debrief) -> Iterator[RenderableType]:
     looked = recorded.looked(debrief)
     yield Text(f"The recording could be read, and every turn in it was looked at: {looked}.")
     yield Text(notices.NONE_WHY)
-    yield from (_bullet(reason) for reason in notices.NONE_REASONS)
+    yield from (_bullet(reason) for reason in recorded.none_reasons(debrief))
 
 
 def _bullet(said: str) -> Table:
