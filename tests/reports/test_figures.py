@@ -262,3 +262,122 @@ def test_start_and_end_do_not_lie_on_the_track():
     for name, box in boxes(tree).items():
         if name in {"start", "end", "start and end"}:
             assert not np.any((x > box[0]) & (x < box[2]) & (y > box[1]) & (y < box[3]))
+
+
+def around(angle, low, high, value):
+    """Share of values between two edges of the circle unrolled."""
+    grid = np.arange(-90.0, 270.1, 5.0)
+    inside = (value >= np.interp(angle, grid, low) - 1e-6) & (value <= np.interp(angle, grid, high) + 1e-6)
+    return inside.mean()
+
+
+def uneven_laps(off=4.0):
+    """Two laps that needed a bank of so much more, and so much less, than the mean."""
+    debrief = invented.debrief(faults=(0.0, 0.0))
+    one = debrief.maneuvers[0]
+    more = np.where(one.profile.lap == 1, off, -off) * degree
+    needed = one.profile.bank_required - more  # a turn to the left
+    return debrief, replace(one, profile=replace(one.profile, bank_required=needed))
+
+
+def test_the_required_band_holds_what_each_lap_required():
+    debrief, one = uneven_laps()
+    angle, required = places.unrolled(one).angle / degree, -one.profile.bank_required / degree
+    low, high = bank.enveloped(angle, required, np.full(angle.size, 1.2))
+    assert around(angle, low, high, required) == 1.0
+    # Two laps 8° apart, and the doubt at either side; but not widened by the slope of the curve.
+    assert np.median(high - low) == pytest.approx(2 * 4.0 + 2 * 1.2, abs=0.5)
+    (band,) = having(parsed(bank.draw(debrief, one, "b")), "asked-band")
+    _, up = bank.scales(debrief, one)
+    grid = np.arange(-90.0, 270.1, 5.0)
+    value = up.low + (up.start - points(band)[:, 1]) / (up.start - up.end) * (up.high - up.low)
+    low, high = value[: grid.size], value[grid.size :][::-1]
+    assert around(angle, low - 0.1, high + 0.1, required) == 1.0
+
+
+def test_laps_that_required_the_same_have_a_band_of_their_doubt_alone():
+    debrief = invented.debrief(faults=(0.0, 0.0))
+    one = debrief.maneuvers[0]
+    angle, required = places.unrolled(one).angle / degree, -one.profile.bank_required / degree
+    low, high = bank.enveloped(angle, required, np.full(angle.size, 1.2))
+    assert np.max(high - low) < 2.4 + 0.8
+
+
+def test_no_hole_lies_between_rolling_in_and_the_first_lap():
+    debrief = invented.debrief()
+    m = debrief.maneuvers[0].maneuver
+    rolled = np.array(debrief.states.bank)
+    rolled[m.first] *= 0.8
+    debrief = replace(debrief, states=replace(debrief.states, bank=rolled))
+    tree = parsed(bank.draw(debrief, debrief.maneuvers[0], "b"))
+    (rolling,) = having(tree, "rolling")
+    for lap in (1, 2):
+        (line,) = [p for p in having(tree, "flown") if p.get("data-lap") == str(lap)]
+        edge = points(line)[0 if lap == 1 else -1]
+        assert np.hypot(*(points(rolling) - edge).T).min() < 0.2
+
+
+@pytest.mark.parametrize("wind_from", [0.0, 75.0, 240.0])
+def test_the_way_in_and_out_lie_above_the_band_and_are_told_apart(wind_from):
+    debrief = invented.debrief(wind_from=wind_from, faults=(0.0, 0.0))
+    tree = parsed(circle.draw(debrief, debrief.maneuvers[0], "c"))
+    order = list(tree.iter())
+    (ring,) = having(tree, "ring")
+    before, after = having(tree, "transit")
+    assert order.index(ring) < order.index(before) < order.index(after)
+    assert "after" in after.get("class")
+    assert "after" not in before.get("class")
+    # Each name is nearer to its own line than to the other, as far as they lie on the paper.
+    for name, mine, other in (("entry", before, after), ("exit", after, before)):
+        left, top, right, bottom = boxes(tree)[name]
+        middle = np.array([(left + right) / 2, (top + bottom) / 2])
+        near, far = (np.hypot(*(points(p) - middle).T).min() for p in (mine, other))
+        assert near < far
+
+
+def test_no_thin_line_runs_through_the_wind_or_the_scale():
+    for wind_from in np.arange(0.0, 360.0, 15.0):
+        debrief = invented.debrief(wind_from=wind_from, wind_kt=0.6, faults=(0.0, 0.0), laps=1)
+        tree = parsed(circle.draw(debrief, debrief.maneuvers[0], "c"))
+        for name, box in boxes(tree).items():
+            if not (name.startswith("wind") or name.endswith((" ft", " m"))):
+                continue
+            for x, y in (points(line).T for line in having(tree, "transit")):
+                assert not np.any((x > box[0]) & (x < box[2]) & (y > box[1]) & (y < box[3])), (
+                    wind_from,
+                    name,
+                )
+
+
+def test_places_come_in_the_order_flown():
+    for direction, order in (("left", "north west south east"), ("right", "north east south west")):
+        debrief = invented.debrief(direction=direction, wind_kt=0.6, laps=1)
+        one = debrief.maneuvers[0]
+        names = [p.name for p in places.visited(debrief.states, one)]
+        nearest = dict(zip(places.COMPASS, np.radians([0, 90, 180, 270]), strict=True))
+        first = np.argmax([np.cos(one.profile.azimuth[0] - nearest[n]) for n in order.split()])
+        assert names == [*order.split()[first:], *order.split()[:first]]
+    downwind = invented.debrief()
+    assert places.visited(downwind.states, downwind.maneuvers[0])[0].name == "downwind"
+
+
+def test_what_was_not_judged_by_place_is_not_named_by_the_wind():
+    debrief = invented.debrief()
+    one = debrief.maneuvers[0]
+    note = "Bank by place in the circle was not judged: the wind of 3.1 kt (± 0.4 kt) is too light."
+    unjudged = replace(one, notes=(note,))
+    assert places.named_by_wind(one)
+    assert not places.named_by_wind(unjudged)
+    assert {p.name for p in places.visited(debrief.states, unjudged)} == set(places.COMPASS)
+    assert " west of the point: bank" in circle.describe(debrief.states, unjudged)
+
+
+@pytest.mark.parametrize("draw", [circle.draw, lambda debrief, _, name: overview.draw(debrief, name)])
+def test_the_labels_of_the_scale_do_not_touch_when_printed(draw):
+    debrief = invented.debrief()
+    tree = parsed(draw(debrief, debrief.maneuvers[0], "c"))
+    tall = 34.0 if tree.get("viewBox").endswith(" 420") else 28.0  # the style sheet's letters on paper
+    first, second = [e for e in tree.iter(f"{NAMESPACE}text") if (e.text or "").endswith((" ft", " m"))]
+    assert first.get("dominant-baseline") == second.get("dominant-baseline") == "central"
+    assert float(second.get("y")) - float(first.get("y")) >= tall
+    assert float(second.get("y")) + tall / 2 <= float(tree.get("viewBox").split()[3])

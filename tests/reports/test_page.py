@@ -14,11 +14,13 @@ import pytest
 from lxml import etree, html
 from rich.console import Console
 
-from groundref.reports import facts, recorded, verdicts, words
+from groundref.debriefing import debrief as debriefed
+from groundref.reports import facts, places, recorded, verdicts, words
 from groundref.reports.html import page
 from groundref.reports.terminal import summary
+from groundref.simulation import simulate
 from groundref.track.track import Gap
-from groundref.units import degree
+from groundref.units import degree, knot
 from tests.reports import invented
 
 
@@ -397,3 +399,40 @@ def test_a_drifting_circle_is_the_one_it_began_as(pages):
     assert "radius when begun" in text
     assert "fits best" not in text
     assert "radius held" not in text
+
+
+GIVEN = "The wind was given, 060° at 20 kt, and used; the recording itself "
+
+
+@pytest.mark.parametrize(
+    ("note", "warned"),
+    [
+        (GIVEN + "contradicts it with 239° at 12 kt (± 0.8 kt).", True),
+        (GIVEN + "agrees with it: calm.", False),
+    ],
+)
+def test_a_wind_that_was_given_is_called_so_and_a_contradiction_stands_first(note, warned):
+    debrief = invented.debrief()
+    debrief = replace(debrief, states=replace(debrief.states, notes=(note,)))
+    text = visible(page(debrief))
+    assert "14.0 ±0.9 kt (26 km/h), given" in text
+    console = Console(width=100, file=StringIO())
+    console.print(summary(debrief))
+    told = " ".join(console.file.getvalue().split())
+    for said in (text, told):
+        assert ", given" in said
+        assert (said.index(note) < said.index("Turns around a point, left")) == warned
+
+
+def test_a_wind_that_was_found_is_not_called_given():
+    assert ", given" not in visible(page(invented.debrief()))
+
+
+def test_notes_of_the_pipeline_begin_as_the_page_expects():
+    recording, _ = simulate(seed=3, wind_speed=2 * knot)
+    light = debriefed(recording, wind=(0.0, 9.0 * knot))
+    assert recorded.wind_given(light)
+    assert len(recorded.warnings(light)) == 1
+    (one,) = debriefed(recording).maneuvers
+    assert any(note.startswith(places.NOT_BY_PLACE) for note in one.notes)
+    assert not places.named_by_wind(one)

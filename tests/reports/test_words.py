@@ -105,3 +105,12 @@ def test_one_moment_is_said_once():
 )
 def test_an_altitude_is_named_by_its_datum(datum, name):
     assert words.altitude(datum) == name
+
+
+def test_times_are_never_printed_backwards():
+    assert words.from_to(EPOCH, 6.0, 5.0) == words.from_to(EPOCH, 5.0, 6.0)
+
+
+def test_no_share_is_more_than_the_whole():
+    assert words.size(1.05, 0.07, "fraction") == "100 ±7 %"
+    assert words.size(0.41, 0.07, "fraction") == "41 ±7 %"

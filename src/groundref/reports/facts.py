@@ -10,7 +10,7 @@ import numpy as np
 from groundref.assessment.assessed import Assessed, Finding, Held
 from groundref.assessment.flown import whole_lap
 from groundref.debriefing import Debrief
-from groundref.reports import verdicts, words
+from groundref.reports import recorded, verdicts, words
 from groundref.reports.cells import Fact, inline
 from groundref.units import degree
 
@@ -48,7 +48,7 @@ def facts(debrief: Debrief, assessed: Assessed) -> list[Fact]:
     reference = m.reference
     point = _where(debrief, reference.east, reference.north)
     return [
-        Fact("wind", words.wind(m.wind)),
+        Fact("wind", _wind(debrief, assessed)),
         Fact("true airspeed", _true_airspeed(debrief, assessed)),
         Fact(radius_name(assessed), words.both_lengths(m.radius, m.radius_sd)),
         Fact("the point", f"{point}, {_known_to(reference.sd)}, {reference.source}"),
@@ -58,6 +58,11 @@ def facts(debrief: Debrief, assessed: Assessed) -> list[Fact]:
         Fact("largest bank", _bank(debrief, assessed)),
         Fact("kind", _sureness(assessed)),
     ]
+
+
+def _wind(debrief: Debrief, assessed: Assessed) -> str:
+    said = words.wind(assessed.maneuver.wind)
+    return f"{said}, given" if recorded.wind_given(debrief) else said
 
 
 def radius_name(assessed: Assessed) -> str:

@@ -60,6 +60,7 @@ class FlightView:
     source: str
     day: str
     summary: str
+    warnings: list[str]
     looked: str
     facts: list[Fact]
     winds: list[Fact]
@@ -108,6 +109,7 @@ class ManeuverView:
     limits: str
     band: str
     lap_rows: list[Row]
+    place_head: str
     place_rows: list[tuple[str, list[Cell]]]
     verdicts: list[verdicts.Verdict]
     observed: list[str]
@@ -124,6 +126,7 @@ def _flight(debrief: Debrief) -> FlightView:
         source=words.plain(recording.source),
         day=words.day(recording.epoch, start),
         summary=_summary(debrief),
+        warnings=recorded.warnings(debrief),
         looked=recorded.looked(debrief),
         facts=recorded.flight_facts(debrief),
         winds=_winds(debrief),
@@ -180,6 +183,7 @@ def _maneuver(debrief: Debrief, one: Assessed, number: int) -> ManeuverView:
         limits=_limits(debrief, one),
         band=_band(debrief, one),
         lap_rows=tables.lap_rows(debrief, one),
+        place_head=tables.place_head(one),
         place_rows=tables.place_rows(debrief, one),
         verdicts=verdicts.verdicts(debrief, one),
         observed=verdicts.observed(debrief, one),

@@ -22,6 +22,8 @@ NAMES: Final = ("downwind", "crosswind", "upwind", "crosswind")
 AT: Final = (0.0, quarter_turn, half_turn, -quarter_turn)  # positions of the names [rad]
 _NEAR: Final = 20.0 * degree  # a place is taken this far to either side
 
+NOT_BY_PLACE: Final = "Bank by place in the circle was not judged"  # so the assessment's note begins
+
 COMPASS: Final = ("north", "east", "south", "west")
 
 
@@ -45,7 +47,12 @@ class Round:
 
 
 def named_by_wind(assessed: Assessed) -> bool:
-    """Return whether the wind is known and strong enough to name the places by it."""
+    """Return whether the wind is known and strong enough to name the places by it.
+
+    What the assessment did not judge by its place in the circle, no page may name by it either.
+    """
+    if any(note.startswith(NOT_BY_PLACE) for note in assessed.notes):
+        return False
     return words.has_direction(assessed.maneuver.wind) and bool(np.isfinite(assessed.profile.position).any())
 
 
@@ -77,10 +84,14 @@ def azimuth_of(assessed: Assessed, position: float) -> float | None:
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """Mean of what was flown near one place of one lap; SI, bank into the turn; None where not known."""
+    """Mean of what was flown near one place of one lap; SI, bank into the turn; None where not known.
+
+    The place is named by the wind or, where that names none, by its direction from the point.
+    """
 
     lap: int
     name: str
+    by_wind: bool
     bank: float | None
     bank_required: float | None
     radial: float | None
@@ -89,7 +100,7 @@ class Place:
 
 
 def visited(states: States, assessed: Assessed) -> list[Place]:
-    """Return every place of every lap that was flown, in the order round from downwind.
+    """Return every place of every lap that was flown, in the order flown.
 
     Rolling in and out is no part of it: the mean near a place would show less bank than was held there.
     """
@@ -105,14 +116,21 @@ def visited(states: States, assessed: Assessed) -> list[Place]:
     }
     places = []
     for lap in range(1, len(assessed.maneuver.laps) + 1):
-        for quarter, name in enumerate(round_.names):
+        for quarter in _in_order(round_.angle[assessed.profile.lap == lap]):
             off = difference(round_.angle, quarter * full_turn / 4)
             near = settled & (assessed.profile.lap == lap) & (np.abs(off) <= _NEAR)
             if not near.any():
                 continue
             values = {key: _mean(channel[near]) for key, channel in channels.items()}
-            places.append(Place(lap=lap, name=name, **values))
+            places.append(Place(lap=lap, name=round_.names[quarter], by_wind=round_.by_wind, **values))
     return places
+
+
+def _in_order(angle: Floats) -> list[int]:
+    """Return the four quarters in the order in which a lap meets them, from the one it begins nearest to."""
+    known = angle[np.isfinite(angle)]
+    first = round(float(known[0]) / quarter_turn) if known.size else 0
+    return [(first + n) % 4 for n in range(4)]
 
 
 def _mean(values: Floats) -> float | None:
@@ -120,10 +138,15 @@ def _mean(values: Floats) -> float | None:
     return float(good.mean()) if good.size else None
 
 
+def where(place: Place) -> str:
+    """Return the name of a place by itself, such as ``downwind`` or ``north of the point``."""
+    return place.name if place.by_wind else f"{place.name} of the point"
+
+
 def in_words(place: Place) -> str:
     """Return a place in one clause, for those who cannot see the pictures."""
     return (
-        f"lap {place.lap} {place.name}: bank {words.degrees(place.bank)} flown,"
+        f"lap {place.lap} {where(place)}: bank {words.degrees(place.bank)} flown,"
         f" {words.degrees(place.bank_required)} required, {side(place.radial)}"
     )
 

@@ -101,6 +101,23 @@ def _when(debrief: Debrief, times: Sequence[float | None]) -> str:
     return f" ({words.from_to(debrief.track.recording.epoch, min(known), max(known))})"
 
 
+_GIVEN: Final = "The wind was given"  # so the estimation's note begins
+
+
+def wind_given(debrief: Debrief) -> bool:
+    """Return whether the user said the wind, so that no estimate passes for it."""
+    return any(note.startswith(_GIVEN) for note in debrief.states.notes)
+
+
+def warnings(debrief: Debrief) -> list[str]:
+    """Return what puts the whole debrief in doubt and so stands before it."""
+    return [
+        words.plain(note)
+        for note in debrief.states.notes
+        if note.startswith(_GIVEN) and "contradicts" in note
+    ]
+
+
 def notes(debrief: Debrief) -> list[str]:
     """Return every note once, in the order of the pipeline."""
     standard = (debrief.standard.note,) if debrief.standard.note else ()

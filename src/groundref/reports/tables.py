@@ -86,6 +86,11 @@ def place_rows(debrief: Debrief, assessed: Assessed) -> list[tuple[str, list[Cel
     ]
 
 
+def place_head(assessed: Assessed) -> str:
+    """Return what the first column of the places holds."""
+    return "lap · place" if places.named_by_wind(assessed) else "lap · side of the point"
+
+
 PLACE_HEADS: Final = ("bank flown", "bank required", "off the circle", "ground speed", "crab")
 
 

@@ -42,6 +42,7 @@ def summary(debrief: Debrief, *, console_width: int = COLUMNS) -> RenderableType
         Text(f"Debrief of {words.plain(recording.source)}", style="bold"),
         Text(f"{words.day(recording.epoch, start)}, {times}"),
     ]
+    parts += [Text(warning, style="bold") for warning in recorded.warnings(debrief)]
     if not debrief.maneuvers:
         parts += [*_nothing_found(debrief)]
     for number, one in enumerate(debrief.maneuvers, 1):
@@ -183,7 +184,7 @@ def _laps(debrief: Debrief, one: Assessed) -> Iterator[Table]:
 
 
 def _places(debrief: Debrief, one: Assessed) -> Table:
-    table = _table("lap · place", *tables.PLACE_HEADS, right=True)
+    table = _table(tables.place_head(one), *tables.PLACE_HEADS, right=True)
     for name, cells in tables.place_rows(debrief, one):
         table.add_row(Text(name), *(Text(cell.main) for cell in cells))
     return table

@@ -146,7 +146,7 @@ def moment(epoch: datetime, seconds: float | None) -> str:
 
 def from_to(epoch: datetime, start: float, end: float) -> str:
     """Return two UTC times of day as ``14:05:10 to 14:06:00 UTC``, or the one that both are to the second."""
-    first, last = moment(epoch, start), moment(epoch, end)
+    first, last = (moment(epoch, each) for each in sorted((start, end)))
     return f"{first} UTC" if first == last else f"{first} to {last} UTC"
 
 
@@ -219,9 +219,10 @@ def size(value: float | None, sd: float | None, unit: str, *, whole: bool = Fals
     whole
         Whether degrees and knots are rounded to whole ones, as sentences say them.
     """
-    if not known(value):
+    if value is None or not isfinite(value):
         return CANNOT_TELL
     times, after, digits = _PRINTED[unit]
+    value = min(value, 1.0) if unit == "fraction" else value  # no share is more than the whole
     digits = 0 if whole and digits == 1 else digits
     return with_sd(value, sd, 1 / times, digits) + after
 

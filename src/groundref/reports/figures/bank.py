@@ -24,6 +24,7 @@ HEIGHT: Final = 600
 _LEFT, _RIGHT, _TOP, _BOTTOM = 62.0, 586.0, 44.0, 530.0
 _GRID: Final = 5.0  # the curve of the required bank is drawn in steps of this [deg]
 _NEAR: Final = 6.0  # and averaged over this much of the circle to either side, one standard deviation [deg]
+_REACH: Final = 12.0  # the band holds what was required within this much to either side [deg]
 _ENOUGH: Final = 0.5  # samples, weighted by nearness, below which the curve is not drawn
 _MOST: Final = 2000  # samples; more add nothing to a smooth curve
 _SDS: Final = 2.0
@@ -52,7 +53,7 @@ def draw(debrief: Debrief, assessed: Assessed, name: str) -> Markup:
         _required(
             angle[in_laps], required[in_laps], assessed.profile.bank_required_sd[in_laps] / degree, x, y
         ),
-        _rolling(assessed, angle, np.where(steady(debrief.states, assessed.maneuver), np.nan, bank), x, y),
+        _rolling(assessed, angle, np.where(_reached(~_settled(debrief, assessed)), bank, np.nan), x, y),
         _laps(assessed, angle, np.where(_settled(debrief, assessed), bank, np.nan), bank_sd, x, y),
         _nothing(bank, required),
         svg.circle(0, 0, 5, class_="cursor", visibility="hidden"),
@@ -63,7 +64,8 @@ def describe(debrief: Debrief, assessed: Assessed) -> str:
     """Return the picture in words, with its numbers."""
     visited = places.visited(debrief.states, assessed)
     said = "; ".join(
-        f"lap {p.lap} {p.name}: {words.degrees(p.bank)} flown, {words.degrees(p.bank_required)} required"
+        f"lap {p.lap} {places.where(p)}: {words.degrees(p.bank)} flown,"
+        f" {words.degrees(p.bank_required)} required"
         for p in visited
     )
     return f"Bank is counted into the turn and is {debrief.states.bank_source}. {said}."
@@ -85,6 +87,14 @@ def scales(debrief: Debrief, assessed: Assessed) -> tuple[Scale, Scale]:
 def _settled(debrief: Debrief, assessed: Assessed) -> NDArray[np.bool_]:
     """Return the samples in a lap, between rolling in and rolling out."""
     return steady(debrief.states, assessed.maneuver) & (assessed.profile.lap > 0)
+
+
+def _reached(mask: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """Return the mask with the samples beside it, so that the line drawn of it meets its neighbours."""
+    reached = mask.copy()
+    reached[:-1] |= mask[1:]
+    reached[1:] |= mask[:-1]
+    return reached
 
 
 def _rolling(assessed: Assessed, angle: Floats, bank: Floats, x: Scale, y: Scale) -> Markup:
@@ -150,11 +160,33 @@ def averaged(angle: Floats, value: Floats) -> tuple[Floats, Floats]:
     return grid, np.where(total > _ENOUGH, weight @ value[good] / np.maximum(total, _ENOUGH), np.nan)
 
 
+def enveloped(angle: Floats, value: Floats, doubt: Floats) -> tuple[Floats, Floats]:
+    """Return the least and the largest that a value with its doubt came to round the circle, NaN if unknown.
+
+    One mean cannot stand for what was required at a moment when speed differed from lap to lap. The edges
+    hold the deviations from the mean, not the values, since those of the neighbourhood differ by its slope.
+
+    Parameters
+    ----------
+    angle
+        Position [deg]
+    value, doubt
+        At each, and how far to either side it may be.
+    """
+    grid, mean = averaged(angle, value)
+    off = value - np.interp(angle, grid, mean)
+    good = np.isfinite(off) & np.isfinite(doubt)
+    near = np.abs((grid[:, None] - angle[good] + 180.0) % 360.0 - 180.0) <= _REACH
+    low = np.where(near, off[good] - doubt[good], np.inf).min(axis=1, initial=np.inf)
+    high = np.where(near, off[good] + doubt[good], -np.inf).max(axis=1, initial=-np.inf)
+    found = near.any(axis=1)
+    return np.where(found, mean + low, np.nan), np.where(found, mean + high, np.nan)
+
+
 def _required(angle: Floats, required: Floats, sd: Floats, x: Scale, y: Scale) -> Markup:
-    """Return the curve to fly with its uncertainty."""
+    """Return the mean curve to fly in a band of how it differed and its uncertainty."""
     at, mean = averaged(angle, required)
-    _, spread = averaged(angle, sd)
-    low, high = y(mean - _SDS * spread), y(mean + _SDS * spread)
+    low, high = (np.clip(y(edge), _TOP, _BOTTOM) for edge in enveloped(angle, required, _SDS * sd))
     return svg.group(
         svg.band(x(at), low, high, class_="asked-band"),
         svg.polyline(x(at), y(mean), class_="asked"),

@@ -14,6 +14,7 @@ from groundref.detection.maneuver import Lap
 from groundref.estimation.states import States
 from groundref.reports import places, svg, words
 from groundref.reports.figures import circle_labels, marks
+from groundref.reports.figures.labels import Box, broken
 from groundref.reports.figures.plan import HEIGHT, SDS, Plan, lap_samples, plan_of, runs, sides
 from groundref.reports.laps import dash, turn_sign
 from groundref.reports.scales import thin
@@ -21,6 +22,9 @@ from groundref.reports.scales import thin
 Floats = NDArray[np.float64]
 
 _LEAD_IN: Final = 25.0  # how much of the flight before and after is shown [s]
+_WIND_AT: Final = 34.0, 36.0
+_NORTH_AT: Final = svg.WIDTH - 30.0, 50.0
+_SCALE_AT: Final = HEIGHT - 44.0
 
 
 def draw(debrief: Debrief, assessed: Assessed, name: str) -> Markup:
@@ -43,17 +47,18 @@ def draw(debrief: Debrief, assessed: Assessed, name: str) -> Markup:
         describe(states, assessed),
         HEIGHT,
         _patterns(name),
-        _before_and_after(states, assessed, plan),
         _asked(assessed, plan),
         Markup("") if maneuver.drifts else _deviations(states, assessed, plan, name),
+        # Above the band to hold, which would hide them.
+        _before_and_after(states, assessed, plan),
         _way_round(assessed, plan),
         _flown(states, assessed, plan),
         _centers(assessed, plan) if maneuver.drifts else Markup(""),
         _point(assessed, plan),
-        circle_labels.draw(states, assessed, plan),
-        marks.wind(maneuver.wind, 34.0, 36.0),
-        marks.north(svg.WIDTH - 30.0, 50.0),
-        marks.scale_bar(plan.scale, _free_corner(states, assessed, plan), HEIGHT - 34.0),
+        circle_labels.draw(states, assessed, plan, _written(states, assessed, plan)),
+        marks.wind(maneuver.wind, *_WIND_AT),
+        marks.north(*_NORTH_AT),
+        marks.scale_bar(plan.scale, _free_corner(states, assessed, plan), _SCALE_AT),
         svg.circle(0, 0, 5, class_="cursor", visibility="hidden"),
     )
 
@@ -104,13 +109,24 @@ def _patterns(name: str) -> Markup:
 
 
 def _before_and_after(states: States, assessed: Assessed, plan: Plan) -> Markup:
-    m = assessed.maneuver
+    """Return the way in, and the way out as a thinner dashed line, not through what is written at the rim."""
+    m, written = assessed.maneuver, _written(states, assessed, plan)
+    parts = {
+        "transit": _neighbours(states, m.first, m.start - _LEAD_IN, m.start + 1.0),
+        "transit after": _neighbours(states, m.last, m.end - 1.0, m.end + _LEAD_IN / 2),
+    }
     return Markup("").join(
-        svg.polyline(plan.x(states.east[part]), plan.y(states.north[part]), class_="transit")
-        for part in (
-            _neighbours(states, m.first, m.start - _LEAD_IN, m.start + 1.0),
-            _neighbours(states, m.last, m.end - 1.0, m.end + _LEAD_IN / 2),
-        )
+        svg.polyline(*broken(plan.x(states.east[part]), plan.y(states.north[part]), written), class_=name)
+        for name, part in parts.items()
+    )
+
+
+def _written(states: States, assessed: Assessed, plan: Plan) -> tuple[Box, ...]:
+    """Return the paper that the wind, the north arrow and the scale take."""
+    return (
+        marks.paper_of_wind(assessed.maneuver.wind, *_WIND_AT),
+        marks.paper_of_north(*_NORTH_AT),
+        marks.paper_of_scale(_free_corner(states, assessed, plan), _SCALE_AT),
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Final
 
 import numpy as np
@@ -11,24 +12,34 @@ from numpy.typing import NDArray
 from groundref.assessment.assessed import Assessed
 from groundref.estimation.states import States
 from groundref.reports import places, svg
-from groundref.reports.figures.labels import Box, badge_box, freest, text_box
+from groundref.reports.figures.labels import Box, badge_box, broken, freest, on_paper, text_box
 from groundref.reports.figures.plan import HEIGHT, Plan
 
 Floats = NDArray[np.float64]
 
 _STAGGER: Final = 0.035  # of a lap between the numbers of one lap and the next
 _FEW: Final = 3  # laps; where there are more, each has its number twice
+_BEFORE: Final = 70.0, 50.0, 95.0, 130.0, 30.0, 0.0  # paper from the turn to the name of the way in
+_AFTER: Final = 110.0, 90.0, 140.0, 170.0, 60.0, 30.0, 0.0  # and to that of the way out
 _NO_POINTS: Final = np.empty(0)
-_AROUND: Final = tuple(np.radians(np.arange(0.0, 360.0, 20.0)).tolist())
 
 
-def draw(states: States, assessed: Assessed, plan: Plan) -> Markup:
-    """Return the places, the number of each lap and the entry; parameters as for the picture they lie on."""
-    taken: list[Box] = []
+def draw(states: States, assessed: Assessed, plan: Plan, written: Sequence[Box]) -> Markup:
+    """Return the places, the number of each lap, entry and exit.
+
+    Parameters
+    ----------
+    states, assessed, plan
+        As for the picture they lie on.
+    written
+        Paper that other labels have taken already.
+    """
+    taken = list(written)
     return svg.group(
         _place_names(assessed, plan, taken),
         _numbers(states, assessed, plan, taken),
         _entry(states, assessed, plan, taken),
+        _exit(states, assessed, plan, taken),
     )
 
 
@@ -80,45 +91,63 @@ def badge(x: float, y: float, number: int) -> Markup:
 
 
 def _entry(states: States, assessed: Assessed, plan: Plan, taken: list[Box]) -> Markup:
-    """Return an arrow where the turn began, along the track just before it, with its name."""
+    """Return an arrow where the turn began, along the track just before it, with its name on the way in."""
     entry = assessed.maneuver.entry
     index = int(np.clip(np.searchsorted(states.time, entry.turn_time), 0, len(states) - 1))
     x, y = plan.xy(states.east[index], states.north[index])
     if not (np.isfinite(entry.track) and 0 < x < svg.WIDTH and 0 < y < HEIGHT):
         return Markup("")
     turn = f"translate({x:.1f} {y:.1f}) rotate({np.degrees(entry.track):.1f})"
-    label_x, label_y, anchor = _entry_place(states, assessed, plan, (x, y), taken)
     return svg.group(
         svg.tag("path", d="M-6 7L0-7L6 7Z", class_="entry", transform=turn),
-        svg.text(label_x, label_y, "entry", anchor, class_="quiet"),
+        _beside(states, assessed, plan, ("entry", _BEFORE), (x, y, entry.track + np.pi), taken),
     )
 
 
-def _entry_place(
-    states: States, assessed: Assessed, plan: Plan, at: tuple[float, float], taken: list[Box]
-) -> tuple[float, float, str]:
-    """Return place and anchor of the entry's name: as far out from the circle as hides nothing else."""
+def _exit(states: States, assessed: Assessed, plan: Plan, taken: list[Box]) -> Markup:
+    """Return the name of the way out beside it, where it was recorded."""
+    last = assessed.maneuver.last
+    after = min(last + 1, len(states) - 1)
+    if after == last or states.piece[after] != states.piece[last] or not np.isfinite(states.track[after]):
+        return Markup("")
+    at = plan.xy(states.east[after], states.north[after])
+    return _beside(states, assessed, plan, ("exit", _AFTER), (*at, float(states.track[after])), taken)
+
+
+def _beside(
+    states: States,
+    assessed: Assessed,
+    plan: Plan,
+    named_at: tuple[str, tuple[float, ...]],
+    line: tuple[float, float, float],
+    taken: list[Box],
+) -> Markup:
+    """Return a name beside a straight line from a place in a true direction, where it hides nothing else."""
+    (name, distances), (x, y, direction) = named_at, line
     m = assessed.maneuver
-    x, y = at
     middle_x, middle_y = plan.xy(m.reference.east, m.reference.north)
-    outward = float(np.arctan2(y - middle_y, x - middle_x))
-    # Straight outward first, then ever farther to either side of it.
-    angles = sorted(_AROUND, key=lambda turn: min(turn, 2 * np.pi - turn))
-    spots = [
+    along, across = (np.sin(direction), -np.cos(direction)), (np.cos(direction), np.sin(direction))
+    # Away from the circle first.
+    outward = 1.0 if (x - middle_x) * across[0] + (y - middle_y) * across[1] >= 0 else -1.0
+    named = [
         (
-            x + reach * float(np.cos(outward + turn)),
-            y + reach * float(np.sin(outward + turn)) + 5,
-            outward + turn,
+            float(x + far * along[0] + side * off * across[0]),
+            float(y + far * along[1] + side * off * across[1]) + 6,
+            _anchor(float(side * across[0])),
         )
-        for reach in (26.0, 40.0)
-        for turn in angles
+        for side in (outward, -outward)
+        for far in distances
+        for off in (12.0, 18.0, 24.0, 32.0)
     ]
-    named = [(a, b, _anchor(float(np.cos(angle)))) for a, b, angle in spots]
-    boxes = [text_box(a, b, "entry", anchor) for a, b, anchor in named]
-    near = slice(max(m.first - 40, 0), m.last + 1)
-    chosen = freest(boxes, taken, plan.x(states.east[near]), plan.y(states.north[near]), HEIGHT)
+    named = [each for each in named if on_paper(text_box(*each[:2], name, each[2]), HEIGHT)]
+    if not named:
+        return Markup("")
+    boxes = [text_box(a, b, name, anchor) for a, b, anchor in named]
+    near = slice(max(m.first - 40, 0), m.last + 40)
+    lines = broken(plan.x(states.east[near]), plan.y(states.north[near]), ())
+    chosen = freest(boxes, taken, *lines, HEIGHT)
     taken.append(boxes[chosen])
-    return named[chosen]
+    return svg.text(named[chosen][0], named[chosen][1], name, named[chosen][2], class_="quiet")
 
 
 def _anchor(across: float) -> str:

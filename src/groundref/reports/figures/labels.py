@@ -48,7 +48,7 @@ def freest(candidates: Sequence[Box], taken: Sequence[Box], x: Floats, y: Floats
     costs = [
         sum(_overlap(box, other) for other in taken) / _HIDDEN
         + _inside(box, x, y)
-        + (0.0 if _on_paper(box, height) else _OFF_PAPER)
+        + (0.0 if on_paper(box, height) else _OFF_PAPER)
         for box in candidates
     ]
     return int(np.argmin(np.round(costs, 6)))
@@ -63,5 +63,22 @@ def _inside(box: Box, x: Floats, y: Floats) -> float:
     return float(np.sum((x > box[0]) & (x < box[2]) & (y > box[1]) & (y < box[3])))
 
 
-def _on_paper(box: Box, height: float) -> bool:
+def on_paper(box: Box, height: float) -> bool:
+    """Return whether a box lies on paper of a height wholly."""
     return box[0] >= 0 and box[1] >= 0 and box[2] <= svg.WIDTH and box[3] <= height
+
+
+_FINE: Final = 3.0  # paper between the points of a line that is broken at a label
+
+
+def broken(x: Floats, y: Floats, boxes: Sequence[Box]) -> tuple[Floats, Floats]:
+    """Return a line that leaves out the boxes: points close together, NaN inside of one."""
+    if x.size < 2:
+        return x, y
+    along = np.concatenate(([0.0], np.cumsum(np.hypot(np.diff(x), np.diff(y)))))
+    at = np.linspace(0.0, along[-1], max(int(along[-1] / _FINE), 1) + 1)
+    fine_x, fine_y = np.interp(at, along, x), np.interp(at, along, y)
+    hidden = np.zeros(at.size, dtype=np.bool_)
+    for left, top, right, bottom in boxes:
+        hidden |= (fine_x > left) & (fine_x < right) & (fine_y > top) & (fine_y < bottom)
+    return np.where(hidden, np.nan, fine_x), np.where(hidden, np.nan, fine_y)

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 import numpy as np
 from markupsafe import Markup
 
 from groundref.estimation.wind_value import Wind
 from groundref.reports import svg, words
+from groundref.reports.figures.labels import Box
 from groundref.reports.scales import bar_length
 from groundref.units import foot
 
@@ -40,7 +43,7 @@ def north(x: float, y: float) -> Markup:
     )
 
 
-def scale_bar(scale: float, x: float, y: float, longest: float = 170.0) -> Markup:
+def scale_bar(scale: float, x: float, y: float, longest: float = 170.0, apart: float = 28.0) -> Markup:
     """Return bars of a round length in feet and in metres, one above the other.
 
     Parameters
@@ -51,9 +54,11 @@ def scale_bar(scale: float, x: float, y: float, longest: float = 170.0) -> Marku
         Left end of the upper bar on paper.
     longest
         Paper that a bar may take.
+    apart
+        Paper from one bar to the next, for letters to find room between.
     """
     parts = []
-    for unit, label, below in ((foot, "ft", 0.0), (1.0, "m", 22.0)):
+    for unit, label, below in ((foot, "ft", 0.0), (1.0, "m", apart)):
         value = bar_length(longest / scale / unit)
         end = x + value * unit * scale
         parts.append(
@@ -66,9 +71,31 @@ def scale_bar(scale: float, x: float, y: float, longest: float = 170.0) -> Marku
         parts.append(
             svg.text(
                 end + 7,
-                y + below + 5,
+                y + below,
                 f"{words.number(value)} {label}",
                 class_="quiet",
+                dominant_baseline="central",
             )
         )
     return svg.group(*parts)
+
+
+_LETTER: Final = 28.0  # letters are up to so tall on paper, where they are largest for the drawing
+_WIDE: Final = 0.58  # of its height is a letter wide, in the mean
+
+
+def paper_of_wind(value: Wind | None, x: float, y: float) -> Box:
+    """Return the paper that the wind takes; parameters as for it."""
+    if value is None or not words.has_direction(value):
+        return 0.0, 0.0, x - 22 + _LETTER * _WIDE * 20, y - 8 + 0.4 * _LETTER
+    return 0.0, 0.0, x + 38 + _LETTER * _WIDE * 14, y + 15 + 0.4 * _LETTER
+
+
+def paper_of_scale(x: float, y: float, longest: float = 170.0, apart: float = 28.0) -> Box:
+    """Return the paper that the bars take; parameters as for them."""
+    return x - 6, y - 0.7 * _LETTER, x + longest + 7 + _LETTER * _WIDE * 8, y + apart + 0.7 * _LETTER
+
+
+def paper_of_north(x: float, y: float) -> Box:
+    """Return the paper that the north arrow takes; parameters as for it."""
+    return x - 16, y - 26 - _LETTER, x + 16, y + 28

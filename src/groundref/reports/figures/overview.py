@@ -17,8 +17,9 @@ from groundref.units import nautical_mile
 
 Floats = NDArray[np.float64]
 
-HEIGHT: Final = 400
+HEIGHT: Final = 420
 _RIM: Final = 58.0
+_FOOT: Final = 78.0  # paper kept free below, for the scale
 _TOGETHER: Final = 24.0  # start and end nearer than this on paper have one name
 
 
@@ -34,9 +35,11 @@ def draw(debrief: Debrief, name: str) -> Markup:
     """
     track = debrief.track
     east, north = track.east, track.north
-    wide = max(float(np.ptp(east)) / (svg.WIDTH - 2 * _RIM), float(np.ptp(north)) / (HEIGHT - 2 * _RIM), 0.5)
+    wide = max(
+        float(np.ptp(east)) / (svg.WIDTH - 2 * _RIM), float(np.ptp(north)) / (HEIGHT - _RIM - _FOOT), 0.5
+    )
     x = svg.WIDTH / 2 + (east - (east.min() + east.max()) / 2) / wide
-    y = HEIGHT / 2 - (north - (north.min() + north.max()) / 2) / wide
+    y = (_RIM + HEIGHT - _FOOT) / 2 - (north - (north.min() + north.max()) / 2) / wide
     x, y = x.copy(), y.copy()
     ends = x[0], y[0], x[-1], y[-1]
     # A gap is a break in the line, not a straight flight.
@@ -51,7 +54,7 @@ def draw(debrief: Debrief, name: str) -> Markup:
         svg.polyline(px[kept], py[kept], class_="transit"),
         *_marks(debrief, x, y, _ends(ends, x, y)),
         marks.north(svg.WIDTH - 30.0, 50.0),
-        marks.scale_bar(1 / wide, 16.0, HEIGHT - 36.0),
+        marks.scale_bar(1 / wide, 16.0, HEIGHT - 56.0, apart=37.0),
     )
 
 
