@@ -211,9 +211,10 @@ def _flown_height(height: float, outside: float) -> float:
 
 def _check_bank(airspeed: float, wind: float, radius: float) -> None:
     """Refuse a circle so small that it needs too much bank where it needs most, straight downwind."""
-    _, steepest = bank_extremes(airspeed, wind, radius)
-    if steepest > STEEPEST:
-        least = ceil(float(smallest_radius(airspeed, wind, STEEPEST)) / foot / 10.0) * 10
+    smallest = float(smallest_radius(airspeed, wind, STEEPEST))
+    if radius < smallest:
+        _, steepest = bank_extremes(airspeed, wind, radius)
+        least = ceil(smallest / foot / 10.0) * 10
         raise NoSolution(
             f"this circle needs {float(steepest) / degree:.0f}° of bank downwind, more than "
             f"{STEEPEST / degree:.0f}°",
