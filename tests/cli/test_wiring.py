@@ -493,3 +493,14 @@ def test_the_table_of_exit_codes_stands_in_the_page() -> None:
     page = (ROOT / "docs" / "commands.md").read_text("utf-8")
     for code in {exits.DONE, exits.DEFECT, *(code for _, code in exits.CODES)}:
         assert f"| {code} |" in page
+
+
+@pytest.mark.parametrize("seed", [4, 7])
+def test_an_airspeed_hidden_in_step_with_the_laps_is_not_called_held(seed: int, tmp_path: Path) -> None:
+    """12 kt lost and regained once a lap looks like wind to a phone: the verdict stays open."""
+    fault = ("--radius-ft", "1800", "--fault", "airspeed-not-held=12", "--seed", str(seed))
+    run("simulate", "turns-around-a-point", *fault, "-o", "lesson.gpx", cwd=tmp_path)
+    done = run("debrief", "lesson.gpx", "--json", "-", cwd=tmp_path)
+    (maneuver,) = json.loads(done.stdout)["maneuvers"]
+    verdicts = {each["verdict"] for each in maneuver["elements"] if each["unit"] == "kt"}
+    assert verdicts == {"undetermined"}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import partial
 from itertools import product
 from math import radians
 
@@ -136,15 +137,15 @@ def test_a_given_point_is_used_and_a_far_one_is_not() -> None:
 @pytest.mark.parametrize("wind", [10.0, 18.0])
 def test_constant_bank_drifts_and_a_held_distance_does_not(wind: float, seed: int) -> None:
     """At 10 kt a lap of a minute drifts by 300 m straight downwind, W·2πV/(g tan φ)."""
-    flight = {"wind_speed": wind * knot, "wind_from": radians(240), "seed": seed, "flight": "maneuver-only"}
-    recording, truth = simulate(**flight, faults={"bank-held-constant": None})  # type: ignore[arg-type]
+    fly = partial(simulate, wind_speed=wind * knot, wind_from=radians(240), seed=seed, flight="maneuver-only")
+    recording, truth = fly(faults={"bank-held-constant": None})
     (drifting,) = found_in(recording, truth)
     assert drifting.drifts
     carried = wind * knot * (truth.maneuver.end - truth.maneuver.start) / truth.maneuver.laps
     drift = np.array([drifting.drift_east, drifting.drift_north])
     downwind = np.array([np.sin(radians(60)), np.cos(radians(60))])
     assert drift @ downwind == pytest.approx(carried, rel=0.25)
-    held_recording, held_truth = simulate(**flight)  # type: ignore[arg-type]
+    held_recording, held_truth = fly()
     (held,) = found_in(held_recording, held_truth)
     assert not held.drifts
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from groundref.estimation.motion import motion
+from groundref.estimation.motion import Motion, motion
 from groundref.mechanics.airspeed import calibrated_airspeed
 from groundref.track.clean import clean
 
@@ -67,8 +67,8 @@ def test_recorded_ground_velocities_sharpen_the_motion() -> None:
     assert 0.05 <= moved.velocity_noise < 0.5
     assert alone.velocity_noise is None
 
-    def error(found: object) -> float:
-        velocity = found.smoothed.state[:, 1]  # type: ignore[attr-defined]
+    def error(found: Motion) -> float:
+        velocity = found.smoothed.state[:, 1]
         off = velocity - np.column_stack([flown.at("velocity_east", time), flown.at("velocity_north", time)])
         return float(np.sqrt(np.mean(off**2)))
 

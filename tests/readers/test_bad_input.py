@@ -172,7 +172,7 @@ def test_parts_of_one_flight_are_put_in_order():
 
 def test_a_text_stream_is_a_mistake_of_the_caller():
     with pytest.raises(TypeError, match="binary stream"):
-        read(io.StringIO("time,lat,lon"))  # type: ignore[arg-type]
+        read(io.StringIO("time,lat,lon"))
 
 
 def test_one_point_is_enough_for_the_reader():

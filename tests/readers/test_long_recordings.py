@@ -46,9 +46,9 @@ class Dripping:
 def test_memory_is_that_of_the_numbers(lines, monkeypatch):
     monkeypatch.setattr("groundref.readers.gpx._FLUSH", 2000)
     monkeypatch.setattr("groundref.readers.csv_log._ROWS_AT_ONCE", 1 << 18)
-    read(Dripping(iter([b"time,lat,lon\n1777636800,40,-90\n"])))  # type: ignore[arg-type]  # loads libraries
+    read(Dripping(iter([b"time,lat,lon\n1777636800,40,-90\n"])))  # loads libraries
     tracemalloc.start()
-    recording = read(Dripping(lines()))  # type: ignore[arg-type]
+    recording = read(Dripping(lines()))
     peak = tracemalloc.get_traced_memory()[1]
     tracemalloc.stop()
     assert len(recording) == POINTS

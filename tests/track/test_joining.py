@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
+from typing import Any
 
 import numpy as np
 import pytest
@@ -16,19 +17,19 @@ from groundref.track.recording import Recording, Rejection
 NOON = datetime(2026, 5, 1, 12, 0, tzinfo=UTC)
 
 
-def recording(count: int, epoch: datetime = NOON, **channels: object) -> Recording:
+def recording(count: int, epoch: datetime = NOON, **channels: Any) -> Recording:
     place = np.linspace(0.5, 0.501, count)
-    return Recording("a.gpx", "gpx", epoch, np.arange(float(count)), place, -place, **channels)  # type: ignore[arg-type]
+    return Recording("a.gpx", "gpx", epoch, np.arange(float(count)), place, -place, **channels)
 
 
 def flight(
-    name: str, first: float, last: float, *, north: float = 0.0, step: float = 1.0, **channels: object
+    name: str, first: float, last: float, *, north: float = 0.0, step: float = 1.0, **channels: Any
 ) -> Recording:
     """Return a straight flight due north at 50 m/s along the date line, so many metres to the north."""
     time = np.arange(first, last, step)
     latitude = 0.7 + (50.0 * time + north) / 6.371e6
     longitude = np.where(np.arange(time.size) % 2, np.pi, -np.pi)
-    return Recording(name, "gpx", NOON, time, latitude, longitude, **channels)  # type: ignore[arg-type]
+    return Recording(name, "gpx", NOON, time, latitude, longitude, **channels)
 
 
 def test_join_puts_parts_in_order_and_shifts_their_times() -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import zlib
 from collections.abc import Iterable, Iterator
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from pathlib import Path
 from typing import BinaryIO, Final
 
@@ -110,15 +110,16 @@ def open_source(path: str | Path | BinaryIO) -> Iterator[Source]:
         yield Source(_stream_name(path), _read_blocks(path, _stream_name(path)))
         return
     name = Path(path).name or str(path)
-    try:
-        stream = Path(path).open("rb")  # noqa: SIM115 - closed by the with below; opening alone is guarded here
-    except IsADirectoryError as error:
-        raise InputError("is a folder, not a recording", name, "name the files in it") from error
-    except (OSError, ValueError) as error:
-        raise InputError(
-            f"cannot be opened ({_reason(error)})", str(path), "check the name and the rights"
-        ) from error
-    with stream:
+    with ExitStack() as opened:
+        # Only the opening is guarded here: what goes wrong while reading has sentences of its own.
+        try:
+            stream = opened.enter_context(Path(path).open("rb"))
+        except IsADirectoryError as error:
+            raise InputError("is a folder, not a recording", name, "name the files in it") from error
+        except (OSError, ValueError) as error:
+            raise InputError(
+                f"cannot be opened ({_reason(error)})", str(path), "check the name and the rights"
+            ) from error
         yield Source(name, _read_blocks(stream, name))
 
 

@@ -19,13 +19,24 @@ from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 
 from groundref.assessment import places
-from groundref.assessment.faults.mention import alike, change_sd, laps_that_show, moved_said, visible
+from groundref.assessment.assessed import Finding
+from groundref.assessment.faults.mention import (
+    alike,
+    change_sd,
+    laps_that_show,
+    moved_said,
+    point_gives,
+    visible,
+)
 from groundref.assessment.flown import Flown
+from groundref.assessment.said import degrees, laps_said
+from groundref.units import degree, foot
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 Integers = NDArray[np.int64]
 
+THRESHOLD: Final = 3.0 * degree  # common practice, no source: what shows against the horizon
 enough_of_arc: Final = 0.5  # share of the third that must have been flown steadily for a lap to count
 held_for: Final = 5.0  # [s]  shorter errors are unsteadiness, not technique; common practice, no source
 alike_size: Final = 0.7  # share of an error from which the one before it may have caused it
@@ -170,3 +181,43 @@ def runs(inside: Bools) -> list[Integers]:
     """Return the stretches of consecutive samples."""
     index = np.flatnonzero(inside)
     return np.split(index, np.flatnonzero(np.diff(index) > 1) + 1) if index.size else []
+
+
+def finding(
+    flown: Flown, arc: Arc, fault: str, position: float, words: tuple[str, str], cure: str
+) -> Finding:
+    """Return the finding of a bank that was wrong over a third of the circle.
+
+    Parameters
+    ----------
+    flown
+        What was flown.
+    arc
+        What the third shows.
+    fault
+        Name of the fault.
+    position
+        Middle of the third, from downwind [rad]
+    words
+        How the bank was, and what that did to the circle: `steeper`, `closed`.
+    cure
+        One plain sentence.
+    """
+    was, did = words
+    return Finding(
+        fault=fault,
+        laps=arc.laps,
+        size=arc.size / degree,
+        size_sd=arc.sd / degree,
+        size_unit="deg",
+        start=float(flown.time[arc.samples][0]),
+        end=float(flown.time[arc.samples][-1]),
+        position=places.name(position),
+        consequence_ft=arc.moved / foot if arc.moved is not None else None,
+        consequence_sd_ft=arc.moved_sd / foot if arc.moved_sd is not None else None,
+        consequence_at_least=arc.moved is not None and point_gives(flown),
+        strength=arc.size / THRESHOLD,
+        says=f"{laps_said(arc.laps)}, {places.name(position)}: bank {degrees(arc.size)} "
+        f"(± {degrees(arc.sd)}) {was} than the {degrees(arc.needed)} needed there{effect(flown, arc, did)}.",
+        cure=cure,
+    )

@@ -6,6 +6,7 @@ from typing import Final
 
 import numpy as np
 
+from groundref.assessment.assessed import Finding
 from groundref.assessment.flown import Flown
 from groundref.assessment.said import feet, whole
 from groundref.units import foot
@@ -60,3 +61,23 @@ def radius_after(flown: Flown) -> tuple[float, float]:
     if not used.any():
         return flown.maneuver.radius, flown.maneuver.radius_sd
     return float(flown.profile.distance[used].mean()), flown.maneuver.radius_sd
+
+
+def finding(flown: Flown, fault: str, wanted: float, off: float, sd: float, says: str) -> Finding:
+    """Return the finding of a circle entered ``off`` (± ``sd``) from the distance ``wanted`` [m]."""
+    start, end = entry_span(flown)
+    return Finding(
+        fault=fault,
+        laps=(1,),
+        size=off / foot,
+        size_sd=sd / foot,
+        size_unit="ft",
+        start=start,
+        end=end,
+        position=flown.place(0),
+        consequence_ft=off / foot,
+        consequence_sd_ft=sd / foot,
+        strength=off / threshold(wanted),
+        says=says,
+        cure=f"Come abeam the point at about {feet(wanted)}, and check the distance before rolling in.",
+    )

@@ -9,7 +9,7 @@ import numpy as np
 from groundref.assessment.assessed import Finding
 from groundref.assessment.faults.entry_distance import (
     entry_distance,
-    entry_span,
+    finding,
     flown_afterwards,
     radius_after,
     threshold,
@@ -17,7 +17,6 @@ from groundref.assessment.faults.entry_distance import (
 from groundref.assessment.faults.mention import supported
 from groundref.assessment.flown import Flown
 from groundref.assessment.said import degrees, feet, plus_minus
-from groundref.units import foot
 
 NAME: Final = "entry-too-close"
 
@@ -35,22 +34,8 @@ def find(flown: Flown) -> Finding | None:
     short, sd = wanted - distance, float(np.hypot(distance_sd, radius_sd))
     if not supported(short, sd, threshold(wanted)):
         return None
-    start, end = entry_span(flown)
-    return Finding(
-        fault=NAME,
-        laps=(1,),
-        size=short / foot,
-        size_sd=sd / foot,
-        size_unit="ft",
-        start=start,
-        end=end,
-        position=flown.place(0),
-        consequence_ft=short / foot,
-        consequence_sd_ft=sd / foot,
-        strength=short / threshold(wanted),
-        says=_says(flown, distance, wanted, short, sd, geometry),
-        cure=f"Come abeam the point at about {feet(wanted)}, and check the distance before rolling in.",
-    )
+    says = _says(flown, distance, wanted, short, sd, geometry)
+    return finding(flown, NAME, wanted, short, sd, says)
 
 
 def _says(flown: Flown, distance: float, wanted: float, short: float, sd: float, geometry: bool) -> str:

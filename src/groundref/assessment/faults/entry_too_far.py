@@ -9,7 +9,7 @@ import numpy as np
 from groundref.assessment.assessed import Finding
 from groundref.assessment.faults.entry_distance import (
     entry_distance,
-    entry_span,
+    finding,
     flown_afterwards,
     radius_after,
     threshold,
@@ -17,7 +17,6 @@ from groundref.assessment.faults.entry_distance import (
 from groundref.assessment.faults.mention import supported
 from groundref.assessment.flown import Flown
 from groundref.assessment.said import feet, plus_minus
-from groundref.units import foot
 
 NAME: Final = "entry-too-far"
 
@@ -31,20 +30,8 @@ def find(flown: Flown) -> Finding | None:
     far, sd = distance - radius, float(np.hypot(distance_sd, radius_sd))
     if not supported(far, sd, threshold(radius)):
         return None
-    start, end = entry_span(flown)
-    return Finding(
-        fault=NAME,
-        laps=(1,),
-        size=far / foot,
-        size_sd=sd / foot,
-        size_unit="ft",
-        start=start,
-        end=end,
-        position=flown.place(0),
-        consequence_ft=far / foot,
-        consequence_sd_ft=sd / foot,
-        strength=far / threshold(radius),
-        says=f"Entry: {feet(distance)} from the point, {feet(far)} ({plus_minus(sd)}) farther than the "
-        f"{flown_afterwards(flown, radius)}, so the first turn had to close in.",
-        cure=f"Come abeam the point at about {feet(radius)}, and check the distance before rolling in.",
+    says = (
+        f"Entry: {feet(distance)} from the point, {feet(far)} ({plus_minus(sd)}) farther than the "
+        f"{flown_afterwards(flown, radius)}, so the first turn had to close in."
     )
+    return finding(flown, NAME, radius, far, sd, says)

@@ -6,12 +6,9 @@ from typing import Final
 
 from groundref.assessment import places
 from groundref.assessment.assessed import Finding
-from groundref.assessment.faults.arc import Arc, effect, look_at
-from groundref.assessment.faults.mention import point_gives
-from groundref.assessment.faults.overbanked_upwind import THRESHOLD
+from groundref.assessment.faults.arc import THRESHOLD, Arc, finding, look_at
 from groundref.assessment.flown import Flown
-from groundref.assessment.said import degrees, feet, laps_said
-from groundref.units import degree, foot
+from groundref.assessment.said import degrees, feet
 
 NAME: Final = "underbanked-downwind"
 
@@ -21,24 +18,7 @@ def find(flown: Flown) -> Finding | None:
     arc = look_at(flown, places.downwind, -1.0, THRESHOLD)
     if arc is None:
         return None
-    return Finding(
-        fault=NAME,
-        laps=arc.laps,
-        size=arc.size / degree,
-        size_sd=arc.sd / degree,
-        size_unit="deg",
-        start=float(flown.time[arc.samples][0]),
-        end=float(flown.time[arc.samples][-1]),
-        position=places.name(places.downwind),
-        consequence_ft=arc.moved / foot if arc.moved is not None else None,
-        consequence_sd_ft=arc.moved_sd / foot if arc.moved_sd is not None else None,
-        consequence_at_least=arc.moved is not None and point_gives(flown),
-        strength=arc.size / THRESHOLD,
-        says=f"{laps_said(arc.laps)}, {places.name(places.downwind)}: bank {degrees(arc.size)} "
-        f"(± {degrees(arc.sd)}) shallower than the {degrees(arc.needed)} needed there"
-        f"{effect(flown, arc, 'opened')}.",
-        cure=_cure(flown, arc),
-    )
+    return finding(flown, arc, NAME, places.downwind, ("shallower", "opened"), _cure(flown, arc))
 
 
 def _cure(flown: Flown, arc: Arc) -> str:
