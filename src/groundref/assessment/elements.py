@@ -25,8 +25,8 @@ from groundref.units import degree, foot, knot, standard_gravity
 
 Floats = NDArray[np.float64]
 
-_UNITS: Final = {"ft": foot, "kt": knot, "deg": degree, "g": standard_gravity}
-_DIGITS: Final = {"ft": 0, "kt": 1, "deg": 1, "g": 2}
+_UNITS: Final = {"ft": foot, "kt": knot, "deg": degree, "g": standard_gravity, "s": 1.0}
+_DIGITS: Final = {"ft": 0, "kt": 1, "deg": 1, "g": 2, "s": 1}
 _DERIVED: Final = ("entry", "radius")  # always derived from positions
 _SINGLE: Final = ("altitude", "height-band")  # what single samples can show, however seldom they were taken
 
@@ -81,6 +81,8 @@ def _judge(element: Element, flown: Flown) -> ElementResult:
     """Judge one element."""
     if element.quantity == "observed":
         return _result(element, "undetermined", None, "Only an instructor in the airplane can see this.")
+    if element.quantity not in _MEASURES:
+        return _result(element, "undetermined", None, "This is not measured for this maneuver.")
     lost = flown.seldom and element.quantity not in _SINGLE
     if lost or (flown.poor and element.quantity in _DERIVED):
         return _result(element, "undetermined", None, _poor(flown))
