@@ -174,9 +174,8 @@ def test_numbers_are_those_of_the_truth_in_their_units(lesson: Lesson) -> None:
     inside = truth.during(flown.start, flown.end)
 
     at = found["reference"]
-    _, _, off = Geod(ellps="WGS84").inv(
-        at["lon"], at["lat"], flown.longitude / degree, flown.latitude / degree
-    )
+    latitude, longitude = truth.where(flown)
+    _, _, off = Geod(ellps="WGS84").inv(at["lon"], at["lat"], longitude / degree, latitude / degree)
     assert off < 3 * math.sqrt(2) * at["sd_m"]
     mean_distance = float(np.hypot(truth.east[inside], truth.north[inside]).mean()) / FOOT
     assert found["radius_ft"] == pytest.approx(mean_distance, rel=0.03)
@@ -348,7 +347,7 @@ def test_the_same_recording_gives_the_same_debrief(lesson: Lesson) -> None:
 
 def test_a_given_wind_and_point_are_what_is_reported(lesson: Lesson) -> None:
     recording, truth, _, _ = lesson
-    place = (truth.maneuver.latitude, truth.maneuver.longitude)
+    place = truth.where(truth.maneuver)
     made = debrief(recording, point=place, wind=(6.0, 3.0)).to_dict()["maneuvers"][0]
     assert made["reference"]["source"] == "given"
     assert made["reference"]["lat"] == pytest.approx(place[0] / degree, abs=1e-6)

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from groundref.assessment.assess import assess
 from groundref.assessment.assessed import Assessed, Finding
-from groundref.detection.maneuver import Entry, Lap, Maneuver, Point
+from groundref.detection.maneuver import Entry, Lap, Maneuver, point_at
 from groundref.estimation.states import States
 from groundref.estimation.wind_value import Wind
 from groundref.standards.loading import load_standard
@@ -185,7 +185,7 @@ def _maneuver(case: Case, states: States, wind: Floats) -> Maneuver:
         end=float(states.time[last] + 3.0),
         direction="right" if case.side > 0 else "left",
         confidence=0.99,
-        reference=Point(float(point[0]), float(point[1]), 2.0, "fitted"),
+        reference=point_at(float(point[0]), float(point[1]), 2.0, "fitted"),
         radius=radius,
         radius_sd=2.0,
         wind=Wind(100.0, 200.0, wind[0], wind[1], 0.3, 0.3, 0.0, case.airspeed, 0.3),

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from groundref.detection.circling import circling
 from groundref.detection.laps import lap_of
-from groundref.detection.maneuver import Point
+from groundref.detection.maneuver import point_at
 from groundref.detection.segments import turning_stretches
 from groundref.estimation.states import States
 from tests.estimation.air import Flown, lap_rate, states
@@ -107,7 +107,7 @@ def test_a_lap_is_measured_against_the_point_and_the_radius_to_hold() -> None:
     circle = circling(found, stretch)
     assert circle is not None
     radius = 46.3 / RATE
-    point = Point(circle.still.x + 30.0, circle.still.y, 0.0, "given")
+    point = point_at(circle.still.x + 30.0, circle.still.y, 0.0, "given")
     lap = lap_of(found, circle.start + 3.0, circle.start + 3.0 + LAP, point, radius)
     assert lap.radial_max == pytest.approx(30.0, abs=3.0)
     assert lap.radial_min == pytest.approx(-30.0, abs=3.0)

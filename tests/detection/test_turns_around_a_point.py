@@ -112,7 +112,7 @@ def test_fitted_point_and_radius_lie_within_what_is_stated(seed: int) -> None:
     """Within three standard deviations per axis; one in 370 would be outside by chance."""
     recording, truth = simulate(seed=seed, flight="maneuver-only")
     (maneuver,) = found_in(recording, truth)
-    east, north = debrief(recording).track.frame.to_local(truth.maneuver.latitude, truth.maneuver.longitude)
+    east, north = debrief(recording).track.frame.to_local(*truth.where(truth.maneuver))
     assert maneuver.reference.source == "fitted"
     assert abs(maneuver.reference.east - float(east)) < 3 * maneuver.reference.sd
     assert abs(maneuver.reference.north - float(north)) < 3 * maneuver.reference.sd
@@ -123,7 +123,7 @@ def test_fitted_point_and_radius_lie_within_what_is_stated(seed: int) -> None:
 
 def test_a_given_point_is_used_and_a_far_one_is_not() -> None:
     recording, truth = simulate(seed=2, flight="maneuver-only")
-    place = (truth.maneuver.latitude, truth.maneuver.longitude)
+    place = truth.where(truth.maneuver)
     (maneuver,) = found_in(recording, truth, point=place)
     assert (maneuver.reference.source, maneuver.reference.sd) == ("given", 0.0)
     off = maneuver.radius / truth.maneuver.radius
@@ -152,7 +152,7 @@ def test_constant_bank_drifts_and_a_held_distance_does_not(wind: float, seed: in
 
 def test_entry_is_where_it_was() -> None:
     recording, truth = simulate(seed=8, faults={"entry-not-downwind": 30.0}, flight="maneuver-only")
-    (maneuver,) = found_in(recording, truth, point=(truth.maneuver.latitude, truth.maneuver.longitude))
+    (maneuver,) = found_in(recording, truth, point=truth.where(truth.maneuver))
     off = np.angle(np.exp(1j * (maneuver.entry.track - truth.maneuver.entry_track)))
     assert abs(np.degrees(off)) < 5.0
     assert maneuver.entry.distance == pytest.approx(truth.maneuver.entry_distance, abs=20.0)
@@ -179,7 +179,7 @@ def test_the_radius_of_drifting_laps_is_that_begun_also_with_a_given_point() -> 
     recording, truth = simulate(
         seed=11, wind_from=240 * degree, wind_speed=14 * knot, faults={"bank-held-constant": None}
     )
-    place = (truth.maneuver.latitude, truth.maneuver.longitude)
+    place = truth.where(truth.maneuver)
     for point in (None, place):
         maneuver = debrief(recording, point=point).maneuvers[0].maneuver
         assert maneuver.drifts

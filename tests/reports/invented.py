@@ -13,7 +13,7 @@ import numpy as np
 from groundref.angles import wrap, wrap_signed
 from groundref.assessment.assessed import Assessed, ElementResult, Finding, Held, Profile
 from groundref.debriefing import Debrief
-from groundref.detection.maneuver import Entry, Lap, Maneuver, Point
+from groundref.detection.maneuver import Entry, Lap, Maneuver, point_at
 from groundref.estimation.states import States
 from groundref.estimation.wind_value import Wind
 from groundref.geo.frame import LocalFrame
@@ -296,7 +296,7 @@ def _assessed(
         end=end,
         direction=direction,
         confidence=0.99,
-        reference=Point(n * 4000.0, n * 2500.0, 4.0, "fitted"),
+        reference=point_at(n * 4000.0, n * 2500.0, 4.0, "fitted"),
         radius=radius,
         radius_sd=3.0,
         wind=Wind(start, end, w_east, w_north, east_sd, north_sd, 0.0, speed, 0.9 * knot)

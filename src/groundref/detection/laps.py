@@ -8,7 +8,7 @@ import numpy as np
 
 from groundref.angles import wrap
 from groundref.detection.circling import POSITION_WANDER, Circling
-from groundref.detection.maneuver import Entry, Lap, Point
+from groundref.detection.maneuver import Entry, Lap, Reference
 from groundref.errors import NoSolution
 from groundref.estimation.states import States
 from groundref.mechanics.circle_fit import fit_circle
@@ -17,7 +17,7 @@ INBOUND: Final = (10.0, 2.5)  # [s] before the turn: the stretch that shows how 
 FARTHEST_ABEAM: Final = 30.0  # [s] an airplane abeam longer ago than that did not enter from there
 
 
-def lap_of(states: States, start: float, end: float, point: Point, radius: float) -> Lap:
+def lap_of(states: States, start: float, end: float, point: Reference, radius: float) -> Lap:
     """Measure one lap against the point and the radius to hold.
 
     Parameters
@@ -55,10 +55,12 @@ def lap_of(states: States, start: float, end: float, point: Point, radius: float
         radial_rms=float(np.sqrt(np.mean(off**2))),
         radial_max=float(off.max()),
         radial_min=float(off.min()),
+        about_east=point.east,
+        about_north=point.north,
     )
 
 
-def entry_of(states: States, circle: Circling, point: Point, radius: float) -> Entry:
+def entry_of(states: States, circle: Circling, point: Reference, radius: float) -> Entry:
     """Measure how the circle was entered, from the straight flight just before the turn."""
     before = np.flatnonzero(
         (states.time >= circle.start - INBOUND[0])

@@ -21,7 +21,7 @@ import numpy as np
 
 from groundref.detection.circling import POSITION_WANDER, WHOLE_LAP, Circling, circling
 from groundref.detection.laps import entry_of, lap_of
-from groundref.detection.maneuver import Maneuver, Point
+from groundref.detection.maneuver import Maneuver, Reference, point_at
 from groundref.detection.segments import turning_stretches
 from groundref.estimation.mean_wind import wind_over
 from groundref.estimation.states import States
@@ -207,12 +207,12 @@ def _drifts(circle: Circling, wind: Wind | None) -> bool:
 
 def _reference(
     states: States, circle: Circling, drifts: bool, point: tuple[float, float] | None
-) -> tuple[Point, list[str]]:
+) -> tuple[Reference, list[str]]:
     if point is not None:
         fitted = _fitted(circle, drifts)
         off = float(np.hypot(point[0] - fitted.east, point[1] - fitted.north))
         if off < circle.moving.radius:
-            return Point(point[0], point[1], 0.0, "given"), []
+            return point_at(point[0], point[1], 0.0, "given"), []
         said = f"{off / nautical_mile:,.1f} NM" if off > nautical_mile else f"{off / foot:,.0f} ft"
         return fitted, [f"The given point lies {said} from the middle of these turns; it was not used here."]
     note = (
@@ -223,7 +223,7 @@ def _reference(
     return _fitted(circle, drifts), [note]
 
 
-def _fitted(circle: Circling, drifts: bool) -> Point:
+def _fitted(circle: Circling, drifts: bool) -> Reference:
     """Return the fitted point; wander once a lap moves it, so its sd holds what the wander shows."""
     fit = circle.moving
     if not drifts:
@@ -233,15 +233,15 @@ def _fitted(circle: Circling, drifts: bool) -> Point:
         moved = np.hypot(circle.drift_east, circle.drift_north) ** 2 - 2.0 * (2.0 * circle.drift_sd) ** 2
         half = 0.5 * circle.laps * np.sqrt(max(moved, 0.0)) if circle.laps > TWICE else 0.0
         sd = np.sqrt(wander**2 + (2.0 * circle.in_step) ** 2 + half**2 + POSITION_WANDER**2)
-        return Point(still.x, still.y, float(sd), "fitted")
+        return point_at(still.x, still.y, float(sd), "fitted")
     middle = 0.5 * (circle.start + circle.end)
     back = circle.start - middle
     drift = np.hypot(circle.drift_east, circle.drift_north)
     sd = float(np.sqrt((0.15 * drift) ** 2 + (0.1 * fit.radius) ** 2 + circle.drift_sd**2))
-    return Point(fit.x + fit.rate_x * back, fit.y + fit.rate_y * back, sd, "fitted")
+    return point_at(fit.x + fit.rate_x * back, fit.y + fit.rate_y * back, sd, "fitted")
 
 
-def _mean_distance(states: States, circle: Circling, reference: Point) -> float:
+def _mean_distance(states: States, circle: Circling, reference: Reference) -> float:
     """Return the mean distance from the point, each part of the circle weighing alike [m]."""
     part = slice(circle.first, circle.last + 1)
     distance = np.hypot(states.east[part] - reference.east, states.north[part] - reference.north)
@@ -249,7 +249,7 @@ def _mean_distance(states: States, circle: Circling, reference: Point) -> float:
     return float(np.average(distance, weights=turned + 1e-9))
 
 
-def _radius_sd(circle: Circling, point: Point) -> float:
+def _radius_sd(circle: Circling, point: Reference) -> float:
     """Return the standard deviation of the mean distance from the point [m].
 
     A constant offset of point or positions cancels around a circle; what is left are a part of their slow

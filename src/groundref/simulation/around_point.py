@@ -16,12 +16,16 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from math import atan, cos, hypot, pi, radians, remainder, sin, tan
 
-from groundref.angles import full_turn
+import numpy as np
+
+from groundref.angles import full_turn, unwrap, wrap
 from groundref.simulation.airplane import Airplane
 from groundref.simulation.faults import Faults
 from groundref.simulation.fly import Motion
 from groundref.simulation.legs import Leg, Line, course_bank
+from groundref.simulation.maneuver_leg import Columns, roll_in, roll_out
 from groundref.simulation.pilot import Pilot, Wish
+from groundref.simulation.truth import TrueManeuver, lap_boundaries
 from groundref.units import standard_gravity
 
 _STIFFNESS = 0.18  # [rad s⁻¹] ω: an error is worked off in some ten seconds
@@ -132,6 +136,31 @@ class AroundPoint:
             turned += circle.side * remainder(now.track - before, full_turn)
             before = now.track
 
+    def flown(self, begin: float, finish: float, column: Columns) -> TrueManeuver:
+        """Return the facts about the flown circle from the samples of the flight."""
+        circle, time, bank = self.circle, column["time"], self.circle.side * column["bank"]
+        start, end = roll_in(time, bank, begin), roll_out(time, bank, finish)
+        track = np.arctan2(column["velocity_east"], column["velocity_north"])
+        distance = np.hypot(column["east"] - circle.east, column["north"] - circle.north)
+        abeam = _abeam(self, begin, column)
+        return TrueManeuver(
+            kind="turns-around-a-point",
+            direction="right" if circle.side > 0 else "left",
+            reference="point",
+            places=((circle.east, circle.north),),
+            radius=circle.radius,
+            height=circle.height,
+            laps=circle.laps,
+            start=start,
+            end=end,
+            entry_time=abeam,
+            entry_track=float(wrap(np.interp(min(abeam, begin), time, unwrap(track)))),
+            entry_distance=float(np.interp(start, time, distance)),
+            boundaries=lap_boundaries(time, track, start, end),
+            bank_limit=circle.bank_limit,
+            faults=self.faults.told(),
+        )
+
     def _early(self, now: Motion, pilot: Pilot) -> float:
         """Return the angle that is still turned while rolling out [rad]."""
         return pilot.half_roll_time(now.bank) * now.ground_speed / self.circle.radius
@@ -224,3 +253,12 @@ def _fading(angle: float, width: float) -> float:
     """Return 1 at 0, fading as a raised cosine to 0 at ``width`` either way."""
     off = abs(remainder(angle, full_turn))
     return 0.5 * (1.0 + cos(pi * off / width)) if off < width else 0.0
+
+
+def _abeam(leg: AroundPoint, begin: float, column: Columns) -> float:
+    """Return when the airplane came abeam the point on its way in [s]."""
+    east, north = entry_place(leg.circle, leg.faults)
+    course = entry_track(leg.circle, leg.faults)
+    along = (column["east"] - east) * np.sin(course) + (column["north"] - north) * np.cos(course)
+    near = (column["time"] > begin - 30.0) & (along >= 0.0)
+    return float(column["time"][int(np.argmax(near))])

@@ -116,6 +116,14 @@ class Faults:
         """Return whether errors are made in the lap that an angle turned so far belongs to [rad]."""
         return not self.laps or 1 + int(turned / full_turn) in self.laps
 
+    def told(self) -> dict[str, float]:
+        """Return the size of each fault committed by name, in the fault's own unit."""
+        return {
+            name: size / _SI[FAULTS[name].unit]
+            for name in FAULTS
+            if (size := float(getattr(self, name.replace("-", "_"))))
+        }
+
 
 def sized(faults: Mapping[str, float | None]) -> dict[str, float]:
     """Return the sizes of the faults in their edge units, defaults filled in.

@@ -10,15 +10,15 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from groundref.angles import unwrap, wrap
+from groundref.angles import wrap
 from groundref.errors import UsageError
 from groundref.geo.frame import LocalFrame
 from groundref.simulation.airplane import Airplane
-from groundref.simulation.around_point import AroundPoint, entry_place, entry_track
 from groundref.simulation.fly import Motion, fly, roll
 from groundref.simulation.legs import Leg
+from groundref.simulation.maneuver_leg import ManeuverLeg
 from groundref.simulation.pilot import Pilot, Skill
-from groundref.simulation.truth import TrueManeuver, Truth, lap_boundaries
+from groundref.simulation.truth import Truth
 from groundref.simulation.wind_field import Weather, WindField
 
 Floats = NDArray[np.float64]
@@ -168,9 +168,7 @@ def _truth(
 ) -> Truth:
     column = dict(zip(_SAMPLED, np.array(samples, dtype=np.float64).T.copy(), strict=True))
     maneuvers = tuple(
-        _maneuver(mark.leg, mark.start, mark.end, column, setting.frame)
-        for mark in marks
-        if isinstance(mark.leg, AroundPoint)
+        mark.leg.flown(mark.start, mark.end, column) for mark in marks if isinstance(mark.leg, ManeuverLeg)
     )
     arrays = {
         **{name: column[name] for name in _SAMPLED if name not in {"airspeed", "side_force"}},
@@ -190,70 +188,3 @@ def _truth(
         maneuvers=maneuvers,
         **{**arrays, "on_ground": on_ground},
     )
-
-
-def _maneuver(
-    leg: AroundPoint, begin: float, finish: float, column: dict[str, Floats], frame: LocalFrame
-) -> TrueManeuver:
-    """Return the facts about one flown circle from the samples."""
-    circle, time, bank = leg.circle, column["time"], leg.circle.side * column["bank"]
-    start, end = _roll_in(time, bank, begin), _roll_out(time, bank, finish)
-    track = np.arctan2(column["velocity_east"], column["velocity_north"])
-    distance = np.hypot(column["east"] - circle.east, column["north"] - circle.north)
-    latitude, longitude = frame.to_geographic(circle.east, circle.north)
-    abeam = _abeam(leg, begin, column)
-    return TrueManeuver(
-        kind="turns-around-a-point",
-        direction="right" if circle.side > 0 else "left",
-        latitude=float(latitude),
-        longitude=float(longitude),
-        east=circle.east,
-        north=circle.north,
-        radius=circle.radius,
-        height=circle.height,
-        laps=circle.laps,
-        start=start,
-        end=end,
-        entry_time=abeam,
-        entry_track=float(wrap(np.interp(min(abeam, begin), time, unwrap(track)))),
-        entry_distance=float(np.interp(start, time, distance)),
-        boundaries=lap_boundaries(time, track, start, end),
-        bank_limit=circle.bank_limit,
-    )
-
-
-def _roll_in(time: Floats, bank: Floats, begin: float) -> float:
-    """Return when the bank passed half of the first value at which it stopped growing after ``begin``."""
-    first = int(np.searchsorted(time, begin))
-    rate = np.gradient(bank, time)
-    settled = (np.arange(bank.size) > first) & (bank > np.radians(8)) & (rate < np.radians(1))
-    last = int(np.argmax(settled))
-    return _passes(time, bank, 0.5 * bank[last], first, last)
-
-
-def _roll_out(time: Floats, bank: Floats, finish: float) -> float:
-    """Return when the bank passed half of the value it had at ``finish``."""
-    first = int(np.searchsorted(time, finish))
-    below = np.flatnonzero(bank[first:] < 0.5 * bank[first])
-    last = first + int(below[0]) if below.size else bank.size - 1
-    return _passes(time, bank, 0.5 * bank[first], max(first - 1, 0), last)
-
-
-def _passes(time: Floats, values: Floats, level: float, first: int, last: int) -> float:
-    """Return the last time between two samples at which the values pass a level [s]."""
-    over = values[first : last + 1] > level
-    change = np.flatnonzero(over[1:] != over[:-1])
-    if change.size == 0:
-        return float(time[last])
-    at = first + int(change[-1])
-    part = (level - values[at]) / (values[at + 1] - values[at])
-    return float(time[at] + part * (time[at + 1] - time[at]))
-
-
-def _abeam(leg: AroundPoint, begin: float, column: dict[str, Floats]) -> float:
-    """Return when the airplane came abeam the point on its way in [s]."""
-    east, north = entry_place(leg.circle, leg.faults)
-    course = entry_track(leg.circle, leg.faults)
-    along = (column["east"] - east) * np.sin(course) + (column["north"] - north) * np.cos(course)
-    near = (column["time"] > begin - 30.0) & (along >= 0.0)
-    return float(column["time"][int(np.argmax(near))])

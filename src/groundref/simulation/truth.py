@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import datetime, timedelta
+from math import isnan
 from typing import Any
 
 import numpy as np
@@ -20,44 +21,44 @@ Floats = NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True)
 class TrueManeuver:
-    """Turns around a point as really flown.
+    """A maneuver as really flown.
 
     Attributes
     ----------
     kind, direction
         In the words of the debrief.
-    latitude, longitude
-        The point [rad]
-    east, north
-        The point in the truth's frame [m]
+    reference
+        What it was flown about, as in the debrief: `point`, `line`, `rectangle`, `pylons` or `none`.
+    places
+        Its point, the two ends of its line, its four corners in the order flown, its two pylons: east and
+        north in the truth's frame [m]
     radius
-        Distance from the point that was meant [m]
+        Radius that was meant; NaN where the maneuver has none [m]
     height
         Height above ground that was meant [m]
     laps
-        Times round that were meant.
+        Laps, half circles, loops or circuits that were meant.
     start, end
         When the bank passed half of the value it then took on, rolling in, and half of the value it had,
-        rolling out [s]
+        rolling out; of a rectangular course abeam the beginning of its first leg and the end of its last [s]
     entry_time
-        When the point was abeam at the entry [s]
+        When the place of the entry was abeam [s]
     entry_track
         Track then [rad]
     entry_distance
-        Distance from the point at ``start`` [m]
+        Distance from the reference at ``start`` [m]
     boundaries
-        Start of each lap, 360° of track after the one before, and the end of the last one; the last lap
-        ends with the maneuver and may lack a few degrees [s]
+        Start of each lap, half circle, loop or circuit, and the end of the last one [s]
     bank_limit
         [rad]
+    faults
+        Size of each fault committed in it, in the fault's own unit.
     """
 
     kind: str
     direction: str
-    latitude: float
-    longitude: float
-    east: float
-    north: float
+    reference: str
+    places: tuple[tuple[float, float], ...]
     radius: float
     height: float
     laps: float
@@ -68,6 +69,17 @@ class TrueManeuver:
     entry_distance: float
     boundaries: tuple[float, ...]
     bank_limit: float
+    faults: Mapping[str, float] = field(default_factory=dict)
+
+    @property
+    def east(self) -> float:
+        """East of the first place [m]."""
+        return self.places[0][0]
+
+    @property
+    def north(self) -> float:
+        """North of the first place [m]."""
+        return self.places[0][1]
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +119,7 @@ class Truth:
     faults
         Size of each fault committed, in the fault's own unit.
     maneuvers
-        Turns around a point in the order flown.
+        In the order flown.
     """
 
     epoch: datetime
@@ -136,6 +148,11 @@ class Truth:
     def maneuver(self) -> TrueManeuver:
         """The first maneuver."""
         return self.maneuvers[0]
+
+    def where(self, maneuver: TrueManeuver) -> tuple[float, float]:
+        """Return latitude and longitude of the first place of a maneuver [rad]."""
+        latitude, longitude = self.frame.to_geographic(maneuver.east, maneuver.north)
+        return float(latitude), float(longitude)
 
     @property
     def ground_speed(self) -> Floats:
@@ -191,10 +208,7 @@ class Truth:
             "schema": "groundref/truth/1",
             "epoch": _stamp(self.epoch, 0.0),
             "ground_elevation_ft": round(self.ground_elevation / foot, 2),
-            "faults": [
-                {"fault": name, "size": size, "size_unit": FAULTS[name].unit}
-                for name, size in self.faults.items()
-            ],
+            "faults": _faults(self.faults),
             "maneuvers": [self._maneuver(maneuver) for maneuver in self.maneuvers],
             "states": self._states(interval),
         }
@@ -209,12 +223,8 @@ class Truth:
             "direction": flown.direction,
             "start": stamp(flown.start),
             "end": stamp(flown.end),
-            "reference": {
-                "type": "point",
-                "lat": round(flown.latitude / degree, 7),
-                "lon": round(flown.longitude / degree, 7),
-            },
-            "radius_ft": round(flown.radius / foot, 2),
+            "reference": reference_document(flown.reference, flown.places, self.frame),
+            "radius_ft": None if isnan(flown.radius) else round(flown.radius / foot, 2),
             "height_agl_ft": round(flown.height / foot, 2),
             "bank_limit_deg": round(flown.bank_limit / degree, 3),
             "wind": {
@@ -227,12 +237,15 @@ class Truth:
             "entry": {
                 "time": stamp(flown.entry_time),
                 "track_deg": round(flown.entry_track / degree, 2),
-                "distance_ft": round(flown.entry_distance / foot, 1),
+                "distance_ft": (
+                    None if isnan(flown.entry_distance) else round(flown.entry_distance / foot, 1)
+                ),
             },
             "laps": [
                 {"start": stamp(start), "end": stamp(end)}
                 for start, end in zip(flown.boundaries, flown.boundaries[1:], strict=False)
             ],
+            "faults": _faults(flown.faults),
         }
 
     def _mean_wind(self, start: float, end: float) -> tuple[float, float]:
@@ -291,6 +304,35 @@ def lap_boundaries(time: Floats, track: Floats, start: float, end: float) -> tup
     if times and turned[-1] - whole[-1] < 20 * degree:
         times.pop()
     return (start, *times, end)
+
+
+def reference_document(kind: str, places: Sequence[tuple[float, float]], frame: LocalFrame) -> dict[str, Any]:
+    """Return what was flown about as in the debrief: point, line, rectangle or pylons in degrees.
+
+    Parameters
+    ----------
+    kind, places
+        As in ``TrueManeuver``.
+    frame
+        Of the places.
+    """
+    at = []
+    for east, north in places:
+        latitude, longitude = frame.to_geographic(east, north)
+        at.append([round(float(latitude) / degree, 7), round(float(longitude) / degree, 7)])
+    if kind == "point":
+        return {"type": kind, "lat": at[0][0], "lon": at[0][1]}
+    if kind == "line":
+        (east, north), (to_east, to_north) = places[0], places[1]
+        bearing = float(wrap(np.arctan2(to_east - east, to_north - north))) / degree
+        return {"type": kind, "lat": at[0][0], "lon": at[0][1], "bearing_deg": round(bearing, 2), "ends": at}
+    return {"type": kind, **({"corners": at} if kind == "rectangle" else {})} | (
+        {"points": at} if kind == "pylons" else {}
+    )
+
+
+def _faults(sizes: Mapping[str, float]) -> list[dict[str, Any]]:
+    return [{"fault": name, "size": size, "size_unit": FAULTS[name].unit} for name, size in sizes.items()]
 
 
 def _stamp(epoch: datetime, time: float) -> str:
