@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from groundref.simulation.lesson import compose, simulate
+from groundref.simulation.exercise import Exercise
+from groundref.simulation.lesson import compose, simulate, simulate_many
 from groundref.simulation.recorders import Adsb, Avionics, Phone
 from groundref.simulation.route import airborne
 from groundref.simulation.truth import TrueManeuver, Truth
@@ -12,6 +13,7 @@ from groundref.simulation.write import write
 __all__ = [
     "Adsb",
     "Avionics",
+    "Exercise",
     "Phone",
     "TrueManeuver",
     "Truth",
@@ -19,5 +21,6 @@ __all__ = [
     "airborne",
     "compose",
     "simulate",
+    "simulate_many",
     "write",
 ]

@@ -14,20 +14,25 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from math import atan, cos, hypot, pi, radians, remainder, sin, tan
+from math import atan, ceil, cos, hypot, pi, radians, remainder, sin, tan
+from typing import Final
 
 import numpy as np
 
 from groundref.angles import full_turn, unwrap, wrap
+from groundref.errors import NoSolution
+from groundref.mechanics.circle import bank_extremes, smallest_radius
 from groundref.simulation.airplane import Airplane
+from groundref.simulation.exercise import Exercise, Shape
 from groundref.simulation.faults import Faults
 from groundref.simulation.fly import Motion
 from groundref.simulation.legs import Leg, Line, course_bank
 from groundref.simulation.maneuver_leg import Columns, roll_in, roll_out
 from groundref.simulation.pilot import Pilot, Wish
 from groundref.simulation.truth import TrueManeuver, lap_boundaries
-from groundref.units import standard_gravity
+from groundref.units import degree, foot, standard_gravity
 
+STEEPEST: Final = radians(60)  # more asks for parachutes: 14 CFR 91.307 (c)
 _STIFFNESS = 0.18  # [rad s⁻¹] ω: an error is worked off in some ten seconds
 _DAMPING = 0.9
 _FAULT_WIDTH = radians(60)  # a bank error fades out this far from straight down- or upwind
@@ -73,6 +78,58 @@ class Circle:
     def needed_bank(self, ground_speed: float, crab: float, radius: float) -> float:
         """Return the bank that keeps a radius, unsigned [rad]."""
         return atan(ground_speed**2 / (standard_gravity * radius * cos(crab)))
+
+
+def shape(exercise: Exercise) -> Shape:
+    """Return turns around a point, entered downwind.
+
+    Raises
+    ------
+    NoSolution
+        When the circle needs more bank than anyone flies.
+    """
+    check_bank(exercise.speed, exercise.wind_speed, exercise.radius)
+    faults = exercise.faults
+    circle = Circle(
+        east=exercise.east,
+        north=exercise.north,
+        radius=exercise.radius,
+        side=exercise.side,
+        downwind=exercise.downwind,
+        laps=exercise.laps,
+        height=exercise.height,
+        speed=exercise.speed,
+        bank_limit=exercise.bank_limit,
+    )
+    course = entry_track(circle, faults)
+    return Shape(
+        exercise=exercise,
+        entry=entry_place(circle, faults),
+        course=course,
+        approach=approach(circle, faults, exercise.wind_speed, exercise.airplane),
+        maneuver=AroundPoint(circle, faults),
+        after=course + circle.side * (circle.laps % 1.0) * full_turn,
+    )
+
+
+def check_bank(airspeed: float, wind: float, radius: float) -> None:
+    """Refuse a circle so small that it needs too much bank where it needs most, straight downwind.
+
+    Raises
+    ------
+    NoSolution
+        When it needs more than `STEEPEST`.
+    """
+    smallest = float(smallest_radius(airspeed, wind, STEEPEST))
+    if radius < smallest:
+        _, steepest = bank_extremes(airspeed, wind, radius)
+        least = ceil(smallest / foot / 10.0) * 10
+        raise NoSolution(
+            f"this circle needs {float(steepest) / degree:.0f}° of bank downwind, more than "
+            f"{STEEPEST / degree:.0f}°",
+            "radius",
+            f"choose {least:,} ft or more, or less wind or airspeed",
+        )
 
 
 def entry_track(circle: Circle, faults: Faults) -> float:

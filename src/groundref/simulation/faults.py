@@ -63,6 +63,28 @@ FAULTS: Final[Mapping[str, Fault]] = {
     "uncoordinated": Fault(
         "g", 0.10, -0.5, 0.5, "side force into the turn (skid), or, negative, out of it (slip)"
     ),
+    "wrong-crab": Fault(
+        "deg", 8.0, -30.0, 30.0, "heading off the one that corrects the drift, on straight legs"
+    ),
+    "unequal-half-circles": Fault(
+        "ft", 300.0, -5000.0, 5000.0, "radius of the half circles upwind of the line less that of the others"
+    ),
+    "not-level-at-line": Fault("deg", 15.0, 0.0, 45.0, "bank that is still held where the line is crossed"),
+    "pivotal-altitude-not-followed": Fault(
+        "ft", 150.0, -1000.0, 1000.0, "height above the pylon less the pivotal height, all along the turns"
+    ),
+    "straight-legs-not-straight": Fault(
+        "deg", 12.0, 0.0, 45.0, "track off the straight leg, to and fro on each"
+    ),
+    "leg-distance-uneven": Fault(
+        "ft", 600.0, -8000.0, 8000.0, "distance of the second and fourth leg less that of the others"
+    ),
+    "bank-not-held": Fault(
+        "deg", 8.0, 0.0, 25.0, "bank above and below the one meant, to and fro in each turn"
+    ),
+    "rollout-heading-missed": Fault(
+        "deg", 20.0, -90.0, 90.0, "turned beyond the heading to roll out on, short when negative"
+    ),
 }
 
 _SI: Final = {
@@ -93,6 +115,10 @@ class Faults:
         [m s⁻¹]
     uncoordinated
         [m s⁻²]
+    unequal_half_circles, pivotal_altitude_not_followed, leg_distance_uneven
+        [m]
+    wrong_crab, not_level_at_line, straight_legs_not_straight, bank_not_held, rollout_heading_missed
+        [rad]
     laps
         Numbers of the laps, from 1, in which errors of bank, height and coordination are made; empty for all.
     """
@@ -110,11 +136,23 @@ class Faults:
     airspeed_not_held: float = 0.0
     outside_height_band: float = 0.0
     uncoordinated: float = 0.0
+    wrong_crab: float = 0.0
+    unequal_half_circles: float = 0.0
+    not_level_at_line: float = 0.0
+    pivotal_altitude_not_followed: float = 0.0
+    straight_legs_not_straight: float = 0.0
+    leg_distance_uneven: float = 0.0
+    bank_not_held: float = 0.0
+    rollout_heading_missed: float = 0.0
     laps: frozenset[int] = frozenset()
 
     def made_after(self, turned: float) -> bool:
         """Return whether errors are made in the lap that an angle turned so far belongs to [rad]."""
         return not self.laps or 1 + int(turned / full_turn) in self.laps
+
+    def made_in(self, lap: int) -> bool:
+        """Return whether errors are made in the lap, half circle, loop or circuit of a number, from 1."""
+        return not self.laps or lap in self.laps
 
     def told(self) -> dict[str, float]:
         """Return the size of each fault committed by name, in the fault's own unit."""

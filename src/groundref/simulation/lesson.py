@@ -1,10 +1,10 @@
-"""The simulated lesson: a whole flight from an invented airfield, with turns around a point in it."""
+"""The simulated lesson: a whole flight from an invented airfield, with a maneuver in it."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from datetime import UTC, datetime
-from math import ceil, isfinite, radians
+from math import isfinite, radians
 from typing import Final
 
 import numpy as np
@@ -12,9 +12,8 @@ import numpy as np
 from groundref.angles import half_turn
 from groundref.errors import NoSolution, UsageError
 from groundref.geo.frame import LocalFrame
-from groundref.mechanics.circle import bank_extremes, smallest_radius
 from groundref.simulation.airplane import Airplane
-from groundref.simulation.around_point import Circle
+from groundref.simulation.exercise import Exercise
 from groundref.simulation.faults import sized, to_si
 from groundref.simulation.flight import Setting, fly_legs
 from groundref.simulation.fly import Motion
@@ -22,17 +21,17 @@ from groundref.simulation.legs import Leg
 from groundref.simulation.pilot import Skill
 from groundref.simulation.recorders import Recorder, named_recorder
 from groundref.simulation.route import Route
+from groundref.simulation.shapes import known_kind, shape
 from groundref.simulation.truth import Truth
 from groundref.simulation.wind_field import Weather
 from groundref.track.recording import Recording
-from groundref.units import degree, foot, knot
+from groundref.units import foot, knot
 
 # An invented practice area over open farmland, and an invented airfield some 8 km from its point.
 PRACTICE_LATITUDE: Final = radians(40.1)
 PRACTICE_LONGITUDE: Final = radians(-90.2)
 PRACTICE_ELEVATION: Final = 620 * foot
 LESSON_EPOCH: Final = datetime(2026, 5, 1, 14, 0, tzinfo=UTC)
-STEEPEST: Final = radians(60)  # more asks for parachutes: 14 CFR 91.307 (c)
 _BAND = (600 * foot, 1000 * foot)
 
 
@@ -61,13 +60,15 @@ def simulate(
     roll_rate: float = radians(12),
     unsteadiness: float = 1.0,
     flight: str = "lesson",
+    course: float | None = None,
+    spacing: float | None = None,
 ) -> tuple[Recording, Truth]:
-    """Simulate a flight with turns around a point and its recording.
+    """Simulate a flight with a maneuver and its recording.
 
     Parameters
     ----------
     maneuver
-        `turns-around-a-point`.
+        One of ``shapes.SHAPES``, such as `turns-around-a-point`.
     true_airspeed
         To be held in the maneuver [m s⁻¹]
     wind_speed, wind_from
@@ -107,6 +108,11 @@ def simulate(
         How much the pilot wanders; 1 a careful student, 0 a perfectly steady hand.
     flight
         `lesson` from engine start to engine stop, or `maneuver-only` from a minute before the entry.
+    course
+        Direction of the line, the first leg, or the line between the pylons; the usual one in this wind when
+        None [rad]
+    spacing
+        Distance between the pylons, or the longer side of a rectangle; the usual one when None [m]
 
     Returns
     -------
@@ -121,23 +127,30 @@ def simulate(
         When the wind is not clearly less than the airspeed, or the circle needs a bank that no one flies.
     """
     _check(maneuver, direction, flight, true_airspeed, wind_speed, radius, height, laps, wind_from, gust_sd)
-    _check_bank(true_airspeed, wind_speed, radius)
     sizes = sized(faults or {})
     wrong = to_si(sizes, faulty_laps)
-    circle = Circle(
+    airplane = Airplane(trim_speed=true_airspeed, roll_rate=roll_rate)
+    exercise = Exercise(
+        kind=maneuver,
         east=0.0,
         north=0.0,
         radius=radius,
         side=1.0 if direction == "right" else -1.0,
+        wind_speed=wind_speed,
         downwind=wind_from + half_turn,
         laps=laps,
         height=_flown_height(height, wrong.outside_height_band),
         speed=true_airspeed,
         bank_limit=bank_limit,
+        faults=wrong,
+        airplane=airplane,
+        course=course,
+        spacing=spacing,
     )
-    airplane = Airplane(trim_speed=true_airspeed, roll_rate=roll_rate)
-    weather = Weather.blowing(wind_speed, wind_from, shift=wind_shift, gust_sd=gust_sd, height=circle.height)
-    route = Route(circle, wrong, weather, airplane)
+    weather = Weather.blowing(
+        wind_speed, wind_from, shift=wind_shift, gust_sd=gust_sd, height=exercise.height
+    )
+    route = Route([shape(exercise)], weather)
     legs = route.lesson() if flight == "lesson" else route.maneuver_only()
     start = route.parked() if flight == "lesson" else route.inbound()
     return compose(
@@ -153,6 +166,56 @@ def simulate(
         recorder=named_recorder(recorder, interval),
         unsteadiness=unsteadiness,
         faults=sizes,
+    )
+
+
+def simulate_many(
+    exercises: Sequence[Exercise],
+    weather: Weather,
+    *,
+    ground_elevation: float = PRACTICE_ELEVATION,
+    latitude: float = PRACTICE_LATITUDE,
+    longitude: float = PRACTICE_LONGITUDE,
+    epoch: datetime = LESSON_EPOCH,
+    seed: int = 1,
+    recorder: str | Recorder = "phone",
+    interval: float | None = None,
+    unsteadiness: float = 1.0,
+    flight: str = "lesson",
+) -> tuple[Recording, Truth]:
+    """Simulate a flight with several maneuvers one after the other.
+
+    Parameters
+    ----------
+    exercises
+        In the order flown, each with its own place, height and faults; the first one's airplane flies.
+    weather
+        The air.
+    ground_elevation, latitude, longitude, epoch, seed, recorder, interval, unsteadiness, flight
+        As in ``simulate``; latitude and longitude are those of the exercises' origin.
+
+    Raises
+    ------
+    UsageError
+        When there is no exercise, or the kind of one cannot be simulated.
+    NoSolution
+        When one cannot be flown in its wind.
+    """
+    if not exercises:
+        raise UsageError("there is nothing to fly", "exercises", "give at least one exercise")
+    route = Route([shape(exercise) for exercise in exercises], weather)
+    return compose(
+        route.lesson() if flight == "lesson" else route.maneuver_only(),
+        route.parked() if flight == "lesson" else route.inbound(),
+        airplane=exercises[0].airplane,
+        weather=weather,
+        ground_elevation=ground_elevation,
+        latitude=latitude,
+        longitude=longitude,
+        epoch=epoch,
+        seed=seed,
+        recorder=named_recorder(recorder, interval),
+        unsteadiness=unsteadiness,
     )
 
 
@@ -209,20 +272,6 @@ def _flown_height(height: float, outside: float) -> float:
     return _BAND[1] + outside if outside > 0 else _BAND[0] + outside
 
 
-def _check_bank(airspeed: float, wind: float, radius: float) -> None:
-    """Refuse a circle so small that it needs too much bank where it needs most, straight downwind."""
-    smallest = float(smallest_radius(airspeed, wind, STEEPEST))
-    if radius < smallest:
-        _, steepest = bank_extremes(airspeed, wind, radius)
-        least = ceil(smallest / foot / 10.0) * 10
-        raise NoSolution(
-            f"this circle needs {float(steepest) / degree:.0f}° of bank downwind, more than "
-            f"{STEEPEST / degree:.0f}°",
-            "radius",
-            f"choose {least:,} ft or more, or less wind or airspeed",
-        )
-
-
 def _check(
     maneuver: str,
     direction: str,
@@ -236,8 +285,7 @@ def _check(
     gust_sd: float,
 ) -> None:
     """Refuse what cannot be flown."""
-    if maneuver != "turns-around-a-point":
-        raise UsageError(f"{maneuver!r} cannot be simulated", "maneuver", "choose turns-around-a-point")
+    known_kind(maneuver)
     if direction not in {"left", "right"}:
         raise UsageError(f"{direction!r} is not a direction", "direction", "choose left or right")
     if flight not in {"lesson", "maneuver-only"}:

@@ -1,15 +1,14 @@
-"""The way of a lesson: from the apron of an invented airfield to the circle and back."""
+"""The way of a lesson: from the apron of an invented airfield to the maneuvers and back."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
-from math import cos, degrees, hypot, radians, sin
+from math import cos, degrees, radians, sin
 from typing import Final
 
-from groundref.angles import full_turn, half_turn, quarter_turn
-from groundref.simulation.airplane import Airplane
-from groundref.simulation.around_point import AroundPoint, Circle, approach, entry_place, entry_track
-from groundref.simulation.faults import Faults
+from groundref.angles import half_turn, quarter_turn
+from groundref.simulation.exercise import Shape
 from groundref.simulation.fly import Motion
 from groundref.simulation.legs import (
     Flare,
@@ -67,22 +66,23 @@ def airborne(
 
 @dataclass(frozen=True, slots=True)
 class Route:
-    """Airfield, lead-in and circle of one lesson."""
+    """Airfield, ways in and maneuvers of one lesson.
 
-    circle: Circle
-    faults: Faults
+    Attributes
+    ----------
+    shapes
+        The maneuvers in the order flown; the first one sets the practice speed.
+    weather
+        The air.
+    """
+
+    shapes: Sequence[Shape]
     weather: Weather
-    airplane: Airplane
-
-    @property
-    def wind_speed(self) -> float:
-        """Speed of the wind at the maneuver's height at the start [m s⁻¹]."""
-        return hypot(self.weather.east, self.weather.north)
 
     @property
     def runway(self) -> float:
         """Direction of the runway in use: into the wind, to the nearest 10° [rad]."""
-        return radians(round(degrees(self.circle.downwind - half_turn) / 10) * 10)
+        return radians(round(degrees(self.shapes[0].exercise.downwind - half_turn) / 10) * 10)
 
     def parked(self) -> Motion:
         """Return the airplane on the apron."""
@@ -90,48 +90,54 @@ class Route:
         return Motion(0.0, east, north, 0.0, 0.0, 0.0, self.runway + half_turn, on_ground=True)
 
     def inbound(self) -> Motion:
-        """Return the airplane on the lead-in."""
-        east, north = self._lead_in(_LEAD_IN)
-        course = entry_track(self.circle, self.faults)
-        return airborne(east, north, self.circle.height, course, self.circle.speed, self.weather)
+        """Return the airplane on the way in to the first maneuver."""
+        first = self.shapes[0]
+        east, north = _lead_in(first, _LEAD_IN)
+        exercise = first.exercise
+        return airborne(east, north, exercise.height, first.course, exercise.speed, self.weather)
 
     def maneuver_only(self) -> list[Leg]:
-        """Return lead-in, circle and a minute after it."""
-        course = entry_track(self.circle, self.faults)
-        after = course + self.circle.side * (self.circle.laps % 1.0) * full_turn
-        return [
-            approach(self.circle, self.faults, self.wind_speed, self.airplane),
-            AroundPoint(self.circle, self.faults),
-            Straight(self.circle.height, self.circle.speed, course=after, seconds=40.0),
-        ]
+        """Return the maneuvers with the ways between them, and a minute after the last."""
+        legs: list[Leg] = []
+        for number, shape in enumerate(self.shapes):
+            exercise = shape.exercise
+            if number:
+                legs.append(GoTo(*_joined(shape), exercise.height, exercise.speed))
+            legs += [
+                shape.approach,
+                shape.maneuver,
+                Straight(exercise.height, exercise.speed, course=shape.after, seconds=40.0),
+            ]
+        return legs
 
     def lesson(self) -> list[Leg]:
         """Return the whole flight."""
         return [*self._outbound(), *self.maneuver_only(), *self._homebound()]
 
     def _outbound(self) -> list[Leg]:
-        """Return start, climb, two clearing turns and the way to the lead-in."""
-        circle, runway = self.circle, self.runway
-        climb_speed, above = _CLIMB_SPEED * circle.speed, max(circle.height + 700 * foot, 1500 * foot)
+        """Return start, climb, two clearing turns and the way to the first way in."""
+        first, runway = self.shapes[0], self.runway
+        speed, height = first.exercise.speed, first.exercise.height
+        climb_speed, above = _CLIMB_SPEED * speed, max(height + 700 * foot, 1500 * foot)
         return [
             Wait(45.0),
             Taxi(*self._off_field(-0.5 * _RUNWAY_LENGTH, _APRON)),
             Wait(60.0),
             Taxi(*self._off_field(-0.5 * _RUNWAY_LENGTH, 0.0)),
-            TakeOff(runway, _LIFT_OFF_SPEED * circle.speed),
+            TakeOff(runway, _LIFT_OFF_SPEED * speed),
             Straight(above, climb_speed, course=runway, until_height=700 * foot),
             Turn(-quarter_turn, radians(20), climb_speed, height=above),
             Straight(above, climb_speed, until_height=above - 30 * foot),
-            Straight(above, circle.speed, seconds=40.0),
-            Turn(-quarter_turn, _CLEARING_BANK, circle.speed, height=above),
-            Turn(quarter_turn, _CLEARING_BANK, circle.speed, height=above),
-            Straight(above, circle.speed, seconds=25.0),
-            GoTo(*self._lead_in(_JOINED * (circle.speed + self.wind_speed)), circle.height, circle.speed),
+            Straight(above, speed, seconds=40.0),
+            Turn(-quarter_turn, _CLEARING_BANK, speed, height=above),
+            Turn(quarter_turn, _CLEARING_BANK, speed, height=above),
+            Straight(above, speed, seconds=25.0),
+            GoTo(*_joined(first), height, speed),
         ]
 
     def _homebound(self) -> list[Leg]:
         """Return the way back, the left-hand circuit and the landing."""
-        runway, speed = self.runway, self.circle.speed
+        runway, speed = self.runway, self.shapes[0].exercise.speed
         slow, final = _CLIMB_SPEED * speed, _FINAL_SPEED * speed
         beside = self._off_field(0.0, -_CIRCUIT_WIDTH)
         abeam_threshold = self._off_field(-3.0 * _RUNWAY_LENGTH, -_CIRCUIT_WIDTH)
@@ -157,8 +163,14 @@ class Route:
         sine, cosine = sin(self.runway), cos(self.runway)
         return _FIELD_EAST + along * sine + right * cosine, _FIELD_NORTH + along * cosine - right * sine
 
-    def _lead_in(self, length: float) -> tuple[float, float]:
-        """Return a place that far before the entry on its track, east and north [m]."""
-        east, north = entry_place(self.circle, self.faults)
-        course = entry_track(self.circle, self.faults)
-        return east - length * sin(course), north - length * cos(course)
+
+def _joined(shape: Shape) -> tuple[float, float]:
+    """Return where the way in to a maneuver is joined, east and north [m]."""
+    exercise = shape.exercise
+    return _lead_in(shape, _JOINED * (exercise.speed + exercise.wind_speed))
+
+
+def _lead_in(shape: Shape, length: float) -> tuple[float, float]:
+    """Return a place that far before the entry on its track, east and north [m]."""
+    east, north = shape.entry
+    return east - length * sin(shape.course), north - length * cos(shape.course)
