@@ -70,7 +70,9 @@ def test_what_was_read_only_in_copies_is_not_called_confirmed() -> None:
 
 
 def test_a_standard_has_no_task_for_what_it_does_not_cover() -> None:
-    assert load_standard().task("steep-turns") is None
+    turns = TEXT[: TEXT.index('kind = "rectangular-course"')].rsplit("[[task]]", 1)[0]
+    assert parse_standard(turns, "own.toml").task("turns-around-a-point") is not None
+    assert parse_standard(turns, "own.toml").task("steep-turns") is None
 
 
 @pytest.mark.parametrize(
@@ -93,7 +95,11 @@ def test_a_standard_has_no_task_for_what_it_does_not_cover() -> None:
         ),
         ("minimum = 600", "", "element 1, minimum: a height band needs both ends"),
         ("limit = 1000\n", "", "element 1, limit: a height band needs both ends"),
-        ("limit = 45", "limit = 45\nminimum = 10", "element 7, minimum: only a height band has a minimum"),
+        (
+            "limit = 45",
+            "limit = 45\nminimum = 10",
+            "element 7, minimum: only a height band and a straight segment have a minimum",
+        ),
         ("limit = 45", "minimum = 10", "element 7, minimum: a minimum needs a limit beside it"),
         ('"observed"', '"observed"\nlimit = 3', "element 2, limit: an observed element has no limit"),
         ('"observed"', '"style"', "own.toml: task 1, element 2, quantity: there is no quantity 'style'"),
@@ -130,8 +136,10 @@ def test_a_file_of_the_wrong_shape_is_refused() -> None:
 
 
 def test_two_tasks_of_one_kind_are_refused() -> None:
-    task = TEXT[TEXT.index("[[task]]") :]
-    with pytest.raises(InputError, match="two tasks of kind"):
+    task = TEXT[TEXT.index("[[task]]") : TEXT.index("[[rule]]")]
+    with pytest.raises(
+        InputError, match=r"own\.toml: task 9, kind: there are two tasks of kind 'turns-around"
+    ):
         parse_standard(TEXT + task, "own.toml")
 
 
