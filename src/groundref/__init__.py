@@ -15,9 +15,9 @@ if TYPE_CHECKING:
     from groundref.assessment.assessed import Finding as Finding
     from groundref.debriefing import Debrief as Debrief
     from groundref.debriefing import debrief as debrief
+    from groundref.detection.detect import detect as detect
     from groundref.detection.maneuver import Lap as Lap
     from groundref.detection.maneuver import Maneuver as Maneuver
-    from groundref.detection.turns_around_a_point import detect as detect
     from groundref.estimation.estimate import estimate as estimate
     from groundref.estimation.states import States as States
     from groundref.estimation.wind_value import Wind as Wind
@@ -47,7 +47,7 @@ _HOMES: Final = {
     "assess": "groundref.assessment.assess",
     "clean": "groundref.track.clean",
     "debrief": "groundref.debriefing",
-    "detect": "groundref.detection.turns_around_a_point",
+    "detect": "groundref.detection.detect",
     "estimate": "groundref.estimation.estimate",
     "load_aircraft": "groundref.aircraft.loading",
     "load_standard": "groundref.standards.loading",

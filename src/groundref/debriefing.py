@@ -14,7 +14,8 @@ from groundref.angles import wrap
 from groundref.assessment.assess import assess
 from groundref.assessment.assessed import Assessed
 from groundref.assessment.document import clock, maneuver_document, wind_document
-from groundref.detection.turns_around_a_point import detect
+from groundref.detection.candidate import Ground, Place
+from groundref.detection.detect import detect
 from groundref.errors import NothingToWorkOn, UsageError
 from groundref.estimation.estimate import Given, estimate
 from groundref.estimation.height import Elevation
@@ -31,6 +32,8 @@ from groundref.units import degree, foot, knot
 
 GIVEN_WIND_SD = 0.5 * knot  # a wind that the user states is meant to be used, not corrected
 DEFAULT_STANDARD = "private-pilot"
+
+Geographic = tuple[float, float]  # latitude and longitude [rad]
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,7 +144,11 @@ def debrief(
     *,
     standard: Standard | None = None,
     aircraft: Aircraft | None = None,
-    point: tuple[float, float] | None = None,
+    point: Geographic | None = None,
+    line: tuple[Geographic, Geographic] | None = None,
+    corners: tuple[Geographic, Geographic, Geographic, Geographic] | None = None,
+    pylons: tuple[Geographic, Geographic] | None = None,
+    pylon_elevations: tuple[float, float] | None = None,
     ground: float | None = None,
     elevation: Elevation | None = None,
     wind: tuple[float, float] | None = None,
@@ -160,8 +167,16 @@ def debrief(
         The airplane.
     point
         Latitude and longitude of the point that was circled [rad]
+    line
+        Two places on the line that S-turns or eights along or across a road were flown about [rad]
+    corners
+        The four corners of a rectangular course, in order round it [rad]
+    pylons
+        The two pylons of eights [rad]
+    pylon_elevations
+        Elevation of the ground at each of them, above mean sea level [m]
     ground
-        Elevation of the ground there, above mean sea level [m]
+        Elevation of the ground at the maneuvers, above mean sea level [m]
     elevation
         Ground elevation as a function of latitude and longitude [rad] → [m]
     wind
@@ -184,9 +199,15 @@ def debrief(
         track = replace(track, samples=written, notes=(*left_out, *track.notes))
     given = Given(ground, elevation, None if wind is None else (*wind, GIVEN_WIND_SD))
     states = estimate(track, given)
-    place = None if point is None else tuple(float(v) for v in track.frame.to_local(*point))
+    on_ground = Ground(
+        point=None if point is None else _local(track, point),
+        line=None if line is None else (_local(track, line[0]), _local(track, line[1])),
+        corners=None if corners is None else _four(track, corners),
+        pylons=None if pylons is None else (_local(track, pylons[0]), _local(track, pylons[1])),
+        pylon_elevations=pylon_elevations,
+    )
     judge = standard if standard is not None else load_standard(DEFAULT_STANDARD)
-    found = detect(states, (place[0], place[1]) if place is not None else None)
+    found = detect(states, on_ground)
     return Debrief(
         track=track,
         states=states,
@@ -196,6 +217,19 @@ def debrief(
         aircraft=aircraft,
         left_out=left_out,
     )
+
+
+def _local(track: Track, place: Geographic) -> tuple[float, float]:
+    """Return a place in the track's frame [m]."""
+    east, north = track.frame.to_local(*place)
+    return float(east), float(north)
+
+
+def _four(
+    track: Track, corners: tuple[Geographic, Geographic, Geographic, Geographic]
+) -> tuple[Place, Place, Place, Place]:
+    first, second, third, fourth = corners
+    return _local(track, first), _local(track, second), _local(track, third), _local(track, fourth)
 
 
 def _between(

@@ -19,10 +19,10 @@ from typing import Final
 
 import numpy as np
 
-from groundref.detection.circling import POSITION_WANDER, WHOLE_LAP, Circling, circling
+from groundref.detection.candidate import Candidate, Cut, Ground
+from groundref.detection.circling import POSITION_WANDER, Circling
 from groundref.detection.laps import entry_of, lap_of
 from groundref.detection.maneuver import Maneuver, Reference, point_at
-from groundref.detection.segments import turning_stretches
 from groundref.estimation.mean_wind import wind_over
 from groundref.estimation.states import States
 from groundref.estimation.wind_value import Wind
@@ -43,27 +43,32 @@ ALIKE: Final = 0.75  # of the radius
 BANK_RANGE: Final = (3 * degree, 55 * degree)
 
 
-def detect(states: States, point: tuple[float, float] | None = None) -> list[Maneuver]:
-    """Find the turns around a point in a flight, in the order flown.
+def propose(states: States, cut: Cut, ground: Ground) -> list[Candidate]:
+    """Propose turns around a point.
 
     Parameters
     ----------
-    states
-        The flight.
-    point
-        East and north of the point when it is known [m]
+    states, cut
+        The flight and its first cut.
+    ground
+        What is known about places on the ground.
     """
-    seen = (circling(states, turning) for turning in turning_stretches(states, WHOLE_LAP - 15 * degree))
-    circles = [circle for circle in seen if circle is not None and _can_be(states, circle)]
-    found = []
-    for circle in circles:
-        if _is_half_an_eight(circle, circles):
-            continue
-        wind = wind_over(states, circle.first, circle.last)
-        confidence = _confidence(states, circle, wind)
-        if confidence >= 0.5:
-            found.append(_maneuver(states, circle, wind, confidence, point))
-    return found
+    return [
+        _candidate(states, circle, ground.point)
+        for circle in cut.circles
+        if _can_be(states, circle) and not _is_half_an_eight(circle, cut.circles)
+    ]
+
+
+def _candidate(states: States, circle: Circling, point: tuple[float, float] | None) -> Candidate:
+    wind = wind_over(states, circle.first, circle.last)
+    return Candidate(
+        kind=KIND,
+        start=circle.start,
+        end=circle.end,
+        log_odds=_log_odds(states, circle, wind),
+        build=lambda confidence: _maneuver(states, circle, wind, confidence, point),
+    )
 
 
 def _can_be(states: States, circle: Circling) -> bool:
@@ -80,7 +85,7 @@ def _can_be(states: States, circle: Circling) -> bool:
     return bool(abs(climb) <= CLIMB_LIMIT)
 
 
-def _is_half_an_eight(circle: Circling, circles: list[Circling]) -> bool:
+def _is_half_an_eight(circle: Circling, circles: tuple[Circling, ...]) -> bool:
     """Tell whether a single lap is one loop of an eight: another, the other way, directly before or after."""
     return circle.laps < SINGLE_LAP and any(
         other.laps < SINGLE_LAP
@@ -90,11 +95,10 @@ def _is_half_an_eight(circle: Circling, circles: list[Circling]) -> bool:
     )
 
 
-def _confidence(states: States, circle: Circling, wind: Wind | None) -> float:
-    """Return the probability that a circle was flown around a point on the ground."""
+def _log_odds(states: States, circle: Circling, wind: Wind | None) -> float:
+    """Return the log-odds that a circle was flown around a point on the ground."""
     odds = 1.0 + _centre_evidence(circle, wind) + _bank_evidence(circle) + _height_evidence(states, circle)
-    odds += _laps_evidence(circle)
-    return float(1.0 / (1.0 + np.exp(-odds)))
+    return odds + _laps_evidence(circle)
 
 
 def drift_share(circle: Circling, wind: Wind | None) -> tuple[float, float] | None:

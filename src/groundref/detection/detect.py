@@ -1,0 +1,43 @@
+"""From the states of a flight to its maneuvers: all kinds propose, one explanation is chosen."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Final
+
+from groundref.detection import turns_around_a_point
+from groundref.detection.candidate import NOTHING_GIVEN, Candidate, Cut, Ground
+from groundref.detection.circling import WHOLE_LAP, circling
+from groundref.detection.explain import explain
+from groundref.detection.maneuver import Maneuver
+from groundref.detection.segments import turning_stretches
+from groundref.estimation.states import States
+from groundref.units import degree
+
+LEAST_TURN: Final = 45 * degree
+LEAST_CIRCLE: Final = WHOLE_LAP - 15 * degree
+
+Propose = Callable[[States, Cut, Ground], list[Candidate]]
+PROPOSERS: Final[tuple[Propose, ...]] = (turns_around_a_point.propose,)
+
+
+def detect(states: States, ground: Ground = NOTHING_GIVEN) -> list[Maneuver]:
+    """Find the maneuvers of a flight, in the order flown.
+
+    Parameters
+    ----------
+    states
+        The flight.
+    ground
+        What is known about places on the ground.
+    """
+    cut = first_cut(states)
+    candidates = [candidate for propose in PROPOSERS for candidate in propose(states, cut, ground)]
+    return [one.build(p) for one, p in explain(candidates) if one.build is not None]
+
+
+def first_cut(states: States) -> Cut:
+    """Return the stretches of turning that all kinds look at."""
+    turnings = tuple(turning_stretches(states, LEAST_TURN))
+    circles = (circling(states, one) for one in turnings if abs(one.turn) >= LEAST_CIRCLE)
+    return Cut(turnings, tuple(one for one in circles if one is not None))

@@ -1,0 +1,66 @@
+"""Evidence as log-odds: how much likelier a figure is under one explanation than under another."""
+
+from __future__ import annotations
+
+from typing import Final
+
+import numpy as np
+
+from groundref.estimation.states import States
+from groundref.units import foot
+
+_FLOOR: Final = 1e-9
+
+# Heights above the ground that are usual, mean and spread [ft]: 600 to 1,000 ft for work about the ground
+# (FAA-H-8083-3C, chapter 7), steep turns at 1,500 ft and more (FAA-H-8083-3C, chapter 10, from memory), and
+# anything for ordinary flying.
+LOW: Final = (850.0, 250.0)
+HIGH: Final = (2500.0, 900.0)
+ANY: Final = (1600.0, 1000.0)
+
+
+def density(value: float, mean: float, sd: float) -> float:
+    """Return a normal density but for the common factor."""
+    return float(np.exp(-0.5 * ((value - mean) / sd) ** 2) / sd)
+
+
+def log_ratio(one: float, other: float, least: float = -3.0, most: float = 3.0) -> float:
+    """Return the logarithm of a ratio of two densities, kept within what one piece of evidence may weigh."""
+    return float(np.clip(np.log((one + _FLOOR) / (other + _FLOOR)), least, most))
+
+
+def height_evidence(
+    states: States,
+    first: int,
+    last: int,
+    usual: tuple[float, float],
+    otherwise: tuple[float, float] = ANY,
+) -> float:
+    """Return what the height above the ground says for a maneuver; 0 where it is not known.
+
+    Parameters
+    ----------
+    states
+        The flight.
+    first, last
+        Samples of the maneuver, ``last`` inclusive.
+    usual, otherwise
+        Mean and spread of the height in the maneuver and in ordinary flying [ft]
+    """
+    if states.height is None or states.height_sd is None:
+        return 0.0
+    part = slice(first, last + 1)
+    height, sd = float(np.mean(states.height[part])) / foot, float(np.mean(states.height_sd[part])) / foot
+    if not np.isfinite(height + sd):
+        return 0.0
+    here = density(height, usual[0], float(np.hypot(usual[1], sd)))
+    there = density(height, otherwise[0], float(np.hypot(otherwise[1], sd)))
+    return log_ratio(here, there, -3.0, 2.0)
+
+
+def climb(states: States, first: int, last: int) -> float:
+    """Return the mean rate of climb over a stretch; 0 where no altitude was recorded [m s⁻¹]."""
+    if states.altitude is None or last <= first:
+        return 0.0
+    time = states.time[first : last + 1]
+    return float(np.polyfit(time - time.mean(), states.altitude[first : last + 1], 1)[0])
