@@ -40,9 +40,8 @@ def standards(name: str | None = None, /) -> None:
     if name is not None:
         _print(load_standard(name), out)
         return
-    for known in standard_names():
-        standard = load_standard(known)
-        out.print(f"{standard.name}  {standard.title} ({standard.edition})", markup=False)
+    known = map(load_standard, standard_names())
+    out.print(_list([(standard.name, f"{standard.title} ({standard.edition})") for standard in known]))
 
 
 def _print(standard: Standard, out: Console) -> None:
@@ -97,7 +96,7 @@ def _list(entries: Iterable[tuple[str, str]]) -> Table:
     """Return texts one below the other, each behind its mark."""
     from rich.table import Table
 
-    table = Table.grid(padding=(0, 1, 0, 0))
+    table = Table.grid(padding=(0, 1))
     for mark, words in entries:
         table.add_row(_text(mark), _text(words))
     return table
