@@ -165,3 +165,10 @@ def test_a_less_bad_but_less_certain_moment_can_keep_a_verdict_open() -> None:
         result = verdict(standard_with("altitude", 100, "ft"), altitude=altitude, altitude_sd=sd)
         assert result.verdict == expected
         assert result.worst == pytest.approx(worst, abs=0.5)
+
+
+def test_what_a_maneuver_does_not_have_is_left_open() -> None:
+    """A turn around a point has no line to cross: a school's file may still ask for it."""
+    result = verdict(standard_with("crossing", 10, "deg"))
+    assert (result.verdict, result.worst) == ("undetermined", None)
+    assert result.why == "This is not measured for this maneuver."
