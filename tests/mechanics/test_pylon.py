@@ -158,8 +158,8 @@ def test_climb_that_constant_airspeed_needs(
 def test_where_the_rule_leaves_the_pylon(
     airspeed_kt: float, wind_kt: float, start: float, behind_deg: float, ahead_deg: float, lap: float
 ) -> None:
-    # Height G²/g and for bank the pylon's depression, so a rate of turn of G²/(V d): how far from abeam the pylon comes
-    # to stand in 360° of heading. Computed apart from this code, printed to 0.1° and 0.1 s.
+    # Height G²/g and for bank the pylon's depression, so a rate of turn of G²/(V d): how far from abeam the
+    # pylon comes to stand in 360° of heading. Computed apart from this code, printed to 0.1° and 0.1 s.
     airspeed, wind = airspeed_kt * knot, wind_kt * knot
 
     def motion(_: float, state: list[float]) -> list[float]:
