@@ -148,6 +148,18 @@ def test_pylons_across_the_wind_make_both_legs_alike(
     assert banks == pytest.approx([greatest, least, greatest], rel=1e-9)
 
 
+def test_half_of_the_speed_is_lost_in_two_thirds_of_the_turn() -> None:
+    # Airplane Flying Handbook (FAA-H-8083-3C), p. 7-11, read in a secondary copy: from downwind to
+    # crosswind half of the reduction in ground speed comes in the first two thirds of the turn. With e = W/V
+    # the exact share begins 1/2 + e/8 − e²/16: half in light wind, as cos 60° is, a little more in stronger.
+    for fraction in (1e-4, 0.1, 0.2):
+        share = 0.5 + fraction / 8 - fraction**2 / 16
+        speed = circle.ground_speed(50.0, 50.0 * fraction, np.array([0.0, 60.0, 90.0]) * degree)
+        assert (speed[0] - speed[1]) / (speed[0] - speed[2]) == pytest.approx(
+            share, abs=fraction**3 + ROUNDING
+        )
+
+
 def test_overlapping_circles_are_refused() -> None:
     with pytest.raises(NoSolution, match=r"loops would overlap.*smaller loops"):
         eights.leg_angle(500.0, 499.0)
