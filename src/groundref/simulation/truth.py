@@ -33,14 +33,15 @@ class TrueManeuver:
         Its point, the two ends of its line, its four corners in the order flown, its two pylons: east and
         north in the truth's frame [m]
     radius
-        Radius that was meant; NaN where the maneuver has none [m]
+        Radius that was meant, of a rectangular course the distance outside of its boundary; NaN where the
+        maneuver has none [m]
     height
         Height above ground that was meant [m]
     laps
         Laps, half circles, loops or circuits that were meant.
     start, end
         When the bank passed half of the value it then took on, rolling in, and half of the value it had,
-        rolling out; of a rectangular course abeam the beginning of its first leg and the end of its last [s]
+        rolling out; a rectangular course starts with its first leg, rolled out of the turn onto it [s]
     entry_time
         When the place of the entry was abeam [s]
     entry_track
