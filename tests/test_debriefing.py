@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 from pyproj import Geod
 
-from groundref.assessment.document import bearing, clock, number
+from groundref.assessment.plain import bearing, clock, number
 from groundref.debriefing import Debrief, debrief
 from groundref.errors import NothingToWorkOn, UsageError
 from groundref.simulation import Truth, simulate

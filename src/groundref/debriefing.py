@@ -13,7 +13,8 @@ from groundref.aircraft.aircraft import Aircraft
 from groundref.angles import wrap
 from groundref.assessment.assess import assess
 from groundref.assessment.assessed import Assessed
-from groundref.assessment.document import clock, maneuver_document, wind_document
+from groundref.assessment.document import maneuver_document, wind_document
+from groundref.assessment.plain import clock
 from groundref.detection.candidate import Ground, Place
 from groundref.detection.detect import detect
 from groundref.errors import NothingToWorkOn, UsageError

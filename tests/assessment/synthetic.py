@@ -229,6 +229,8 @@ def _lap(states: States, index: NDArray[np.int64], point: Floats, radius: float)
         radial_rms=float(np.sqrt(np.mean(radial**2))),
         radial_max=float(radial.max()),
         radial_min=float(radial.min()),
+        about_east=float(point[0]),
+        about_north=float(point[1]),
     )
 
 

@@ -285,6 +285,8 @@ def _assessed(
                 float(np.sqrt(np.mean(radial**2))),
                 float(radial.max()),
                 float(radial.min()),
+                n * 4000.0,
+                n * 2500.0,
             )
         )
     w_east, w_north, east_sd, north_sd, speed = wind
@@ -313,6 +315,7 @@ def _assessed(
     missing = np.full(size, np.nan)
     profile = Profile(
         lap=number,
+        turn=np.full(size, float(sign)),
         position=wrap_signed(position) if wind_known else missing,
         azimuth=wrap(azimuth),
         distance=r,

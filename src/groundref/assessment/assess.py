@@ -44,7 +44,8 @@ def assess(states: States, maneuver: Maneuver, standard: Standard, aircraft: Air
         elements=judge(flown),
         findings=said,
         notes=notes(flown, explained),
-        entry_off_downwind=None if off is None else flown.turn * off[0],
+        entry_off_downwind=None if off is None else flown.first_turn * off[0],
         entry_off_downwind_sd=None if off is None else off[1],
         entry_recorded=flown.entry_told,
+        details=flown.details,
     )

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from groundref.assessment.details import Details
 from groundref.detection.maneuver import Maneuver
 
 Floats = NDArray[np.float64]
@@ -19,22 +20,26 @@ class Profile:
     Attributes
     ----------
     lap
-        Number of the lap from 1; 0 outside any lap.
+        Number of the lap, half circle, loop or circuit from 1; 0 outside any.
+    turn
+        +1 where it turns right, −1 where it turns left.
     position
         Place in the circle as an angle about the point, relative to the wind: 0 where the track is
         straight downwind, growing in the direction flown, so ±π is straight upwind and +π/2 is the
         crosswind place after downwind, whichever way round [rad]; NaN when the wind cannot be told
     azimuth
-        Direction from the point to the airplane, true [rad]
+        Direction from the place turned about to the airplane, true; NaN where there is none [rad]
     distance
-        Distance from the point [m]
+        Distance from it; NaN where there is none [m]
     radial
-        Distance less the radius, outside positive [m]
+        Distance less the radius, outside positive; NaN where no radius is to be held [m]
     bank_required, bank_required_sd
-        Bank that keeps the radius here at this ground speed and crab, signed like the turn [rad]
+        Bank that keeps the radius here at this ground speed and crab, signed like the turn; NaN where no
+        radius is to be held [rad]
     """
 
     lap: NDArray[np.int64]
+    turn: Floats
     position: Floats
     azimuth: Floats
     distance: Floats
@@ -194,6 +199,8 @@ class Assessed:
     entry_off_downwind, entry_off_downwind_sd
         Entry track less straight downwind, right positive, and its standard deviation [rad]; None when the
         entry was not recorded or the wind has no direction to speak of.
+    details
+        What is particular to the kind; None where nothing is.
     entry_recorded
         Whether straight flight before the turn was recorded, so that the entry means something.
     """
@@ -213,3 +220,4 @@ class Assessed:
     entry_off_downwind: float | None = None
     entry_off_downwind_sd: float | None = None
     entry_recorded: bool = True
+    details: Details | None = None

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from datetime import UTC, datetime, timedelta
 from math import isfinite
 from typing import Any
 
 from groundref.assessment.assessed import Assessed, ElementResult, Finding, Held
 from groundref.assessment.held import lap_bank
+from groundref.assessment.particulars_document import details_document, legs_document, reference_document
+from groundref.assessment.plain import Clock, bearing, number
 from groundref.assessment.profile import turn_sign
 from groundref.detection.maneuver import Lap, Maneuver
 from groundref.estimation.states import States
@@ -16,35 +16,7 @@ from groundref.estimation.wind_value import Wind
 from groundref.geo.frame import LocalFrame
 from groundref.units import degree, foot, knot
 
-Clock = Callable[[float | None], str | None]
 Document = dict[str, Any]
-
-
-def clock(epoch: datetime) -> Clock:
-    """Return a function from seconds after ``epoch`` to `2026-05-01T12:00:00.000Z`."""
-
-    start = epoch.astimezone(UTC)
-
-    def stamp(seconds: float | None) -> str | None:
-        if seconds is None:
-            return None
-        moment = start + timedelta(seconds=round(seconds, 3))
-        return moment.strftime("%Y-%m-%dT%H:%M:%S.") + f"{moment.microsecond // 1000:03d}Z"
-
-    return stamp
-
-
-def number(value: float | None, unit: float = 1.0, digits: int = 1) -> float | None:
-    """Return a value in a unit of the edge, rounded; None where it could not be determined."""
-    if value is None or not isfinite(value):
-        return None
-    return round(float(value) / unit, digits) + 0.0
-
-
-def bearing(value: float | None) -> float | None:
-    """Return a direction in degrees, rounded; north is 0, also where it is rounded up to it."""
-    rounded = number(value, degree)
-    return None if rounded is None else rounded % 360.0
 
 
 def wind_document(wind: Wind | None) -> Document | None:
@@ -66,31 +38,28 @@ def wind_document(wind: Wind | None) -> Document | None:
 def maneuver_document(assessed: Assessed, states: States, frame: LocalFrame, stamp: Clock) -> Document:
     """Return a maneuver with everything that was concluded about it."""
     maneuver = assessed.maneuver
-    latitude, longitude = frame.to_geographic(maneuver.reference.east, maneuver.reference.north)
     return {
         "kind": maneuver.kind,
         "start": stamp(maneuver.start),
         "end": stamp(maneuver.end),
         "direction": maneuver.direction,
         "confidence": number(maneuver.confidence, digits=3),
-        "reference": {
-            "type": "point",
-            "lat": number(float(latitude), degree, 7),
-            "lon": number(float(longitude), degree, 7),
-            "sd_m": number(maneuver.reference.sd),
-            "source": maneuver.reference.source,
-        },
+        "reference": reference_document(maneuver.reference, frame),
         "radius_ft": number(maneuver.radius, foot),
         "radius_sd_ft": number(maneuver.radius_sd, foot),
         "wind": wind_document(maneuver.wind),
         "entry": _entry(assessed, states, stamp),
-        "laps": [_lap(lap, maneuver, states, frame, stamp) for lap in maneuver.laps],
+        "laps": [
+            _lap(lap, maneuver, states, frame, stamp) | _legs(assessed, n, stamp)
+            for n, lap in enumerate(maneuver.laps, 1)
+        ],
         "drift": {
             "east_ft_per_lap": number(maneuver.drift_east, foot),
             "north_ft_per_lap": number(maneuver.drift_north, foot),
             "sd_ft_per_lap": number(maneuver.drift_sd, foot),
             "laps_drift_downwind": maneuver.drifts,
         },
+        **details_document(assessed, stamp),
         "altitude": _altitude(assessed, states, stamp),
         "airspeed": _airspeed(assessed.airspeed, stamp),
         "bank": _bank(assessed, stamp),
@@ -119,18 +88,23 @@ def _entry(assessed: Assessed, states: States, stamp: Clock) -> Document:
     }
 
 
+def _legs(assessed: Assessed, lap: int, stamp: Clock) -> Document:
+    """Return the legs of a circuit under their key; nothing for laps that have none."""
+    return {"legs": legs_document(assessed, lap, stamp)} if assessed.maneuver.laps[lap - 1].legs else {}
+
+
 def _lap(lap: Lap, maneuver: Maneuver, states: States, frame: LocalFrame, stamp: Clock) -> Document:
-    latitude, longitude = frame.to_geographic(lap.center_east, lap.center_north)
+    center = _center(lap, frame)
     part = slice(lap.first, lap.last + 1)
     altitude = states.altitude
-    sign = turn_sign(maneuver)
+    sign = turn_sign(lap)
     most, least = lap_bank(states, maneuver, lap) or (None, None)
     return {
         "start": stamp(lap.start),
         "end": stamp(lap.end),
         "turn_deg": number(lap.turn, degree),
-        "lat": number(float(latitude), degree, 7),
-        "lon": number(float(longitude), degree, 7),
+        "lat": center[0],
+        "lon": center[1],
         "center_sd_ft": number(lap.center_sd, foot),
         "radius_ft": number(lap.radius, foot),
         "radius_sd_ft": number(lap.radius_sd, foot),
@@ -142,6 +116,14 @@ def _lap(lap: Lap, maneuver: Maneuver, states: States, frame: LocalFrame, stamp:
         "bank_max_deg": None if most is None else number(sign * most, degree),
         "bank_min_deg": None if least is None else number(sign * least, degree),
     }
+
+
+def _center(lap: Lap, frame: LocalFrame) -> tuple[float | None, float | None]:
+    """Return latitude and longitude of a lap's own centre; None where it has none."""
+    if not isfinite(lap.center_east + lap.center_north):
+        return None, None
+    latitude, longitude = frame.to_geographic(lap.center_east, lap.center_north)
+    return number(float(latitude), degree, 7), number(float(longitude), degree, 7)
 
 
 def _altitude(assessed: Assessed, states: States, stamp: Clock) -> Document:
@@ -193,16 +175,23 @@ def _bank(assessed: Assessed, stamp: Clock) -> Document:
     limit = {"limit_deg": number(assessed.bank_limit, degree), "limit_source": assessed.bank_limit_source}
     if held is None:
         return {**dict.fromkeys(("source", "max_deg", "max_at", "sd_deg")), **limit}
-    sign = 1.0 if assessed.maneuver.direction == "right" else -1.0
+    top, bottom = _sign_at(assessed, held.maximum_time), _sign_at(assessed, held.minimum_time)
+    mean = top if assessed.maneuver.direction != "both" else 1.0
     return {
         "source": held.source,
-        "max_deg": number(sign * held.maximum, degree),
+        "max_deg": number(top * held.maximum, degree),
         "max_at": stamp(held.maximum_time),
-        "min_deg": number(sign * held.minimum, degree),
-        "mean_deg": number(sign * held.reference, degree),
+        "min_deg": number(bottom * held.minimum, degree),
+        "mean_deg": number(mean * held.reference, degree),
         "sd_deg": number(held.sd, degree, 2),
         **limit,
     }
+
+
+def _sign_at(assessed: Assessed, time: float) -> float:
+    """Return +1 where the maneuver turns right at a time, −1 where it turns left."""
+    laps = assessed.maneuver.laps
+    return turn_sign(next((lap for lap in reversed(laps) if lap.start <= time), laps[0]))
 
 
 def _element(element: ElementResult, stamp: Clock) -> Document:

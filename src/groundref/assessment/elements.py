@@ -20,6 +20,7 @@ from groundref.assessment.faults.outside_height_band import heights
 from groundref.assessment.faults.uncoordinated import smoothed
 from groundref.assessment.flown import Flown
 from groundref.assessment.held import Deviation
+from groundref.assessment.measured import Measured
 from groundref.standards.standard import Element
 from groundref.units import degree, foot, knot, standard_gravity
 
@@ -29,28 +30,6 @@ _UNITS: Final = {"ft": foot, "kt": knot, "deg": degree, "g": standard_gravity, "
 _DIGITS: Final = {"ft": 0, "kt": 1, "deg": 1, "g": 2, "s": 1}
 _DERIVED: Final = ("entry", "radius")  # always derived from positions
 _SINGLE: Final = ("altitude", "height-band")  # what single samples can show, however seldom they were taken
-
-
-@dataclass(frozen=True, slots=True)
-class Measured:
-    """What was measured of a quantity, at one or at many moments.
-
-    Attributes
-    ----------
-    value, sd
-        Values and their standard deviations; NaN where they do not count [SI]
-    time
-        When [s]
-    """
-
-    value: Floats
-    sd: Floats
-    time: Floats
-
-    @property
-    def known(self) -> bool:
-        """Whether there is a value at all."""
-        return bool(np.any(np.isfinite(self.value) & np.isfinite(self.sd)))
 
 
 @dataclass(frozen=True, slots=True)

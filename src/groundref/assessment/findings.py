@@ -34,25 +34,34 @@ from groundref.assessment.flown import Flown
 Find = Callable[[Flown], Finding | None]
 When = Callable[[Flown, Finding], bool]
 
-FAULTS: Final[dict[str, Find]] = {
-    module.NAME: module.find
-    for module in (
-        bank_held_constant,
-        overbanked_upwind,
-        underbanked_downwind,
-        late_turn_entry,
-        entry_not_downwind,
-        entry_too_close,
-        entry_too_far,
-        radius_changed,
-        bank_over_limit,
-        altitude_not_held,
-        airspeed_not_held,
-        outside_height_band,
-        uncoordinated,
-    )
+AROUND: Final = (bank_held_constant, overbanked_upwind, underbanked_downwind)
+HELD: Final = (altitude_not_held, airspeed_not_held, outside_height_band, bank_over_limit, uncoordinated)
+
+# Which errors each kind of maneuver can show, in the order in which they are tested.
+APPLIES: Final[dict[str, dict[str, Find]]] = {
+    kind: {module.NAME: module.find for module in modules}
+    for kind, modules in {
+        "turns-around-a-point": (
+            *AROUND,
+            late_turn_entry,
+            entry_not_downwind,
+            entry_too_close,
+            entry_too_far,
+            radius_changed,
+            *HELD,
+        ),
+        "s-turns": (*AROUND, entry_not_downwind, *HELD),
+        "rectangular-course": HELD,
+        "eights-along-a-road": (*AROUND, radius_changed, *HELD),
+        "eights-across-a-road": (*AROUND, radius_changed, *HELD),
+        "eights-around-pylons": (*AROUND, radius_changed, *HELD),
+        "eights-on-pylons": (bank_over_limit, uncoordinated),
+        "steep-turns": (altitude_not_held, airspeed_not_held, uncoordinated),
+    }.items()
 }
 
+# All of them.
+FAULTS: Final[dict[str, Find]] = {name: find for faults in APPLIES.values() for name, find in faults.items()}
 
 # What the straight flight before the turn shows.
 ENTRY: Final = frozenset(
@@ -64,13 +73,14 @@ HEIGHT: Final = frozenset(module.NAME for module in (altitude_not_held, outside_
 MEASURED: Final = frozenset(module.NAME for module in (airspeed_not_held, bank_over_limit, uncoordinated))
 
 
-def _told(flown: Flown) -> tuple[str, ...]:
-    """Return the names of the faults that the recording can show at all."""
+def _told(flown: Flown) -> dict[str, Find]:
+    """Return the faults of the kind that the recording can show at all."""
+    faults = APPLIES[flown.maneuver.kind]
     if flown.seldom:
-        return tuple(name for name in FAULTS if name in HEIGHT)
+        return {name: find for name, find in faults.items() if name in HEIGHT}
     if flown.coarse:
-        return tuple(name for name in FAULTS if name in HEIGHT | MEASURED)
-    return tuple(name for name in FAULTS if flown.entry_told or name not in ENTRY)
+        return {name: find for name, find in faults.items() if name in HEIGHT | MEASURED}
+    return {name: find for name, find in faults.items() if flown.entry_told or name not in ENTRY}
 
 
 def _always(_: Flown, __: Finding) -> bool:
@@ -139,7 +149,7 @@ def findings(flown: Flown) -> tuple[Finding, ...]:
 
 def said_and_explained(flown: Flown) -> tuple[tuple[Finding, ...], tuple[tuple[Finding, str], ...]]:
     """Return the faults to be said, strongest first, and those that one of them explains with why."""
-    found = [finding for name in _told(flown) if (finding := FAULTS[name](flown)) is not None]
+    found = [finding for find in _told(flown).values() if (finding := find(flown)) is not None]
     by_name = {finding.fault: finding for finding in found}
     explained = {
         each.effect: each.because

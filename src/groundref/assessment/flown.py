@@ -13,10 +13,12 @@ from groundref.angles import difference, full_turn, wrap
 from groundref.assessment import held, places
 from groundref.assessment.assessed import Profile
 from groundref.assessment.decisive import interval as sure
+from groundref.assessment.details import Details
 from groundref.assessment.held import Deviation
+from groundref.assessment.particulars import particulars
 from groundref.assessment.profile import profile_of, turn_sign
 from groundref.assessment.recorded import Beginning, beginning, coarse, speed_sd, too_seldom, usual_interval
-from groundref.detection.maneuver import Maneuver
+from groundref.detection.maneuver import Lap, Maneuver
 from groundref.estimation.states import States
 from groundref.standards.standard import Element, Standard, Task
 from groundref.units import degree, knot, standard_gravity
@@ -24,7 +26,16 @@ from groundref.units import degree, knot, standard_gravity
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 
-whole_lap: Final = 0.9 * full_turn  # [rad]  change of track from which a lap counts as a whole one
+# Change of track from which a lap counts as a whole one [rad]: nine tenths of a circle, of a half circle; the
+# loops of an eight begin and end on slanting lines and turn by 220° and more.
+whole_lap: Final = 0.9 * full_turn
+whole_turns: Final = {
+    "s-turns": 0.45 * full_turn,
+    "eights-along-a-road": 0.85 * full_turn,
+    "eights-across-a-road": 0.55 * full_turn,
+    "eights-around-pylons": 0.55 * full_turn,
+    "eights-on-pylons": 0.55 * full_turn,
+}
 correlation_time: Final = 4.0  # [s]  integral of the autocorrelation of a smoothed bank's errors
 bias_derived: Final = (
     0.5 * degree
@@ -64,6 +75,8 @@ class Flown:
         Largest bank allowed [rad]
     bank_limit_source
         Where it is from, in plain words.
+    details
+        What is particular to the kind; None where nothing is.
     """
 
     states: States
@@ -79,6 +92,7 @@ class Flown:
     beginning: Beginning
     bank_limit: float
     bank_limit_source: str
+    details: Details | None = None
 
     @property
     def samples(self) -> slice:
@@ -126,9 +140,14 @@ class Flown:
         return ground_above(self.states, self.maneuver)
 
     @property
-    def turn(self) -> float:
-        """+1 for a maneuver to the right, −1 to the left."""
-        return turn_sign(self.maneuver)
+    def turn(self) -> Floats:
+        """+1 where it turns right, −1 where it turns left."""
+        return self.profile.turn
+
+    @property
+    def first_turn(self) -> float:
+        """+1 where the first turn was to the right, −1 to the left."""
+        return turn_sign(self.maneuver.laps[0])
 
     @property
     def steady(self) -> Bools:
@@ -170,7 +189,9 @@ class Flown:
     def whole_laps(self) -> tuple[int, ...]:
         """Numbers of the laps that went all the way round."""
         return tuple(
-            number for number, lap in enumerate(self.maneuver.laps, start=1) if abs(lap.turn) >= whole_lap
+            number
+            for number, lap in enumerate(self.maneuver.laps, start=1)
+            if is_whole(lap, self.maneuver.kind)
         )
 
     @property
@@ -208,7 +229,7 @@ class Flown:
         hidden = np.arctan2(self.hidden_wander, wind.speed)
         track_sd = max(float(track_sd), least_track_sd)
         sd = float(np.sqrt(wind.direction_sd**2 + hidden**2 + track_sd**2))
-        off = self.turn * float(difference(entry.track, wind.direction_to))
+        off = self.first_turn * float(difference(entry.track, wind.direction_to))
         return (off, sd) if sd < loose_direction else None
 
     def place_of(self, inside: Bools, worst: int) -> str:
@@ -237,7 +258,7 @@ class Flown:
         R = max G² / (g tanφ_limit cosδ) over the samples; None when the crab cannot be told.
         """
         need = self.states.ground_speed[self.samples] ** 2 / np.cos(self.states.crab[self.samples])
-        need = need[self.steady & np.isfinite(need)]
+        need = need[self.steady & np.isfinite(need) & np.isfinite(self.bank_needed)]
         return float(need.max() / (standard_gravity * np.tan(self.bank_limit))) if need.size else None
 
 
@@ -273,7 +294,13 @@ def gather(states: States, maneuver: Maneuver, standard: Standard, aircraft: Air
         beginning=beginning(states, maneuver),
         bank_limit=limit,
         bank_limit_source=source,
+        details=particulars(states, maneuver, profile),
     )
+
+
+def is_whole(lap: Lap, kind: str) -> bool:
+    """Return whether a lap of a kind of maneuver went all the way."""
+    return abs(lap.turn) >= whole_turns.get(kind, whole_lap)
 
 
 def _carried(deviation: Deviation | None, states: States, maneuver: Maneuver) -> Deviation | None:

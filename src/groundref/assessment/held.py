@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from groundref.assessment.assessed import Held, Profile
-from groundref.assessment.profile import turn_sign
+from groundref.assessment.profile import turn_sign, turn_signs
 from groundref.assessment.recorded import beginning
 from groundref.detection.maneuver import Lap, Maneuver
 from groundref.estimation.states import States
@@ -176,7 +176,7 @@ def bank_deviation(states: States, maneuver: Maneuver, profile: Profile) -> Devi
     The reference is the mean, so the deviations are from it; None when bank cannot be told.
     """
     samples = slice(maneuver.first, maneuver.last + 1)
-    bank = np.where(steady(states, maneuver), turn_sign(maneuver) * states.bank[samples], np.nan)
+    bank = np.where(steady(states, maneuver), turn_signs(maneuver) * states.bank[samples], np.nan)
     if not np.isfinite(bank).any():
         return None
     reference = _mean(bank)
@@ -188,18 +188,36 @@ def lap_bank(states: States, maneuver: Maneuver, lap: Lap) -> tuple[float, float
 
     Rolling in and rolling out are left out; None when nothing is left or bank cannot be told.
     """
-    bank = turn_sign(maneuver) * states.bank
-    bank = bank[maneuver.first : maneuver.last + 1][steady(states, maneuver)]
     index = np.flatnonzero(steady(states, maneuver)) + maneuver.first
-    inside = bank[(index >= lap.first) & (index <= lap.last)]
+    inside = turn_sign(lap) * states.bank[index[(index >= lap.first) & (index <= lap.last)]]
     inside = inside[np.isfinite(inside)]
     return (float(inside.max()), float(inside.min())) if inside.size else None
 
 
 def steady(states: States, maneuver: Maneuver) -> Bools:
-    """Return which of the maneuver's samples lie between rolling in and rolling out."""
+    """Return which of the maneuver's samples lie between rolling in and rolling out.
+
+    Laps one way follow one another without a roll; where the direction changes it rolls out and in again.
+    """
     time = states.time[maneuver.first : maneuver.last + 1]
-    return (time >= maneuver.entry.turn_time + roll_span) & (time <= maneuver.end - roll_span)
+    inside = np.zeros(time.size, dtype=np.bool_)
+    for start, end in one_way(maneuver):
+        inside |= (time >= start + roll_span) & (time <= end - roll_span)
+    return inside
+
+
+def one_way(maneuver: Maneuver) -> list[tuple[float, float]]:
+    """Return when each stretch of laps in one direction began and ended [s]."""
+    stretches: list[tuple[float, float]] = []
+    before = 0.0
+    for lap in maneuver.laps:
+        sign = turn_sign(lap)
+        if stretches and sign == before and lap.start <= stretches[-1][1] + roll_span:
+            stretches[-1] = (stretches[-1][0], lap.end)
+        else:
+            stretches.append((max(lap.start, maneuver.entry.turn_time), lap.end))
+        before = sign
+    return stretches
 
 
 def held(deviation: Deviation | None, states: States, maneuver: Maneuver) -> Held | None:

@@ -7,20 +7,32 @@ from numpy.typing import NDArray
 
 from groundref.angles import direction_of, wrap_signed
 from groundref.assessment.assessed import Profile
-from groundref.detection.maneuver import Maneuver
+from groundref.detection.maneuver import Lap, Maneuver
 from groundref.estimation.states import States
 from groundref.mechanics.circle import bank_from_ground_speed
 
 Floats = NDArray[np.float64]
 
 
-def turn_sign(maneuver: Maneuver) -> float:
-    """Return +1 for a maneuver to the right, −1 for one to the left."""
-    return 1.0 if maneuver.direction == "right" else -1.0
+def turn_signs(maneuver: Maneuver) -> Floats:
+    """Return for each sample of a maneuver +1 where it turns right, −1 where it turns left.
+
+    Between two laps it is the sign of the one before; before the first that of the first.
+    """
+    starts = np.array([lap.first for lap in maneuver.laps])
+    signs = np.array([turn_sign(lap) for lap in maneuver.laps])
+    index = np.arange(maneuver.first, maneuver.last + 1)
+    own = np.maximum(np.searchsorted(starts, index, side="right") - 1, 0)
+    return np.asarray(signs[own], dtype=np.float64)
+
+
+def turn_sign(lap: Lap) -> float:
+    """Return +1 for a lap to the right, −1 for one to the left."""
+    return 1.0 if lap.turn > 0.0 else -1.0
 
 
 def profile_of(states: States, maneuver: Maneuver) -> Profile:
-    """Set what was flown against what the circle needed, over the samples of the maneuver.
+    """Set what was flown against what the maneuver needed, over its samples.
 
     Parameters
     ----------
@@ -30,19 +42,28 @@ def profile_of(states: States, maneuver: Maneuver) -> Profile:
         The maneuver found in it.
     """
     samples = slice(maneuver.first, maneuver.last + 1)
-    east = states.east[samples] - maneuver.reference.east
-    north = states.north[samples] - maneuver.reference.north
+    lap, turn = _lap_numbers(maneuver), turn_signs(maneuver)
+    about_east, about_north = _about(maneuver, lap)
+    east, north = states.east[samples] - about_east, states.north[samples] - about_north
     distance = np.hypot(east, north)
-    required, required_sd = _bank_required(states, maneuver, samples)
+    required, required_sd = _bank_required(states, maneuver, samples, turn)
     return Profile(
-        lap=_lap_numbers(maneuver),
-        position=_position(states.track[samples], maneuver),
+        lap=lap,
+        turn=turn,
+        position=_position(states.track[samples], maneuver, turn),
         azimuth=direction_of(east, north),
         distance=distance,
         radial=distance - maneuver.radius,
         bank_required=required,
         bank_required_sd=required_sd,
     )
+
+
+def _about(maneuver: Maneuver, lap: NDArray[np.int64]) -> tuple[Floats, Floats]:
+    """Return the place turned about at each sample; NaN outside the laps and where there is none [m]."""
+    east = np.array([np.nan, *(one.about_east for one in maneuver.laps)])
+    north = np.array([np.nan, *(one.about_north for one in maneuver.laps)])
+    return east[lap], north[lap]
 
 
 def _lap_numbers(maneuver: Maneuver) -> NDArray[np.int64]:
@@ -53,14 +74,14 @@ def _lap_numbers(maneuver: Maneuver) -> NDArray[np.int64]:
     return numbers
 
 
-def _position(track: Floats, maneuver: Maneuver) -> Floats:
+def _position(track: Floats, maneuver: Maneuver, turn: Floats) -> Floats:
     """Return the angle of track from straight downwind, growing in the direction flown, in [−π, π) [rad]."""
     if maneuver.wind is None:
         return np.full(track.shape, np.nan)
-    return wrap_signed(turn_sign(maneuver) * (track - maneuver.wind.direction_to))
+    return wrap_signed(turn * (track - maneuver.wind.direction_to))
 
 
-def _bank_required(states: States, maneuver: Maneuver, samples: slice) -> tuple[Floats, Floats]:
+def _bank_required(states: States, maneuver: Maneuver, samples: slice, turn: Floats) -> tuple[Floats, Floats]:
     """Return the bank that holds the maneuver's radius, and its standard deviation [rad].
 
     From tanφ = G² / (g R cosδ) the differentials are d ln tanφ = 2 dG/G − dR/R + tanδ dδ, and
@@ -73,7 +94,7 @@ def _bank_required(states: States, maneuver: Maneuver, samples: slice) -> tuple[
         + (maneuver.radius_sd / maneuver.radius) ** 2
         + (np.tan(crab) * _crab_sd(states, samples)) ** 2
     )
-    return turn_sign(maneuver) * bank, np.abs(np.sin(bank) * np.cos(bank)) * relative
+    return turn * bank, np.abs(np.sin(bank) * np.cos(bank)) * relative
 
 
 def _crab_sd(states: States, samples: slice) -> Floats:

@@ -60,7 +60,7 @@ def beginning(states: States, maneuver: Maneuver) -> Beginning:
     after = piece & (clock >= settled[0]) & (clock <= settled[1])
     own = _rate(states, after if after.any() else piece & (clock >= 0.0))
     was = _rate(states, before)
-    begun = turn_sign(maneuver) * was < still_straight * abs(own)
+    begun = turn_sign(maneuver.laps[0]) * was < still_straight * abs(own)
     return Beginning(recorded=bool(begun), straight=bool(begun and abs(was) < still_straight * abs(own)))
 
 

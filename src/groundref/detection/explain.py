@@ -60,7 +60,7 @@ def probabilities(candidates: Sequence[Candidate]) -> Floats:
     odds = np.array([one.log_odds for one in candidates])
     before, total = _sums(start, end, odds)
     after, _ = _sums(-end, -start, odds)
-    return np.exp(before + odds + after - total)
+    return np.asarray(np.exp(before + odds + after - total), dtype=np.float64)
 
 
 def _sums(start: Floats, end: Floats, odds: Floats) -> tuple[Floats, float]:

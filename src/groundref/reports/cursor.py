@@ -50,7 +50,7 @@ def _pairs(x: Floats, y: Floats, steps: NDArray[np.int64]) -> list[list[float] |
 
 
 def _says(debrief: Debrief, assessed: Assessed, step: int) -> str:
-    states, profile, sign = debrief.states, assessed.profile, turn_sign(assessed)
+    states, profile, sign = debrief.states, assessed.profile, float(turn_sign(assessed)[step])
     at = assessed.maneuver.first + step
     lap = f"lap {profile.lap[step]}" if profile.lap[step] else "outside the laps"
     return " · ".join(

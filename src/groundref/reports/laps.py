@@ -55,9 +55,14 @@ class Extremes:
     airspeed_min: float | None
 
 
-def turn_sign(assessed: Assessed) -> float:
-    """Return +1 for a turn to the right, −1 for one to the left."""
-    return 1.0 if assessed.maneuver.direction == "right" else -1.0
+def turn_sign(assessed: Assessed) -> Floats:
+    """Return for each sample +1 where it turns right, −1 where it turns left."""
+    return assessed.profile.turn
+
+
+def first_sign(assessed: Assessed) -> float:
+    """Return +1 where the first turn was to the right, −1 where to the left."""
+    return float(assessed.profile.turn[0])
 
 
 def during(values: Floats, assessed: Assessed) -> Floats:
@@ -67,14 +72,13 @@ def during(values: Floats, assessed: Assessed) -> Floats:
 
 def extremes(states: States, assessed: Assessed) -> list[Extremes]:
     """Return the extremes of each lap."""
-    sign = turn_sign(assessed)
     settled = np.full(len(states), fill_value=False)
     settled[assessed.maneuver.first : assessed.maneuver.last + 1] = steady(states, assessed.maneuver)
     found = []
     for lap in assessed.maneuver.laps:
         inside = slice(lap.first, lap.last + 1)
         altitude = None if states.altitude is None else states.altitude[inside]
-        bank = np.where(settled[inside], sign * states.bank[inside], np.nan)
+        bank = np.where(settled[inside], np.sign(lap.turn) * states.bank[inside], np.nan)
         airspeed = states.true_airspeed[inside]
         found.append(
             Extremes(

@@ -13,7 +13,7 @@ from groundref.assessment.assessed import Assessed
 from groundref.assessment.held import steady
 from groundref.estimation.states import States
 from groundref.reports import words
-from groundref.reports.laps import during, turn_sign
+from groundref.reports.laps import during, first_sign, turn_sign
 from groundref.units import degree
 
 Floats = NDArray[np.float64]
@@ -62,8 +62,8 @@ def unrolled(assessed: Assessed) -> Round:
     by_wind = named_by_wind(assessed)
     angle = profile.position if by_wind else turn_sign(assessed) * profile.azimuth
     # In the order flown: a left turn meets west after north.
-    names = NAMES if by_wind or turn_sign(assessed) > 0 else ("north", "west", "south", "east")
-    names = COMPASS if not by_wind and turn_sign(assessed) > 0 else names
+    names = NAMES if by_wind or first_sign(assessed) > 0 else ("north", "west", "south", "east")
+    names = COMPASS if not by_wind and first_sign(assessed) > 0 else names
     opened = wrap(angle + quarter_turn) - quarter_turn
     return Round(np.where(np.isfinite(angle), opened, np.nan), names, by_wind)
 
@@ -78,7 +78,7 @@ def azimuth_of(assessed: Assessed, position: float) -> float | None:
     wind = assessed.maneuver.wind
     if wind is None or not named_by_wind(assessed):
         return None
-    sign = turn_sign(assessed)
+    sign = first_sign(assessed)
     return float(wrap(wind.direction_to - sign * quarter_turn + sign * position))
 
 

@@ -142,7 +142,9 @@ def _width(flown: Flown) -> int:
 def _largest(flown: Flown, excess: Floats, inside: Bools) -> tuple[float, float]:
     """Return the largest excess in a third of a lap and its sd; NaN if too little was flown [rad]."""
     turned = np.abs(flown.states.track_rate[flown.samples][inside]).sum() * flown.interval
-    if turned < enough_of_arc * 2.0 * places.third:
+    # A half circle has no more than half of a third: the other half lies in the half circle beside it.
+    offered = 0.5 if flown.maneuver.kind == "s-turns" else 1.0
+    if turned < enough_of_arc * offered * 2.0 * places.third:
         return float("nan"), float("nan")
     sd = np.hypot(flown.states.bank_sd[flown.samples], flown.profile.bank_required_sd)[inside]
     independent = max(1.0, _width(flown) / alike(flown.interval))

@@ -78,8 +78,8 @@ def scales(debrief: Debrief, assessed: Assessed) -> tuple[Scale, Scale]:
     """
     sign = turn_sign(assessed)
     in_laps = assessed.profile.lap > 0
-    bank = sign * during(debrief.states.bank, assessed)[_settled(debrief, assessed)] / degree
-    required = sign * assessed.profile.bank_required[in_laps] / degree
+    bank = (sign * during(debrief.states.bank, assessed))[_settled(debrief, assessed)] / degree
+    required = (sign * assessed.profile.bank_required)[in_laps] / degree
     low, high = span(bank, required, least=15.0)
     return Scale(-90.0, 270.0, _LEFT, _RIGHT), Scale(min(low, 0.0) if low < 6 else low, high, _BOTTOM, _TOP)
 

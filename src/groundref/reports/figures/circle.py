@@ -16,7 +16,7 @@ from groundref.reports import places, svg, words
 from groundref.reports.figures import circle_labels, marks
 from groundref.reports.figures.labels import Box, broken
 from groundref.reports.figures.plan import HEIGHT, SDS, Plan, lap_samples, plan_of, runs, sides
-from groundref.reports.laps import dash, turn_sign
+from groundref.reports.laps import dash, first_sign
 from groundref.reports.scales import thin
 
 Floats = NDArray[np.float64]
@@ -206,7 +206,7 @@ def _way_round(assessed: Assessed, plan: Plan) -> Markup:
 
 def _arrows(assessed: Assessed, plan: Plan) -> Markup:
     """Return chevrons inside the circle that show the way round."""
-    m, sign = assessed.maneuver, turn_sign(assessed)
+    m, sign = assessed.maneuver, first_sign(assessed)
     start = places.azimuth_of(assessed, 0.0) or 0.0
     chevrons = []
     for eighth in (1, 3, 5, 7):

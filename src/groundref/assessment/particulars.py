@@ -1,0 +1,27 @@
+"""Which kind of maneuver has particulars, and what works them out."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Final
+
+from groundref.assessment.assessed import Profile
+from groundref.assessment.details import Details
+from groundref.detection.maneuver import Maneuver
+from groundref.estimation.states import States
+
+Work = Callable[[States, Maneuver, Profile], Details]
+
+PARTICULARS: Final[Mapping[str, Work]] = {}
+
+
+def particulars(states: States, maneuver: Maneuver, profile: Profile) -> Details | None:
+    """Return what is particular to the kind of a maneuver; None where nothing is.
+
+    Parameters
+    ----------
+    states, maneuver, profile
+        What was flown.
+    """
+    work = PARTICULARS.get(maneuver.kind)
+    return None if work is None else work(states, maneuver, profile)
