@@ -116,6 +116,8 @@ class Autopilot:
         Throttle that holds the airspeed in level flight.
     tends_power
         Whether the throttle follows the airspeed, slowly, or stays as it was set.
+    power, power_integral
+        Throttle moved for each metre a second of missing airspeed, and for each metre.
     """
 
     gains: Gains
@@ -123,19 +125,28 @@ class Autopilot:
     pitch: float
     throttle: float
     tends_power: bool
+    power: float = 0.06
+    power_integral: float = 0.0015
     _aileron: float = field(default=0.0, init=False)
     _elevator: float = field(default=0.0, init=False)
     _rudder: float = field(default=0.0, init=False)
     _climb: float = field(default=0.0, init=False)
     _throttle: float = field(default=0.0, init=False)
+    _slip: float = field(default=0.0, init=False)
 
     def steer(self, at: Motion, bank: float, height: float, airspeed: float, power: float) -> Controls:
         """Return the commands that bring the airplane to this bank, height and airspeed."""
+        return self.command(at, bank, clip(0.25 * (height - at.height), 4.0), airspeed, power)
+
+    def command(
+        self, at: Motion, bank: float, climb: float, airspeed: float, power: float, slip: float = 0.0
+    ) -> Controls:
+        """Return the commands that bring the airplane to this bank, rate of climb, airspeed and sideslip."""
         scale = min((self.gains.speed / max(at.airspeed, 10.0)) ** 2, 2.0)
         return Controls(
             aileron=self._roll(at, bank) * scale,
-            elevator=self._pitch(at, height) * scale,
-            rudder=self._coordinate(at) * scale,
+            elevator=self._pitch(at, climb) * scale,
+            rudder=self._coordinate(at, slip) * scale,
             throttle=self._power(at, airspeed) + power,
         )
 
@@ -144,9 +155,16 @@ class Autopilot:
         self._aileron = clip(self._aileron + self.gains.aileron_integral * missing * self.interval, 0.5)
         return clip(self.gains.aileron * missing + self._aileron, 1.0)
 
-    def _pitch(self, at: Motion, height: float) -> float:
-        """Height asks for a climb, the climb for a pitch rate on top of that of the turn."""
-        climb = clip(0.25 * (height - at.height), 4.0)
+    def sideslip_for(self, side_force: float, felt: float) -> float:
+        """Return the sideslip that brings the specific force along the right wing to the one wanted [rad].
+
+        Air from the right pushes to the left; how much sideslip a force takes is found by feeling for it.
+        """
+        self._slip = clip(self._slip - 0.03 * (side_force - felt) * self.interval, radians(14.0))
+        return self._slip
+
+    def _pitch(self, at: Motion, climb: float) -> float:
+        """The climb asks for a pitch rate on top of that of the turn."""
         missing = (climb - at.climb) / max(at.airspeed, 10.0)
         self._climb = clip(self._climb + 0.15 * missing * self.interval, 0.3)
         turning = GRAVITY / at.airspeed * tan(at.bank) * sin(at.bank)
@@ -158,12 +176,13 @@ class Autopilot:
         self._elevator = clip(self._elevator + self.gains.elevator_integral * error * self.interval, 0.8)
         return clip(self.gains.elevator * error + self._elevator, 1.0)
 
-    def _coordinate(self, at: Motion) -> float:
-        """Sideslip from the right asks for right rudder."""
-        self._rudder = clip(self._rudder + self.gains.rudder_integral * at.sideslip * self.interval, 0.5)
+    def _coordinate(self, at: Motion, slip: float) -> float:
+        """More sideslip from the right than is wanted asks for right rudder."""
+        missing = at.sideslip - slip
+        self._rudder = clip(self._rudder + self.gains.rudder_integral * missing * self.interval, 0.9)
         turning = GRAVITY / at.airspeed * sin(at.bank)
         damper = 0.3 * (turning - at.yaw_rate)
-        return self.gains.rudder_sign * clip(self.gains.rudder * at.sideslip + self._rudder + damper, 1.0)
+        return self.gains.rudder_sign * clip(self.gains.rudder * missing + self._rudder + damper, 1.0)
 
     def _power(self, at: Motion, airspeed: float) -> float:
         """Full throttle is worth some 1.2 m s⁻²: these gains make a well damped loop of some 15 s.
@@ -173,8 +192,8 @@ class Autopilot:
         if not self.tends_power:
             return self.throttle
         missing = airspeed - at.airspeed
-        self._throttle = clip(self._throttle + 0.0015 * missing * self.interval, 0.3)
-        return self.throttle + 0.06 * missing + self._throttle
+        self._throttle = clip(self._throttle + self.power_integral * missing * self.interval, 0.3)
+        return self.throttle + self.power * missing + self._throttle
 
 
 def bearing(east: float, north: float) -> float:
