@@ -10,7 +10,19 @@ import pytest
 
 from groundref.aircraft.aircraft import Aircraft
 from groundref.assessment.assessed import Assessed, ElementResult, Finding, Held, Profile
-from groundref.detection.maneuver import Entry, Lap, Maneuver, Point
+from groundref.assessment.details import (
+    CornerFlown,
+    CourseFlown,
+    Crossing,
+    LegFlown,
+    LineFlown,
+    PivotalFlown,
+    Segment,
+    SteepFlown,
+    SteepTurn,
+)
+from groundref.detection.candidate import Candidate, Ground
+from groundref.detection.maneuver import Entry, Lap, Leg, Maneuver, Reference
 from groundref.estimation.states import States
 from groundref.estimation.wind_value import Wind
 from groundref.standards.standard import Element
@@ -22,6 +34,7 @@ PAGE = Path(__file__).parents[1] / "docs" / "nomenclature.md"
 # Fields that hold no quantity: records within records, and words.
 NOT_QUANTITIES = {
     "airspeed",  # a Held
+    "details",  # what is particular to a kind
     "elements",
     "findings",
     "format",
@@ -52,7 +65,19 @@ NOT_QUANTITIES = {
         Held,
         Lap,
         Maneuver,
-        Point,
+        Reference,
+        Leg,
+        Candidate,
+        Ground,
+        Crossing,
+        LineFlown,
+        LegFlown,
+        CornerFlown,
+        CourseFlown,
+        Segment,
+        PivotalFlown,
+        SteepTurn,
+        SteepFlown,
         Profile,
         Recording,
         States,
