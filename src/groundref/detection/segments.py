@@ -59,7 +59,7 @@ def turning_stretches(states: States, least: float) -> list[Turning]:
     for piece in np.split(np.arange(len(states)), bounds):
         if piece.size < 5:
             continue
-        for first, last in _one_way(states.track, int(piece[0]), int(piece[-1]), least):
+        for first, last in one_way(states.track, int(piece[0]), int(piece[-1]), least):
             found += _without_straights(states, rate, first, last, least)
     return found
 
@@ -74,8 +74,18 @@ def _rate_of_turn(states: States) -> Floats:
     return np.asarray(turned / span, dtype=np.float64)
 
 
-def _one_way(track: Floats, first: int, last: int, least: float) -> list[tuple[int, int]]:
-    """Return stretches between turning points of the track that turn by at least ``least``."""
+def one_way(track: Floats, first: int, last: int, least: float) -> list[tuple[int, int]]:
+    """Return stretches between turning points of the track that turn by at least ``least``.
+
+    Parameters
+    ----------
+    track
+        Of the whole flight, unwrapped [rad]
+    first, last
+        Samples of one gapless piece, ``last`` inclusive.
+    least
+        Change of track [rad]
+    """
     part = track[first : last + 1]
     slope = np.sign(np.diff(part))
     extreme = np.concatenate([[0], np.flatnonzero(slope[1:] * slope[:-1] <= 0) + 1, [part.size - 1]])
