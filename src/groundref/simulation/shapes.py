@@ -6,12 +6,13 @@ from collections.abc import Callable, Mapping
 from typing import Final
 
 from groundref.errors import UsageError
-from groundref.simulation import around_point, rectangular_course, steep_turns
+from groundref.simulation import around_point, on_pylons, rectangular_course, steep_turns
 from groundref.simulation.exercise import Exercise, Shape
 
 SHAPES: Final[Mapping[str, Callable[[Exercise], Shape]]] = {
     "turns-around-a-point": around_point.shape,
     "rectangular-course": rectangular_course.shape,
+    "eights-on-pylons": on_pylons.shape,
     "steep-turns": steep_turns.shape,
 }
 
