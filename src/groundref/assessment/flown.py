@@ -18,6 +18,7 @@ from groundref.assessment.held import Deviation
 from groundref.assessment.particulars import particulars
 from groundref.assessment.profile import profile_of, turn_sign
 from groundref.assessment.recorded import Beginning, beginning, coarse, speed_sd, too_seldom, usual_interval
+from groundref.assessment.said import WORDS, Words
 from groundref.detection.maneuver import Lap, Maneuver
 from groundref.estimation.states import States
 from groundref.standards.standard import Element, Standard, Task
@@ -138,6 +139,11 @@ class Flown:
     def ground_above(self) -> bool:
         """Whether the ground elevation used surely lies above the airplane, so that it is wrong."""
         return ground_above(self.states, self.maneuver)
+
+    @property
+    def words(self) -> Words:
+        """What the parts of the maneuver are called."""
+        return WORDS[self.maneuver.kind]
 
     @property
     def turn(self) -> Floats:

@@ -7,6 +7,7 @@ from typing import Final
 from groundref.assessment.assessed import Finding
 from groundref.assessment.faults import airspeed_not_held, outside_height_band
 from groundref.assessment.flown import Flown, light_wind
+from groundref.detection.maneuver import ARCS
 from groundref.units import knot
 
 # Faults with a printed limit: their verdict stands in the table even where they only follow from another.
@@ -25,12 +26,12 @@ def notes(flown: Flown, explained: tuple[tuple[Finding, str], ...] = ()) -> tupl
     """
     effects = [f"{each.says[:-1]}: {why}." for each, why in explained if each.fault in LIMITED]
     if flown.poor:
-        what = "Bank, airspeed, entry and the shape of the circle were not judged"
+        what = f"Bank, airspeed, entry and the shape of the {flown.words.shape} were not judged"
         known = flown.airspeed is not None or flown.bank is not None
-        what = "Entry and the shape of the circle were not judged" if known else what
+        what = f"Entry and the shape of the {flown.words.shape} were not judged" if known else what
         said = [f"{what}: {flown.poor}."]
     else:
-        said = [_start(flown), _places(flown)]
+        said = [_start(flown), _places(flown) if flown.maneuver.kind in ARCS else ""]
     return tuple(each for each in (*said, _ground(flown), *effects) if each)
 
 

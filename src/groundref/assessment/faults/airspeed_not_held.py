@@ -43,7 +43,7 @@ def find(flown: Flown) -> Finding | None:
         strength=abs(deviation) / tolerance,
         says=f"Airspeed became {knots(abs(deviation))} (± {knots(sd)}) {way} "
         f"than the {knots(flown.airspeed.reference)} true {_reference(flown)}{where(flown, worst)}; "
-        f"{knots(tolerance)} is the tolerance, and at the same bank this makes the circle "
+        f"{knots(tolerance)} is the tolerance, and at the same bank this makes the {flown.words.shape} "
         f"{feet(abs(wider))} ({plus_minus(wider_sd)}) {'wider' if wider > 0.0 else 'tighter'}.",
         cure=_cure(deviation),
     )

@@ -46,9 +46,16 @@ def find(flown: Flown) -> Finding | None:
 def _cure(flown: Flown, worst: int, low: bool) -> str:
     """Return what to do about being high or low, by whether that was where the bank was steep."""
     bank = float("nan") if flown.bank is None else float(flown.bank.value[worst])
-    return f"{_CURES[low, bool(bank > 0.0)]}, and glance at the altimeter at every quarter of the circle."
+    when = _WHEN.get(flown.maneuver.kind, _EVERY_QUARTER)
+    return f"{_CURES[low, bool(bank > 0.0)]}, and glance at the altimeter {when}."
 
 
+_EVERY_QUARTER: Final = "at every quarter of the circle"
+_WHEN: Final = {
+    "s-turns": "at every crossing of the line and half way round each half circle",
+    "rectangular-course": "on every leg and after every turn",
+    "steep-turns": "at every 90° of the turn",
+}
 _CURES: Final = {
     (True, True): "As bank steepens, add back pressure and a little power before the nose drops",
     (True, False): "Set the level attitude anew whenever the bank changes, shallow or steep",

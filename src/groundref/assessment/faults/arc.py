@@ -109,7 +109,7 @@ def effect(flown: Flown, arc: Arc, did: str) -> str:
     """Say what the bank did over the ground, such as ``closed``; empty when that cannot be told."""
     if arc.moved is None or arc.moved_sd is None:
         return ""
-    return f", which {did} the circle by {moved_said(flown, arc.moved, arc.moved_sd)}"
+    return f", which {did} the {flown.words.shape} by {moved_said(flown, arc.moved, arc.moved_sd)}"
 
 
 def _running_mean(flown: Flown, values: Floats) -> Floats:
@@ -219,7 +219,7 @@ def finding(
         consequence_sd_ft=arc.moved_sd / foot if arc.moved_sd is not None else None,
         consequence_at_least=arc.moved is not None and point_gives(flown),
         strength=arc.size / THRESHOLD,
-        says=f"{laps_said(arc.laps)}, {places.name(position)}: bank {degrees(arc.size)} "
+        says=f"{laps_said(arc.laps, flown.words.lap)}, {places.name(position)}: bank {degrees(arc.size)} "
         f"(± {degrees(arc.sd)}) {was} than the {degrees(arc.needed)} needed there{effect(flown, arc, did)}.",
         cure=cure,
     )

@@ -57,9 +57,9 @@ def find(flown: Flown) -> Finding | None:
         consequence_ft=drift / foot,
         consequence_sd_ft=drift_sd / foot,
         strength=size / THRESHOLD,
-        says=f"{laps_said(flown.whole_laps)}: {_stayed(size, mean)}; "
+        says=f"{laps_said(flown.whole_laps, flown.words.lap)}: {_stayed(size, mean)}; "
         f"{100 * size:.0f} % (± {100 * sd:.0f} %) of the change the wind asked for was not made, "
-        f"worth {feet(drift)} ({plus_minus(drift_sd)}) of drift downwind each lap.",
+        f"worth {feet(drift)} ({plus_minus(drift_sd)}) of drift downwind each {flown.words.lap}.",
         cure=_cure(flown, used),
     )
 
@@ -160,8 +160,8 @@ def _cure(flown: Flown, used: Bools) -> str:
     wider = flown.smallest_radius()
     if flown.bank_needed[used].max() > flown.bank_limit and wider is not None:
         return (
-            f"Start at least {feet(wider)} from the point, and let bank follow ground speed: steepest flying "
-            "downwind, shallowest flying upwind."
+            f"Start at least {feet(wider)} from {flown.words.about}, and let bank follow ground "
+            "speed: steepest flying downwind, shallowest flying upwind."
         )
     steepest, shallowest = (
         flown.bank_needed_at(place, flown.whole_laps) for place in (places.downwind, places.upwind)

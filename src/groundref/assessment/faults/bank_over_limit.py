@@ -34,7 +34,9 @@ def find(flown: Flown) -> Finding | None:
     needed = float(flown.bank_needed[worst])
     closed, closed_sd = _closed(flown, stretch), change_sd(flown)
     effect = (
-        f", and the circle closed by {moved_said(flown, closed, closed_sd)}" if closed is not None else ""
+        f", and the {flown.words.shape} closed by {moved_said(flown, closed, closed_sd)}"
+        if closed is not None
+        else ""
     )
     return Finding(
         fault=NAME,
@@ -49,8 +51,8 @@ def find(flown: Flown) -> Finding | None:
         consequence_sd_ft=closed_sd / foot if closed is not None else None,
         consequence_at_least=closed is not None and point_gives(flown),
         strength=over / (5.0 * degree),
-        says=f"{laps_said(laps)}{f', {place}' if place else ''}: bank reached {degrees(bank[worst])} "
-        f"(± {degrees(sd)}), more than the {degrees(flown.bank_limit)} allowed{_needed(needed)}"
+        says=f"{laps_said(laps, flown.words.lap)}{f', {place}' if place else ''}: bank reached "
+        f"{degrees(bank[worst])} (± {degrees(sd)}), more than the {degrees(flown.bank_limit)} allowed{_needed(flown, needed)}"
         f"{effect}.",
         cure=_cure(flown),
     )
@@ -64,9 +66,9 @@ def _closed(flown: Flown, stretch: Integers) -> float | None:
     return closed if closed > visible else None
 
 
-def _needed(needed: float) -> str:
+def _needed(flown: Flown, needed: float) -> str:
     """Return the clause about the bank needed there; empty when it cannot be told."""
-    return f"; the circle needed {degrees(needed)} there" if np.isfinite(needed) else ""
+    return f"; the {flown.words.shape} needed {degrees(needed)} there" if np.isfinite(needed) else ""
 
 
 def demanded(flown: Flown) -> bool:
@@ -75,15 +77,22 @@ def demanded(flown: Flown) -> bool:
     return smallest is not None and smallest > flown.maneuver.radius
 
 
+def _then(flown: Flown) -> str:
+    """Return what to look at after the horizon; empty where it is the horizon itself."""
+    look = flown.words.look
+    return "" if look == "the horizon" else f", then back at {look}"
+
+
 def _cure(flown: Flown) -> str:
     """Return the wider circle where the geometry demanded the bank, else less bank."""
     smallest = flown.smallest_radius()
     if smallest is not None and demanded(flown):
         return (
-            f"Fly a wider circle: at this airspeed and wind at least {feet(smallest)} from the point keeps "
+            f"Fly a wider {flown.words.shape}: at this airspeed and wind at least {feet(smallest)} from "
+            f"{flown.words.about} keeps "
             f"bank within {degrees(flown.bank_limit)}; should it creep up again, leave and start wider."
         )
     return (
-        f"Stop the roll earlier: this circle never needs more than {degrees(flown.bank_limit)}, so look at "
-        "the horizon while rolling, then back at the point."
+        f"Stop the roll earlier: this {flown.words.shape} never needs more than {degrees(flown.bank_limit)}, "
+        f"so look at the horizon while rolling{_then(flown)}."
     )

@@ -78,10 +78,10 @@ def worst_of(flown: Flown, beyond: Floats, sd: Floats, limit: float, threshold: 
 
 def where(flown: Flown, worst: Worst) -> str:
     """Say the laps and the place of an error, with what leads to them; empty when neither is known."""
-    said = laps_named(worst.laps)
+    said = laps_named(worst.laps, flown.words.lap)
     own = int(flown.profile.lap[worst.at])
     if len(worst.laps) > 1 and own:
-        said += f", most in lap {own}"
+        said += f", most in {flown.words.lap} {own}"
     place = flown.place(worst.at) if len(worst.laps) > 1 or worst.place else ""
     return f"{said}, {place}" if place else said
 

@@ -57,7 +57,7 @@ def find(flown: Flown) -> Finding | None:
         f"{where(flown, worst)}, {whole(abs(outside) / foot)} ft {'above' if outside > 0.0 else 'below'} the "
         f"band of {whole(low / foot)} to {whole(high / foot)} ft.",
         cure=f"Work out the altitude for {whole(0.5 * (low + high) / foot)} ft above this ground beforehand, "
-        "and be level at it when coming abeam the point.",
+        "and be level at it before the maneuver begins.",
     )
 
 

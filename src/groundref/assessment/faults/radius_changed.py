@@ -99,8 +99,8 @@ def find(flown: Flown) -> Finding | None:
         consequence_sd_ft=changed.sd / foot,
         strength=changed.size / changed.threshold,
         says=_says(flown, changed),
-        cure=f"Keep the point at one place below the wing, {feet(flown.maneuver.radius)} away: ease the bank "
-        "when the point comes closer and steepen it when it moves away, before the distance has changed.",
+        cure=f"Keep {flown.words.about} at one place below the wing, {feet(flown.maneuver.radius)} away: "
+        "ease the bank when it comes closer and steepen it when it moves away, before the distance has changed.",
     )
 
 
@@ -168,19 +168,20 @@ def _sd(flown: Flown) -> float:
 def _says(flown: Flown, changed: Change) -> str:
     """Return the sentence: the two laps, or the two places."""
     near, far, size = changed.near, changed.far, f"{feet(changed.size)} ({plus_minus(changed.sd)})"
+    lap, shape, about = flown.words.lap, flown.words.shape, flown.words.about
     if min(near.samples.size, far.samples.size) > flown.steady.sum() / (4.0 * len(flown.all_laps)):
         return (
-            f"{laps_said(tuple(sorted((near.lap, far.lap))))}: the circle was not the same size: "
-            f"{feet(near.distance)} from the point in lap {near.lap}, {feet(far.distance)} in lap {far.lap}, "
-            f"a difference of {size}."
+            f"{laps_said(tuple(sorted((near.lap, far.lap))), lap)}: the {shape} was not the same size: "
+            f"{feet(near.distance)} from {about} in {lap} {near.lap}, {feet(far.distance)} in {lap} "
+            f"{far.lap}, a difference of {size}."
         )
     if near.lap == far.lap and not _place(flown, near):
         return (
-            f"Lap {near.lap}: the circle was not round: {feet(near.distance)} to {feet(far.distance)} from "
-            f"the point, a difference of {size}."
+            f"{laps_said((near.lap,), lap)}: the {shape} was not round: {feet(near.distance)} to "
+            f"{feet(far.distance)} from {about}, a difference of {size}."
         )
     return (
-        f"The circle was not round: {feet(near.distance)} from the point{_where(flown, near)}, "
+        f"The {shape} was not round: {feet(near.distance)} from {about}{_where(flown, near)}, "
         f"{feet(far.distance)}{_where(flown, far)}, a difference of {size}."
     )
 
@@ -188,7 +189,7 @@ def _says(flown: Flown, changed: Change) -> str:
 def _where(flown: Flown, stretch: Stretch) -> str:
     """Return lap and place of a stretch."""
     place = _place(flown, stretch)
-    return f" in lap {stretch.lap}" + (f" {place}" if place else "")
+    return f" in {flown.words.lap} {stretch.lap}" + (f" {place}" if place else "")
 
 
 def _place(flown: Flown, stretch: Stretch) -> str:

@@ -82,7 +82,7 @@ def find(flown: Flown) -> Finding | None:
         position=place,
         consequence_ft=None,
         strength=size / (2.0 * THRESHOLD),
-        says=f"{laps_said(laps)}{f', {place}' if place else ''}: the airplane was "
+        says=f"{laps_said(laps, flown.words.lap)}{f', {place}' if place else ''}: the airplane was "
         f"{'skidding' if skid else 'slipping'} with {size / standard_gravity:.2f} g "
         f"(± {sd / standard_gravity:.2f} g) sideways.",
         cure=_cure(skid),

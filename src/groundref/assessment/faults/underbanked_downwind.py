@@ -26,7 +26,8 @@ def _cure(flown: Flown, arc: Arc) -> str:
     wider = flown.smallest_radius()
     if arc.needed > flown.bank_limit and wider is not None:
         return (
-            f"This circle needs {degrees(arc.needed)} downwind; start at least {feet(wider)} from the point, "
+            f"This {flown.words.shape} needs {degrees(arc.needed)} downwind; start at least {feet(wider)} "
+            f"from {flown.words.about}, "
             f"where {degrees(flown.bank_limit)} is enough."
         )
     return (
