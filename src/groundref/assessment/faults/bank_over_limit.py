@@ -52,8 +52,8 @@ def find(flown: Flown) -> Finding | None:
         consequence_at_least=closed is not None and point_gives(flown),
         strength=over / (5.0 * degree),
         says=f"{laps_said(laps, flown.words.lap)}{f', {place}' if place else ''}: bank reached "
-        f"{degrees(bank[worst])} (± {degrees(sd)}), more than the {degrees(flown.bank_limit)} allowed{_needed(flown, needed)}"
-        f"{effect}.",
+        f"{degrees(bank[worst])} (± {degrees(sd)}), more than the {degrees(flown.bank_limit)} allowed"
+        f"{_needed(flown, needed)}{effect}.",
         cure=_cure(flown),
     )
 

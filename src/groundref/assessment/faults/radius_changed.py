@@ -100,7 +100,8 @@ def find(flown: Flown) -> Finding | None:
         strength=changed.size / changed.threshold,
         says=_says(flown, changed),
         cure=f"Keep {flown.words.about} at one place below the wing, {feet(flown.maneuver.radius)} away: "
-        "ease the bank when it comes closer and steepen it when it moves away, before the distance has changed.",
+        "ease the bank when it comes closer and steepen it when it moves away, before the distance "
+        "has changed.",
     )
 
 
