@@ -74,7 +74,9 @@ def _rate_of_turn(states: States) -> Floats:
     return np.asarray(turned / span, dtype=np.float64)
 
 
-def one_way(track: Floats, first: int, last: int, least: float) -> list[tuple[int, int]]:
+def one_way(
+    track: Floats, first: int, last: int, least: float, reversal: float = REVERSAL
+) -> list[tuple[int, int]]:
     """Return stretches between turning points of the track that turn by at least ``least``.
 
     Parameters
@@ -85,6 +87,8 @@ def one_way(track: Floats, first: int, last: int, least: float) -> list[tuple[in
         Samples of one gapless piece, ``last`` inclusive.
     least
         Change of track [rad]
+    reversal
+        How far the track goes back to end a stretch [rad]
     """
     part = track[first : last + 1]
     slope = np.sign(np.diff(part))
@@ -94,10 +98,10 @@ def one_way(track: Floats, first: int, last: int, least: float) -> list[tuple[in
         value = part[i]
         high = i if value > part[high] else high
         low = i if value < part[low] else low
-        if trend >= 0 and part[high] - value > REVERSAL:
+        if trend >= 0 and part[high] - value > reversal:
             turning_points.append(high)
             trend, low = -1, i
-        elif trend <= 0 and value - part[low] > REVERSAL:
+        elif trend <= 0 and value - part[low] > reversal:
             turning_points.append(low)
             trend, high = 1, i
     turning_points += [high if trend > 0 else low, part.size - 1]
