@@ -50,7 +50,10 @@ _RISING: Final = 20.0
 _MILSPEC: Final = 3
 _MILDEST: Final = 1
 _LONGEST: Final = 3 * 3600.0
+_UNPOWERED: Final = 1.0
+"""Power is set for a climb or a descent, but not for a correction of less than this [m s⁻¹]."""
 _FULL_POWER: Final = 1.2
+_HEIGHT_GAIN: Final = 0.15
 _TURN_DRAG: Final = 0.18
 """Half of the drag that turning adds, for each unit of load factor squared beyond one [m s⁻²]: the rest of it
 costs a little speed."""
@@ -260,7 +263,8 @@ class Cockpit:
         now.ground_speed = hypot(now.velocity_east, now.velocity_north)
         now.track = atan2(now.velocity_east, now.velocity_north)
         now.side_force = row[14] * GRAVITY
-        now.wind_east, now.wind_north = row[15] * FOOT, row[16] * FOOT
+        # a pilot knows the wind of the minute, not the gust of the moment
+        now.wind_east, now.wind_north = (node.get_double_value() * FOOT for node in self._wind)
         self.row = row
 
     def fly(self, wish: Wish) -> None:
@@ -295,7 +299,8 @@ class Cockpit:
             row[13],
         )
         climb, load_factor_2 = self._climb(wish), 1.0 / cos(min(abs(now.bank), 1.2)) ** 2
-        power = wish.speed_change + GRAVITY * climb / now.airspeed + _TURN_DRAG * (load_factor_2 - 1.0)
+        powered = climb - max(min(climb, _UNPOWERED), -_UNPOWERED)
+        power = wish.speed_change + GRAVITY * powered / now.airspeed + _TURN_DRAG * (load_factor_2 - 1.0)
         return self._autopilot.command(
             at,
             wish.bank + self._bank.advance(),
@@ -307,7 +312,7 @@ class Cockpit:
 
     def _climb(self, wish: Wish) -> float:
         """Return the rate of climb to fly: towards the height, no more than power and airspeed allow."""
-        climb = wish.climb + 0.3 * (wish.height + self._height.advance() - self.now.height)
+        climb = wish.climb + _HEIGHT_GAIN * (wish.height + self._height.advance() - self.now.height)
         possible = self.type.climb + 0.2 * (self.now.airspeed - wish.speed)
         return max(min(climb, wish.climb_limit, possible), -wish.sink_limit)
 
@@ -360,6 +365,11 @@ def _airplane(sortie: Sortie, frame: LocalFrame) -> Any:
     return model
 
 
+def local_frame() -> LocalFrame:
+    """Return the frame that places are given in."""
+    return LocalFrame(LATITUDE, LONGITUDE)
+
+
 def fly_legs(legs: Sequence[Leg], sortie: Sortie) -> Truth:
     """Fly legs one after the other and return the truth, ten samples a second.
 
@@ -368,7 +378,7 @@ def fly_legs(legs: Sequence[Leg], sortie: Sortie) -> Truth:
     RuntimeError
         When they are not flown to their end within hours, or the airplane flew into the ground.
     """
-    frame = LocalFrame(LATITUDE, LONGITUDE)
+    frame = local_frame()
     cockpit = Cockpit(sortie, frame)
     while cockpit.now.time < -0.5 * CONTROL:
         cockpit.fly(Wish(course_bank(cockpit.now, sortie.course), sortie.height, sortie.speed))
@@ -389,7 +399,7 @@ def _flown(leg: Leg, cockpit: Cockpit) -> Iterator[tuple[float, ...]]:
         tick = round(now.time / CONTROL)
         if tick % _CONTROLS_A_SAMPLE == 0:
             yield (tick * CONTROL, *cockpit.row)
-        if now.time > _LONGEST or now.height < 20.0:
+        if now.time > _LONGEST or now.height < 8.0:
             raise RuntimeError(f"not flown to the end at {now.time:.0f} s: {leg}, {cockpit.sortie}")
 
 
