@@ -8,6 +8,7 @@ import pytest
 from groundref.errors import UsageError
 from groundref.mechanics import trochoid
 from groundref.simulation import simulate
+from groundref.simulation.around_point import FAULTS_THAT_APPLY
 from groundref.simulation.faults import FAULTS
 from groundref.units import degree, foot, knot, standard_gravity
 
@@ -180,9 +181,15 @@ def test_uncoordinated_shows_on_the_accelerometer_alone(flown, circle, direction
 
 
 def test_every_fault_is_told_in_the_truth_with_its_default(flown) -> None:
-    for name, fault in FAULTS.items():
+    for name in FAULTS_THAT_APPLY:
         _, truth = flown({name: None}, laps=1)
-        assert truth.faults == {name: fault.default}
+        assert truth.faults == {name: FAULTS[name].default}
+
+
+def test_a_fault_that_cannot_be_committed_is_refused_in_one_sentence(flown) -> None:
+    for name in FAULTS.keys() - FAULTS_THAT_APPLY:
+        with pytest.raises(UsageError, match=f"{name} cannot be committed in turns around a point; choose"):
+            flown({name: None}, laps=1)
 
 
 @pytest.mark.parametrize(

@@ -32,6 +32,23 @@ from groundref.simulation.pilot import Pilot, Wish
 from groundref.simulation.truth import TrueManeuver, lap_boundaries
 from groundref.units import degree, foot, standard_gravity
 
+FAULTS_THAT_APPLY: Final = frozenset(
+    {
+        "bank-held-constant",
+        "overbanked-upwind",
+        "underbanked-downwind",
+        "late-turn-entry",
+        "entry-not-downwind",
+        "entry-too-close",
+        "entry-too-far",
+        "radius-changed",
+        "bank-over-limit",
+        "altitude-not-held",
+        "airspeed-not-held",
+        "outside-height-band",
+        "uncoordinated",
+    }
+)
 STEEPEST: Final = radians(60)  # more asks for parachutes: 14 CFR 91.307 (c)
 _STIFFNESS = 0.18  # [rad s⁻¹] ω: an error is worked off in some ten seconds
 _DAMPING = 0.9
@@ -283,13 +300,13 @@ class AroundPoint:
         """Return the bank with the errors that belong to this position relative to the wind [rad]."""
         faults = self.faults
         if faults.overbanked_upwind:
-            part = _fading(position - pi, _FAULT_WIDTH)
+            part = fading(position - pi, _FAULT_WIDTH)
             bank += part * (needed + faults.overbanked_upwind - bank)
         if faults.underbanked_downwind:
-            part = _fading(position, _FAULT_WIDTH)
+            part = fading(position, _FAULT_WIDTH)
             bank += part * (needed - faults.underbanked_downwind - bank)
         if faults.bank_over_limit:
-            part = _fading(position - _OVER_LIMIT_PLACE, _OVER_LIMIT_WIDTH)
+            part = fading(position - _OVER_LIMIT_PLACE, _OVER_LIMIT_WIDTH)
             bank += part * (self.circle.bank_limit + faults.bank_over_limit - bank)
         return bank
 
@@ -306,7 +323,7 @@ class AroundPoint:
         return radius + 0.5 * faults.radius_changed * sign * (2.0 * settled - 1.0)
 
 
-def _fading(angle: float, width: float) -> float:
+def fading(angle: float, width: float) -> float:
     """Return 1 at 0, fading as a raised cosine to 0 at ``width`` either way."""
     off = abs(remainder(angle, full_turn))
     return 0.5 * (1.0 + cos(pi * off / width)) if off < width else 0.0

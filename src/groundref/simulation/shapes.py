@@ -2,18 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from typing import Final
 
 from groundref.errors import UsageError
-from groundref.simulation import around_point, on_pylons, rectangular_course, steep_turns
+from groundref.simulation import around_point, on_pylons, rectangular_course, s_turns, steep_turns
 from groundref.simulation.exercise import Exercise, Shape
 
 SHAPES: Final[Mapping[str, Callable[[Exercise], Shape]]] = {
     "turns-around-a-point": around_point.shape,
+    "s-turns": s_turns.shape,
     "rectangular-course": rectangular_course.shape,
     "eights-on-pylons": on_pylons.shape,
     "steep-turns": steep_turns.shape,
+}
+# The faults that can be committed in each.
+APPLYING: Final[Mapping[str, Collection[str]]] = {
+    "turns-around-a-point": around_point.FAULTS_THAT_APPLY,
+    "s-turns": s_turns.FAULTS_THAT_APPLY,
+    "rectangular-course": rectangular_course.FAULTS_THAT_APPLY,
+    "eights-on-pylons": on_pylons.FAULTS_THAT_APPLY,
+    "steep-turns": steep_turns.FAULTS_THAT_APPLY,
 }
 
 
@@ -28,11 +37,20 @@ def shape(exercise: Exercise) -> Shape:
     Raises
     ------
     UsageError
-        When its kind cannot be simulated.
+        When its kind cannot be simulated, or a fault cannot be committed in it.
     NoSolution
         When the wind, the radius or the height does not let it be flown.
     """
-    return SHAPES[known_kind(exercise.kind)](exercise)
+    kind = known_kind(exercise.kind)
+    applying = APPLYING[kind]
+    for name in exercise.faults.told():
+        if name not in applying:
+            raise UsageError(
+                f"{name} cannot be committed in {kind.replace('-', ' ')}",
+                "fault",
+                "choose among " + ", ".join(sorted(applying)),
+            )
+    return SHAPES[kind](exercise)
 
 
 def known_kind(kind: str) -> str:
