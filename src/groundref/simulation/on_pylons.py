@@ -1,10 +1,13 @@
 """Eights on pylons as a leg: the wing is held on the pylon by bank and height, not at a distance.
 
-In each loop the bank that brings the wing's plane down onto the pylon, atan(H/d), is flown, less a small
-part of the angle by which the pylon stands ahead of abeam; and the height follows the pivotal height of the
+In each loop the bank that brings the wing's plane down onto the pylon, atan(H/d), is flown, less a part of
+the angle by which the pylon stands ahead of abeam; and the height follows the pivotal height of the
 airspeed and heading as they are, so that the pylon stays where it is. Height is traded for speed: the
 throttle is left at what holds the airspeed with the wind square to the heading. Between the pylons the
-airplane flies straight so as to pass the next one at the distance at which its turn begins.
+airplane flies straight so as to pass the next one at the distance at which its turn begins. Who is at a wrong
+height cannot have both, the wing down on the pylon and the pylon abeam: most then keep it abeam, with the
+bank that turns as fast as the pylon passes, atan(H_p/d), H_p the pivotal height, and the wing points above
+the pylon or below.
 """
 
 from __future__ import annotations
@@ -28,15 +31,19 @@ from groundref.simulation.pylon_layout import Crossing, crossing, crossing_betwe
 from groundref.simulation.truth import TrueManeuver
 from groundref.units import degree, standard_gravity
 
-FAULTS_THAT_APPLY: Final = frozenset(
-    {"pivotal-altitude-not-followed", "straight-legs-not-straight", "bank-over-limit", "uncoordinated"}
-)
+# A way across of 3 to 5 s is too short to weave on; airspeed is to change with height.
+FAULTS_THAT_APPLY: Final = ("pivotal-altitude-not-followed", "bank-over-limit", "uncoordinated")
 BANK_LIMIT: Final = radians(40)  # FAA-S-ACS-7, CA.V.E
 _BANK: Final = (radians(30), radians(33.5))  # where a turn begins: 30 to 40° at the steepest, some in hand
 _LEVEL: Final = 3.0  # [s] wings level between the pylons; with the ends of the rolls it looks like 4
-_AHEAD_GAIN: Final = 0.5  # bank taken off per angle by which the pylon is ahead
-_LARGEST_CORRECTION: Final = radians(8)
+_ABEAM_SHARE: Final = 0.7  # of a wrong height is taken up by pointing the wing off the pylon
+_AHEAD_GAIN: Final = 0.8  # bank taken off per angle by which the pylon is ahead
+_LOOSE: Final = 0.08  # part of the distance that nobody sees to be wrong
+_LEAD_GAIN: Final = 0.3
+_LARGEST_LEAD: Final = radians(5)
+_LARGEST_CORRECTION: Final = radians(12)
 _LEAST_TURN: Final = radians(90)  # before the way to the other pylon is looked for
+_MOST_TURN: Final = radians(350)
 _CLIMB: Final = 5.0  # [m s⁻¹] steeper than in cruise, as the height is paid for with speed
 _LEVEL_BANK: Final = 12 * degree  # more is a loop
 _OVER_LIMIT: Final = (radians(50), radians(35))  # turned since the loop began, and to either side
@@ -200,16 +207,16 @@ class OnPylons:
 
     def _straight(self, now: Motion, pilot: Pilot, loop: int) -> Iterator[Wish]:
         """Fly from one pylon toward the next until that is abeam but for the time that rolling in takes."""
-        course, begin = self._course_to(loop, now), now.time
-        while (left := self._time_to_abeam(now, loop)) > pilot.half_roll_time(self._bank_there(loop)):
-            weave = self._weave(now.time - begin, left) if loop and self.faults.made_in(loop) else 0.0
-            bank = course_bank(now, course + weave)
-            yield self._at_pivotal_height(now, bank, loop)
+        course = self._course_to(loop, now)
+        while self._time_to_abeam(now, loop) > pilot.half_roll_time(self._bank_there(loop)):
+            yield self._at_pivotal_height(now, course_bank(now, course), loop)
 
     def _loop(self, now: Motion, pilot: Pilot, loop: int) -> Iterator[Wish]:
         """Turn about a pylon until the way to the other one lies ahead."""
         side, turned, before = self.eight.turn(loop), 0.0, now.track
         while turned < _LEAST_TURN or not self._turned_enough(now, pilot, loop):
+            if turned > _MOST_TURN:  # the eight has grown so wide that no straight way leads across
+                return
             yield self._turning(now, loop, turned)
             turned += side * remainder(now.track - before, full_turn)
             before = now.track
@@ -226,8 +233,9 @@ class OnPylons:
         east, north = self.eight.pylon(loop)
         east, north = east - now.east, north - now.north
         ahead, beside = _ahead_and_beside(east, north, now.heading, side)
-        off = atan2(ahead, beside)
-        bank = atan(now.height / hypot(east, north))
+        off = atan2(ahead, beside) - self._lead_on(now, loop, hypot(east, north))
+        apparent = now.height - _ABEAM_SHARE * (now.height - _pivotal(now))
+        bank = atan(apparent / hypot(east, north))
         skid = self.faults.uncoordinated if faulty else 0.0
         # Feet that push the nose round leave less for the bank to do.
         bank = atan(tan(bank) - skid / (standard_gravity * cos(bank)))
@@ -242,10 +250,10 @@ class OnPylons:
     def _at_pivotal_height(self, now: Motion, bank: float, loop: int, side_force: float = 0.0) -> Wish:
         """Return a wish for a bank at the pivotal height of this moment."""
         nose_east, nose_north = sin(now.heading), cos(now.heading)
-        along = now.wind_east * nose_east + now.wind_north * nose_north
+        along = _wind_along(now, now.heading)
         inward = (now.wind_east * nose_north - now.wind_north * nose_east) * (1.0 if bank > 0 else -1.0)
         speed, _ = height_with_speed_traded(self.eight.speed, along)
-        height = now.airspeed * (now.airspeed + along) / standard_gravity
+        height = _pivotal(now)
         if self.faults.made_in(loop + 1):
             height += self.faults.pivotal_altitude_not_followed
         rate = height_rate_with_speed_traded(now.airspeed, along, inward, abs(bank))
@@ -258,6 +266,17 @@ class OnPylons:
             climb_limit=_CLIMB,
             sink_limit=_CLIMB,
         )
+
+    def _lead_on(self, now: Motion, loop: int, distance: float) -> float:
+        """Return how far ahead the pylon is let to stand to come nearer where it is far off, or behind [rad].
+
+        On the path that follows from the way in, distance goes as 1/(V + w_h); that far off does not matter.
+        """
+        way, along = self.eight.way(loop), _wind_along(now, now.heading)
+        there = way.distance * (way.airspeed + _wind_along(now, way.heading)) / (now.airspeed + along)
+        excess = distance / there - 1.0
+        beyond = max(abs(excess) - _LOOSE, 0.0)
+        return min(_LEAD_GAIN * beyond, _LARGEST_LEAD) * (1.0 if excess > 0.0 else -1.0)
 
     def _course_to(self, loop: int, now: Motion) -> float:
         """Return the track that passes the pylon of a loop at the distance where its turn begins [rad]."""
@@ -280,9 +299,15 @@ class OnPylons:
         way = self.eight.way(loop)
         return atan(way.height / way.distance)
 
-    def _weave(self, since: float, left: float) -> float:
-        """Return by how much a straight leg is not straight, to one side and then to the other [rad]."""
-        return self.faults.straight_legs_not_straight * sin(full_turn * since / max(since + left, 1.0))
+
+def _wind_along(now: Motion, heading: float) -> float:
+    """Return the wind along a heading, a tailwind positive [m s⁻¹]."""
+    return now.wind_east * sin(heading) + now.wind_north * cos(heading)
+
+
+def _pivotal(now: Motion) -> float:
+    """Return the pivotal height of this moment [m]."""
+    return now.airspeed * (now.airspeed + _wind_along(now, now.heading)) / standard_gravity
 
 
 def _ahead_and_beside(east: float, north: float, heading: float, side: float) -> tuple[float, float]:
