@@ -1,4 +1,4 @@
-"""The map under the circle from above, and where on it the airplane was outside or inside."""
+"""The map under the pictures from above, and where on it the airplane was outside or inside."""
 
 from __future__ import annotations
 
@@ -15,8 +15,10 @@ from groundref.reports import svg
 Floats = NDArray[np.float64]
 
 HEIGHT: Final = 612
-_TOP, _BOTTOM = 54.0, 590.0  # wind and north stand above the map
+_TOP, _BOTTOM = 54.0, 590.0  # wind and north stand above the map of a circle, whose corners are free
 _RIM: Final = 34.0  # paper kept free round the outermost line
+_LEAST: Final = 360.0  # paper that any map has from top to bottom
+_HEAD, _FOOT = 78.0, 84.0  # paper of the wind above and of the scale below any other map
 SDS: Final = 2.0  # inside or outside is said only beyond this many standard deviations
 CLOSE: Final = (
     0.03  # and beyond this share of the radius, below which nobody flies on purpose; common practice
@@ -30,6 +32,9 @@ class Plan:
     east: float
     north: float
     scale: float
+    top: float = _TOP
+    bottom: float = _BOTTOM
+    height: int = HEIGHT
 
     def x(self, east: Floats) -> Floats:
         """Return the places across the paper."""
@@ -37,7 +42,7 @@ class Plan:
 
     def y(self, north: Floats) -> Floats:
         """Return the places down the paper."""
-        return (_TOP + _BOTTOM) / 2 - (north - self.north) * self.scale
+        return (self.top + self.bottom) / 2 - (north - self.north) * self.scale
 
     def xy(self, east: float, north: float) -> tuple[float, float]:
         """Return one place."""
@@ -45,17 +50,38 @@ class Plan:
 
 
 def plan_of(states: States, assessed: Assessed) -> Plan:
-    """Return a map that holds every sample of the maneuver and the whole circle."""
+    """Return a map that holds every sample of the maneuver and what it was flown about.
+
+    One circle leaves the corners of the paper free; of anything else the map is as tall as what was flown
+    needs, with the wind above it and the scale below.
+    """
+    east, north = _extent(states, assessed)
+    middle = float(east.min() + east.max()) / 2, float(north.min() + north.max()) / 2
+    wide, tall = max(float(np.ptp(east)), 1e-3), max(float(np.ptp(north)), 1e-3)
+    across = svg.WIDTH - 2 * _RIM
+    if assessed.maneuver.reference.type == "point":
+        return Plan(*middle, 1.0 / max(wide / across, tall / (_BOTTOM - _TOP - 2 * _RIM)))
+    least, most = _LEAST - _HEAD - _FOOT, HEIGHT + 40.0 - _HEAD - _FOOT
+    needed = tall * across / wide + 2 * _RIM
+    paper = min(max(needed, least), most)
+    scale = 1.0 / max(wide / across, tall / (paper - 2 * _RIM))
+    return Plan(*middle, scale, _HEAD, _HEAD + paper, round(_HEAD + paper + _FOOT))
+
+
+def _extent(states: States, assessed: Assessed) -> tuple[Floats, Floats]:
+    """Return places that the map must hold: samples, the circles to be flown, what lies on the ground."""
     m = assessed.maneuver
     inside = slice(m.first, m.last + 1)
     rim = np.array([-m.radius, m.radius])
-    east = np.concatenate((states.east[inside], m.reference.east + rim))
-    north = np.concatenate((states.north[inside], m.reference.north + rim))
-    middle_east, middle_north = (east.min() + east.max()) / 2, (north.min() + north.max()) / 2
-    wide = max(
-        float(np.ptp(east)) / (svg.WIDTH - 2 * _RIM), float(np.ptp(north)) / (_BOTTOM - _TOP - 2 * _RIM)
-    )
-    return Plan(float(middle_east), float(middle_north), 1.0 / max(wide, 1e-6))
+    places = np.array(m.reference.places).reshape(-1, 2)
+    east, north = [states.east[inside]], [states.north[inside]]
+    if m.reference.type == "point":
+        east, north = [*east, m.reference.east + rim], [*north, m.reference.north + rim]
+    elif m.reference.type in {"rectangle", "pylons"}:
+        east, north = [*east, places[:, 0]], [*north, places[:, 1]]
+    both = np.concatenate(east), np.concatenate(north)
+    known = np.isfinite(both[0]) & np.isfinite(both[1])
+    return both[0][known], both[1][known]
 
 
 def runs(mask: NDArray[np.bool_]) -> list[tuple[int, int]]:
@@ -72,10 +98,16 @@ def lap_samples(assessed: Assessed) -> list[tuple[int, NDArray[np.int64]]]:
     ]
 
 
+def about(assessed: Assessed, number: int) -> tuple[float, float]:
+    """Return the place that a lap was to be flown about, east and north [m]; NaN where there is none."""
+    lap = assessed.maneuver.laps[number - 1]
+    return lap.about_east, lap.about_north
+
+
 def sides(states: States, assessed: Assessed, index: NDArray[np.int64]) -> dict[str, NDArray[np.bool_]]:
     """Return where the airplane was surely outside, surely inside, and on the circle as far as is known.
 
-    Where the whole circle drifted, there is no circle to be outside of.
+    Where the whole circle drifted, or no distance was to be held, there is no circle to be outside of.
     """
     m = assessed.maneuver
     radial = np.where(m.drifts, 0.0, assessed.profile.radial[index - m.first])
