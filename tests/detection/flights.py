@@ -23,7 +23,7 @@ RECORDERS = ("phone", "avionics", "adsb")
 
 def found_in(recording: Recording, truth: Truth, **options: Any) -> list[Maneuver]:
     """Return the maneuvers found, the elevation of the ground known."""
-    whole = debrief(recording, ground=truth.ground_elevation, **options)
+    whole = debrief(recording, **{"ground": truth.ground_elevation, **options})
     return [assessed.maneuver for assessed in whole.maneuvers]
 
 

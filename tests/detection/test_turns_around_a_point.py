@@ -13,7 +13,7 @@ import pytest
 from groundref.debriefing import debrief
 from groundref.detection.maneuver import Maneuver
 from groundref.simulation import Truth, Weather, airborne, compose, simulate
-from groundref.simulation.faults import FAULTS
+from groundref.simulation.around_point import FAULTS_THAT_APPLY
 from groundref.simulation.legs import Straight
 from groundref.units import degree, foot, knot
 
@@ -21,7 +21,7 @@ from .flights import OTHER, RECORDERS, around, calm_radius, drawn, found_in, oth
 
 EDGE = 3.0  # [s] a roll-in takes as long; the sample interval is 1 s
 # At constant bank a single lap drifts with the air like any other full circle: nothing speaks for a point.
-TELLABLE = [fault for fault in FAULTS if fault != "bank-held-constant"]
+TELLABLE = [fault for fault in FAULTS_THAT_APPLY if fault != "bank-held-constant"]
 
 
 def agrees(found: list[Maneuver], truth: Truth, edge: float = EDGE) -> None:
@@ -50,8 +50,8 @@ def test_other_flying_is_not_taken_for_it(name: str, wind: float) -> None:
     """With each recorder in turn, and whether the ground elevation is known or not."""
     recorder = RECORDERS[(OTHER.index(name) + int(wind)) % 3]
     recording, truth = other_flying(name, wind, recorder)
-    assert found_in(recording, truth) == []
-    assert debrief(recording).maneuvers == ()
+    for found in (found_in(recording, truth), found_in(recording, truth, ground=None)):
+        assert "turns-around-a-point" not in [maneuver.kind for maneuver in found]
 
 
 def test_a_whole_lesson_holds_one_maneuver() -> None:

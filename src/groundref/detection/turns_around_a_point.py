@@ -1,16 +1,16 @@
 """Turns around a point: told from other circling by what a point on the ground does to a circle in wind.
 
-A stretch of turning all the way round is weighed as one hypothesis against its alternatives (steep turns, a
-single orbit for spacing, a climbing circle), each piece of evidence as a log-odds with its reason:
+A stretch of turning all the way round is weighed against ordinary circling (`ordinary`), each piece of
+evidence as a log-odds with its reason; steep turns and eights are weighed by their own modules and compete:
 
 * **the centre**: around a point it stays; at constant bank it moves with the wind, W·T a lap;
-* **the bank**: commonly 15-40° around a point, 45° and more in steep turns;
-* **the height**: 600-1,000 ft above the ground against 1,500 ft and more for steep turns;
-* **the laps**: two or more are usual around a point, one for an orbit or a steep turn.
+* **the bank**: commonly 15-40° around a point;
+* **the height**: 600-1,000 ft above the ground;
+* **the laps**: two or more are usual around a point, one for an orbit that makes room.
 
 What cannot be a turn around a point whatever the evidence (climbing or descending all the way, radius below
-what a light airplane flies at 45°, a path that is no circle) is left out before; so are single laps one way
-and then the other, which are an eight.
+what a light airplane flies at 45°, a path that is no circle, a wide orbit that is not held to a fixed radius
+lap after lap) is left out before; so are single laps one way and then the other, which are an eight.
 """
 
 from __future__ import annotations
@@ -19,8 +19,10 @@ from typing import Final
 
 import numpy as np
 
+from groundref.detection import ordinary
 from groundref.detection.candidate import Candidate, Cut, Ground
 from groundref.detection.circling import POSITION_WANDER, Circling
+from groundref.detection.evidence import LOW, climb, density, height_evidence, log_ratio
 from groundref.detection.laps import entry_of, lap_of
 from groundref.detection.maneuver import Maneuver, Reference, point_at
 from groundref.estimation.mean_wind import wind_over
@@ -36,6 +38,13 @@ LEAST_LAP_TIME: Final = 25.0  # [s]
 CLIMB_LIMIT: Final = 1.7  # [m s⁻¹] 330 fpm all the way round is a climb, not an error
 ROUNDNESS: Final = 0.25  # radial rms over the radius beyond which a path is no circle
 SINGLE_LAP: Final = 1.7  # laps; as many count as two
+# Log-odds that a level circle is flown around a point before it is looked at closer; figures of our own.
+ONE_LAP: Final = -0.4
+MANY_LAPS: Final = 1.7
+WIDE: Final = (
+    4500 * foot
+)  # radius beyond which nobody practices; an orbit of something large, or of precision
+PRECISE: Final = 0.015  # radial rms over the radius of a wide orbit that is held around a point
 LOOP_GAP: Final = 20.0  # [s] from one loop of an eight to the next; common practice, no source
 STEEP: Final = 38 * degree  # above it, steep turns are meant
 TWICE: Final = 1.7  # laps from which on laps can be compared
@@ -78,11 +87,9 @@ def _can_be(states: States, circle: Circling) -> bool:
         return False
     if not BANK_RANGE[0] <= circle.bank <= BANK_RANGE[1]:
         return False
-    if states.altitude is None:
-        return True
-    time = states.time[circle.first : circle.last + 1]
-    climb = np.polyfit(time - time.mean(), states.altitude[circle.first : circle.last + 1], 1)[0]
-    return bool(abs(climb) <= CLIMB_LIMIT)
+    if fit.radius > WIDE and (circle.laps < SINGLE_LAP or circle.still.rms > PRECISE * fit.radius):
+        return False
+    return abs(climb(states, circle.first, circle.last)) <= CLIMB_LIMIT
 
 
 def _is_half_an_eight(circle: Circling, circles: tuple[Circling, ...]) -> bool:
@@ -97,62 +104,30 @@ def _is_half_an_eight(circle: Circling, circles: tuple[Circling, ...]) -> bool:
 
 def _log_odds(states: States, circle: Circling, wind: Wind | None) -> float:
     """Return the log-odds that a circle was flown around a point on the ground."""
-    odds = 1.0 + _centre_evidence(circle, wind) + _bank_evidence(circle) + _height_evidence(states, circle)
-    return odds + _laps_evidence(circle)
-
-
-def drift_share(circle: Circling, wind: Wind | None) -> tuple[float, float] | None:
-    """Return how far the centre moved downwind in a lap, as a share of what the air moved, with its sd.
-
-    Zero around a point, one at constant bank; None in a wind too light or unknown to tell.
-    """
-    if wind is None:
-        return None
-    carried = wind.speed * circle.lap_time
-    carried_sd = wind.speed_sd * circle.lap_time
-    if carried < 2.5 * np.hypot(carried_sd, circle.drift_sd):
-        return None
-    along = (circle.drift_east * wind.east + circle.drift_north * wind.north) / wind.speed
-    share = along / carried
-    return float(share), float(np.hypot(circle.drift_sd, share * carried_sd) / carried)
-
-
-def _normal(value: float, mean: float, sd: float) -> float:
-    return float(np.exp(-0.5 * ((value - mean) / sd) ** 2) / sd)
+    odds = _laps_evidence(circle) + _centre_evidence(circle, wind) + _bank_evidence(circle)
+    return odds + height_evidence(states, circle.first, circle.last, LOW)
 
 
 def _centre_evidence(circle: Circling, wind: Wind | None) -> float:
-    share = drift_share(circle, wind)
+    share = ordinary.drift_share(circle, wind)
     if share is None:
         return 0.0
     value, sd = share
     # Most students hold the distance; one in four lets the circle drift, wholly or in part.
-    point = 0.75 * _normal(value, 0.0, np.hypot(0.15, sd)) + 0.25 * _normal(value, 0.7, np.hypot(0.4, sd))
-    air = _normal(value, 1.0, np.hypot(0.12, sd))
+    held = density(value, 0.0, float(np.hypot(0.15, sd)))
+    let_go = density(value, 0.7, float(np.hypot(0.4, sd)))
     # Lap after lap carried along at little bank: who else flies that but a student who holds the bank?
     against = -1.5 if circle.laps > SINGLE_LAP and circle.bank < STEEP else -3.0
-    return float(np.clip(np.log((point + 1e-9) / (air + 1e-9)), against, 3.0))
+    return log_ratio(0.75 * held + 0.25 * let_go, ordinary.drift_density(value, sd), against)
 
 
 def _bank_evidence(circle: Circling) -> float:
-    bank = circle.bank / degree
-    point = _normal(bank, 27.0, 9.0)
-    other = 0.6 * _normal(bank, 47.0, 4.0) + 0.4 * _normal(bank, 20.0, 7.0)
-    return float(np.clip(np.log((point + 1e-6) / (other + 1e-6)), -3.0, 2.0))
-
-
-def _height_evidence(states: States, circle: Circling) -> float:
-    if states.height is None or states.height_sd is None:
-        return 0.0
-    part = slice(circle.first, circle.last + 1)
-    height, sd = float(np.mean(states.height[part])) / foot, float(np.mean(states.height_sd[part])) / foot
-    point = _normal(height, 850.0, float(np.hypot(250.0, sd)))
-    other = _normal(height, 2500.0, float(np.hypot(900.0, sd)))
-    return float(np.clip(np.log((point + 1e-9) / (other + 1e-9)), -3.0, 2.0))
+    point = density(circle.bank / degree, 27.0, 9.0)
+    return log_ratio(point, ordinary.bank_density(circle.bank), most=2.0)
 
 
 def _laps_evidence(circle: Circling) -> float:
-    return 0.7 if circle.laps > SINGLE_LAP else -0.7
+    return MANY_LAPS if circle.laps > SINGLE_LAP else ONE_LAP
 
 
 def _maneuver(
@@ -196,7 +171,7 @@ def _maneuver(
 
 def _drifts(circle: Circling, wind: Wind | None) -> bool:
     """Tell whether the laps moved downwind beyond doubt, by a good part of what the air moved."""
-    share = drift_share(circle, wind)
+    share = ordinary.drift_share(circle, wind)
     if share is None:
         return False
     value, sd = share

@@ -1,4 +1,4 @@
-"""Steep turns as a leg: full circles at one bank, one way and the other, each rolled out on its first heading.
+"""Steep turns as a leg: full circles at one bank, one way and the other, rolled out on the heading before.
 
 Nothing on the ground is watched: the bank and the height are held, and the air carries the turn along. The
 roll out begins as far before the heading as rolling level still turns,

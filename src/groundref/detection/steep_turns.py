@@ -1,0 +1,198 @@
+"""Steep turns: full circles at one steep bank, mostly one way and then the other, carried along by the air.
+
+Each circle is weighed against ordinary circling (`ordinary`), every piece as a log-odds with its reason:
+
+* **the bank**: meant to be 45° for private and 50° for commercial applicants;
+* **the turn**: rolled out near the heading of the start, after one circle, seldom after two;
+* **the centre**: moves with the wind, W·T a lap, where around a point it stays;
+* **the climb**: none is meant;
+* **the height**: 1,500 ft above the ground and more;
+* **the other way**: ordinary flying seldom makes a second circle the other way within a minute.
+
+Circles that follow each other within a minute are one set of steep turns.
+"""
+
+from __future__ import annotations
+
+from itertools import pairwise
+from typing import Final
+
+import numpy as np
+
+from groundref.angles import full_turn, wrap
+from groundref.detection import ordinary
+from groundref.detection.candidate import Candidate, Cut, Ground
+from groundref.detection.circling import POSITION_WANDER, Circling
+from groundref.detection.evidence import HIGH, climb, density, height_evidence, log_ratio
+from groundref.detection.laps import INBOUND
+from groundref.detection.maneuver import NOTHING, Entry, Lap, Maneuver
+from groundref.estimation.mean_wind import wind_over
+from groundref.estimation.states import States
+from groundref.units import degree, knot
+
+KIND: Final = "steep-turns"
+
+# What cannot be a steep turn whatever the evidence.
+BANK_RANGE: Final = (33 * degree, 62 * degree)
+TURN_RANGE: Final = (310 * degree, 780 * degree)  # one circle, or two
+ROUNDNESS: Final = 0.25  # radial rms over the radius, the drift taken out
+CLIMB_LIMIT: Final = 3.0  # [m s⁻¹] all the way round: a spiral
+SLOWEST: Final = 48 * knot  # true airspeed; what circles slower so steeply is a sailplane
+FASTEST: Final = 250 * knot
+
+NEXT: Final = 60.0  # [s] from one circle to the next of the set; common practice, no source
+PRIOR: Final = -2.0  # circles are flown for many reasons
+OTHER_WAY: Final = 2.5  # for each following circle the other way
+LEAST: Final = -1.0  # evidence from which a circle is taken into a set
+# Between the middles of the rolls the track turns by some degrees less than from heading to heading, because
+# the bank follows the roll with a corner that is no corner; found on simulated flights.
+ROLLED: Final = 350.0  # [°]
+
+
+def propose(states: States, cut: Cut, ground: Ground) -> list[Candidate]:
+    """Propose steep turns.
+
+    Parameters
+    ----------
+    states, cut
+        The flight and its first cut.
+    ground
+        What is known about places on the ground; nothing of it belongs to steep turns.
+    """
+    turns = [
+        (circle, odds)
+        for circle in sorted(cut.circles, key=lambda each: each.start)
+        if _can_be(states, circle) and (odds := _log_odds(states, circle)) > LEAST
+    ]
+    return [_candidate(states, members) for members in _sets(turns)]
+
+
+def _sets(turns: list[tuple[Circling, float]]) -> list[list[tuple[Circling, float]]]:
+    """Join circles that follow each other within a minute."""
+    sets: list[list[tuple[Circling, float]]] = []
+    for turn in turns:
+        if sets and turn[0].start - sets[-1][-1][0].end <= NEXT:
+            sets[-1].append(turn)
+        else:
+            sets.append([turn])
+    return sets
+
+
+def _candidate(states: States, members: list[tuple[Circling, float]]) -> Candidate:
+    circles = tuple(circle for circle, _ in members)
+    other_way = sum(one.turning.direction != two.turning.direction for one, two in pairwise(circles))
+    height = height_evidence(states, circles[0].first, circles[-1].last, HIGH)
+    return Candidate(
+        kind=KIND,
+        start=circles[0].start,
+        end=circles[-1].end,
+        log_odds=PRIOR + sum(odds for _, odds in members) + OTHER_WAY * other_way + height,
+        build=lambda confidence: _maneuver(states, circles, confidence),
+    )
+
+
+def _can_be(states: States, circle: Circling) -> bool:
+    """Leave out what cannot be a steep turn."""
+    if not BANK_RANGE[0] <= circle.bank <= BANK_RANGE[1]:
+        return False
+    if not TURN_RANGE[0] <= abs(circle.turn) <= TURN_RANGE[1]:
+        return False
+    if circle.moving.rms > ROUNDNESS * circle.moving.radius:
+        return False
+    if not SLOWEST <= _airspeed(states, circle) <= FASTEST:
+        return False
+    return abs(climb(states, circle.first, circle.last)) <= CLIMB_LIMIT
+
+
+def _airspeed(states: States, circle: Circling) -> float:
+    """Return the mean true airspeed, or the speed over the ground where the wind is not known [m s⁻¹]."""
+    part = slice(circle.first, circle.last + 1)
+    airspeed = states.true_airspeed[part]
+    return float(np.mean(airspeed if np.isfinite(airspeed).all() else states.ground_speed[part]))
+
+
+def _log_odds(states: States, circle: Circling) -> float:
+    """Return what one circle says for a steep turn, the height aside."""
+    odds = _bank_evidence(circle) + _turn_evidence(circle) + _drift_evidence(states, circle)
+    return odds + _climb_evidence(states, circle)
+
+
+def _bank_evidence(circle: Circling) -> float:
+    steep = density(circle.bank / degree, 47.0, 5.0)
+    return log_ratio(steep, ordinary.bank_density(circle.bank))
+
+
+def _turn_evidence(circle: Circling) -> float:
+    turn = abs(circle.turn) / degree
+    steep = 0.85 * density(turn, ROLLED, 14.0) + 0.15 * density(turn, ROLLED + 360.0, 18.0)
+    return log_ratio(steep, density(turn, 450.0, 180.0), most=2.0)
+
+
+def _drift_evidence(states: States, circle: Circling) -> float:
+    share = ordinary.drift_share(circle, wind_over(states, circle.first, circle.last))
+    if share is None:
+        return 0.0
+    value, sd = share
+    return log_ratio(density(value, 1.0, float(np.hypot(0.2, sd))), ordinary.drift_density(value, sd))
+
+
+def _climb_evidence(states: States, circle: Circling) -> float:
+    if states.altitude is None:
+        return 0.0
+    rate = climb(states, circle.first, circle.last)
+    return log_ratio(density(rate, 0.0, 0.7), density(rate, 0.0, 2.0))
+
+
+def _maneuver(states: States, circles: tuple[Circling, ...], confidence: float) -> Maneuver:
+    first, last = circles[0], circles[-1]
+    ways = {circle.turning.direction for circle in circles}
+    whole = [circle.turn / full_turn for circle in circles]
+    return Maneuver(
+        kind=KIND,
+        first=first.first,
+        last=last.last,
+        start=first.start,
+        end=last.end,
+        direction="both" if len(ways) > 1 else "right" if 1 in ways else "left",
+        confidence=confidence,
+        reference=NOTHING,
+        radius=float("nan"),
+        radius_sd=float("nan"),
+        wind=wind_over(states, first.first, last.last),
+        entry=_entry(states, first),
+        laps=tuple(_lap(circle) for circle in circles),
+        drift_east=float(np.average([c.drift_east for c in circles], weights=np.abs(whole))),
+        drift_north=float(np.average([c.drift_north for c in circles], weights=np.abs(whole))),
+        drift_sd=float(np.mean([c.drift_sd for c in circles]) / np.sqrt(len(circles))),
+    )
+
+
+def _lap(circle: Circling) -> Lap:
+    """Return one turn; its circle is the one over the ground, drift and all."""
+    return Lap(
+        first=circle.first,
+        last=circle.last,
+        start=circle.start,
+        end=circle.end,
+        turn=circle.turn,
+        center_east=circle.still.x,
+        center_north=circle.still.y,
+        center_sd=float(np.hypot(circle.still.rms, POSITION_WANDER)),
+        radius=circle.still.radius,
+        radius_sd=float(np.hypot(0.5 * circle.still.rms, 0.5 * POSITION_WANDER)),
+    )
+
+
+def _entry(states: States, circle: Circling) -> Entry:
+    """Return the track just before the first turn."""
+    before = (states.time >= circle.start - INBOUND[0]) & (states.time <= circle.start - INBOUND[1])
+    before &= states.piece == states.piece[circle.first]
+    index = np.flatnonzero(before) if before.any() else np.array([circle.first])
+    east, north = float(np.mean(states.velocity_east[index])), float(np.mean(states.velocity_north[index]))
+    return Entry(
+        abeam_time=None,
+        turn_time=circle.start,
+        track=float(wrap(np.arctan2(east, north))),
+        distance=float("nan"),
+        distance_sd=float("nan"),
+    )
