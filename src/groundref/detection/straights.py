@@ -1,0 +1,179 @@
+"""Straight legs with turns of about 90° one way between them: rectangular courses and traffic patterns.
+
+In a stretch of turning one way let T(ψ) be the time at which the track reaches ψ. On a straight leg the track
+stands still and T jumps; so the time spent within a window of track, T(ψ + a) − T(ψ − a), has a peak at each
+leg and valleys in the corners, whatever the wind, the rate of turn and the interval of the samples. T needs a
+track that never goes back: half the sum of the largest value so far and the least value to come is such a
+track, and its value on a leg flown to and fro is the middle of it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from groundref.detection.segments import one_way
+from groundref.estimation.states import States
+from groundref.units import degree
+
+Floats = NDArray[np.float64]
+
+WINDOW: Final = 10 * degree  # either side
+APART: Final = 35 * degree  # a peak is the greatest within so much either side
+CORNERS: Final = (55 * degree, 125 * degree)  # turns between legs
+CONTRAST: Final = 1.6  # time in the window on a leg over that in the corners beside it
+LEVEL: Final = 12 * degree  # either side of a leg's track, what counts for its middle
+ROLLED: Final = 4 * degree  # the track turns so far until a roll is half done
+REVERSAL: Final = 32 * degree  # a leg flown to and fro goes back less, an entry at 45° more
+JOINING: Final = 120.0  # [s] before a stretch of turning one way, in which a turn the other way led to it
+LEAST: Final = 240 * degree  # of turn in a stretch worth looking at
+
+
+@dataclass(frozen=True, slots=True)
+class Straight:
+    """One straight leg.
+
+    Attributes
+    ----------
+    first, last
+        Its samples, ``last`` inclusive.
+    start, end
+        From the end of the turn before to the beginning of the next [s]
+    track
+        Its middle track, unwrapped as in the states [rad]
+    """
+
+    first: int
+    last: int
+    start: float
+    end: float
+    track: float
+
+
+@dataclass(frozen=True, slots=True)
+class Chain:
+    """Straight legs one after the other with turns one way between them.
+
+    Attributes
+    ----------
+    side
+        Of the turns, +1 right, −1 left.
+    legs
+        In the order flown.
+    """
+
+    side: int
+    legs: tuple[Straight, ...]
+
+
+def chains(states: States) -> list[Chain]:
+    """Find chains of three legs and more.
+
+    Parameters
+    ----------
+    states
+        The flight.
+    """
+    found: list[Chain] = []
+    cuts = np.flatnonzero(np.diff(states.piece) != 0) + 1
+    for piece in np.split(np.arange(len(states)), cuts):
+        if piece.size >= 8:
+            for first, last in one_way(states.track, int(piece[0]), int(piece[-1]), LEAST, REVERSAL):
+                found += _chains_in(states, first, last)
+    return found
+
+
+def _chains_in(states: States, first: int, last: int) -> list[Chain]:
+    side = 1 if states.track[last] > states.track[first] else -1
+    first, last = _with_ends(states, first, last)
+    part = slice(first, last + 1)
+    time, track = states.time[part], side * states.track[part]
+    rise = 1e-9 * np.arange(track.size)  # strictly growing, so that it can be inverted
+    so_far = np.maximum.accumulate(track) + rise
+    to_come = np.minimum.accumulate(track[::-1])[::-1] + rise
+    onward = 0.5 * (so_far + to_come)
+    grid = np.arange(onward[0], onward[-1], degree)
+    spent = np.interp(grid + WINDOW, onward, time) - np.interp(grid - WINDOW, onward, time)
+    found = []
+    for run in _runs(spent, _peaks(spent)):
+        levels = np.array([_level(onward, track, float(grid[peak])) for peak in run])
+        middles = 0.5 * (levels[1:] + levels[:-1])
+        low = np.maximum(levels - ROLLED, [so_far[0], *middles])
+        high = np.minimum(levels + ROLLED, [*middles, to_come[-1]])
+        # A leg begins where the track first comes near it, and ends where it is near it for the last time.
+        starts, ends = np.interp(low, so_far, time), np.interp(high, to_come, time)
+        if levels[0] - so_far[0] < LEVEL + 2.0 * ROLLED:
+            starts[0] = _joined(states, float(starts[0]), side, float(levels[0]))
+        found.append(Chain(side, tuple(map(_leg(states, side), starts, ends, levels))))
+    return found
+
+
+def _with_ends(states: States, first: int, last: int) -> tuple[int, int]:
+    """Take in all of the legs before and after; a stretch is cut at the extremes of the track on them."""
+    inside = states.piece == states.piece[first]
+    near_first = inside & (np.abs(states.track - states.track[first]) <= ROLLED)
+    near_last = inside & (np.abs(states.track - states.track[last]) <= ROLLED)
+    before = np.flatnonzero(~near_first[:first])
+    after = np.flatnonzero(~near_last[last:])
+    start = int(before[-1]) + 1 if before.size else 0
+    return start, last + int(after[0]) - 1 if after.size else len(states) - 1
+
+
+def _joined(states: States, start: float, side: int, level: float) -> float:
+    """Return when a turn the other way onto the first leg was rolled out of, ``start`` without one [s]."""
+    now = int(np.searchsorted(states.time, start))
+    before = np.flatnonzero(
+        (states.time > start - JOINING) & (states.time <= start) & (states.piece == states.piece[now])
+    )
+    off = side * states.track[before] - level
+    turning = np.flatnonzero(off > 2.0 * ROLLED + LEVEL)
+    if not turning.size:
+        return start
+    after = before[turning[-1] :]
+    fallen = np.maximum.accumulate(-off[turning[-1] :])  # grows to where it first comes near the leg
+    return float(np.interp(-ROLLED, fallen + 1e-9 * np.arange(fallen.size), states.time[after]))
+
+
+def _peaks(spent: Floats) -> list[int]:
+    """Return where most time was spent, none nearer to the next than `APART`."""
+    peaks: list[int] = []
+    reach = round(APART / degree)
+    for i in np.argsort(-spent, kind="stable").tolist():
+        beside = spent[max(i - reach, 0) : i + reach + 1]
+        if spent[i] >= beside.max() and all(abs(i - j) > reach for j in peaks):
+            peaks.append(i)
+    return sorted(peaks)
+
+
+def _runs(spent: Floats, peaks: list[int]) -> list[list[int]]:
+    """Return runs of three peaks and more about 90° apart with much less time between them."""
+    runs: list[list[int]] = [[]]
+    for peak in peaks:
+        before = runs[-1][-1] if runs[-1] else peak
+        valley = float(spent[before : peak + 1].min())
+        corner = CORNERS[0] <= (peak - before) * degree <= CORNERS[1]
+        if runs[-1] and not (corner and min(spent[before], spent[peak]) > CONTRAST * valley):
+            runs.append([])
+        runs[-1].append(peak)
+    return [run for run in runs if len(run) >= 3]
+
+
+def _level(onward: Floats, track: Floats, near: float) -> float:
+    """Return the middle of the track on a leg; a peak of the time spent is flat."""
+    inside = np.abs(onward - near) <= LEVEL
+    return float(np.median(track[inside])) if inside.any() else near
+
+
+def _leg(states: States, side: int) -> Callable[[float, float, float], Straight]:
+    """Return what makes a leg from its times and its level."""
+
+    def leg(start: float, end: float, level: float) -> Straight:
+        first = int(np.searchsorted(states.time, start))
+        last = max(int(np.searchsorted(states.time, end, side="right")) - 1, first)
+        return Straight(first, last, float(start), float(end), side * float(level))
+
+    return leg

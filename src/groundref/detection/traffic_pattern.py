@@ -1,0 +1,44 @@
+"""Circuits of an airport, as ordinary flying that competes with the rectangular course.
+
+The geometry is the same; what tells them apart is a landing, a touch-and-go or a low approach, the climb on
+the way up and the descent on the way down, and the airspeed that goes with them.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+from groundref.detection.candidate import Candidate, Cut, Ground
+from groundref.detection.circuit import circuits, goes_low
+from groundref.detection.rectangular_course import level_evidence
+from groundref.detection.straights import chains
+from groundref.estimation.states import States
+
+KIND: Final = "traffic-pattern"
+PRIOR: Final = 1.0  # circuits are flown on most flights
+LOW_PASS: Final = 3.0  # what a landing or a low approach is worth
+SAME_LINE: Final = 0.3  # circuits of an airport vary more than a practice maneuver
+
+
+def propose(states: States, cut: Cut, ground: Ground) -> list[Candidate]:
+    """Propose circuits of an airport; they are not reported as maneuvers.
+
+    Parameters
+    ----------
+    states, cut
+        The flight and its first cut.
+    ground
+        What is known about places on the ground.
+    """
+    found = [circuit for chain in chains(states) for circuit in circuits(states, chain, SAME_LINE)]
+    return [
+        Candidate(
+            KIND,
+            circuit.start,
+            circuit.end,
+            PRIOR
+            - level_evidence(states, circuit)
+            + (LOW_PASS if goes_low(states, circuit.first, circuit.last) else 0.0),
+        )
+        for circuit in found
+    ]
