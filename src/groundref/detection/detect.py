@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Final
 
-from groundref.detection import steep_turns, turns_around_a_point
+from groundref.detection import rectangular_course, steep_turns, traffic_pattern, turns_around_a_point
 from groundref.detection.candidate import NOTHING_GIVEN, Candidate, Cut, Ground
 from groundref.detection.circling import WHOLE_LAP, circling
 from groundref.detection.explain import explain
@@ -18,7 +18,12 @@ LEAST_TURN: Final = 45 * degree
 LEAST_CIRCLE: Final = WHOLE_LAP - 15 * degree
 
 Propose = Callable[[States, Cut, Ground], list[Candidate]]
-PROPOSERS: Final[tuple[Propose, ...]] = (turns_around_a_point.propose, steep_turns.propose)
+PROPOSERS: Final[tuple[Propose, ...]] = (
+    turns_around_a_point.propose,
+    rectangular_course.propose,
+    steep_turns.propose,
+    traffic_pattern.propose,
+)
 
 
 def detect(states: States, ground: Ground = NOTHING_GIVEN) -> list[Maneuver]:
