@@ -22,8 +22,9 @@ from groundref.simulation.exercise import Exercise
 from groundref.simulation.faults import FAULTS, Faults, to_si
 from groundref.simulation.flight import Setting
 from groundref.simulation.flight import fly_legs as fly_point_mass
-from groundref.simulation.legs import GoTo, Leg, Straight, Turn
-from groundref.simulation.pilot import Skill
+from groundref.simulation.fly import Motion
+from groundref.simulation.legs import GoTo, Leg, Straight, Turn, course_bank
+from groundref.simulation.pilot import Pilot, Skill, Wish
 from groundref.simulation.route import Route, airborne
 from groundref.simulation.shapes import SHAPES
 from groundref.simulation.shapes import shape as shape_of
@@ -194,17 +195,32 @@ def fly(lesson: Lesson) -> Truth:
     )
 
 
+@dataclass(frozen=True, slots=True)
+class Level:
+    """Fly straight until a height is reached [m], [m s⁻¹]."""
+
+    height: float
+    speed: float
+
+    def steer(self, now: Motion, pilot: Pilot) -> Iterator[Wish]:
+        """Yield what is wanted."""
+        course = now.track
+        while abs(now.height - self.height) > 15.0:
+            yield Wish(course_bank(now, course), self.height, self.speed)
+
+
 def _legs(route: Route, ordinary: Sequence[tuple[Leg, ...]]) -> Iterator[Leg]:
     """Yield the legs of a route; before each way in something ordinary, and a climb or descent."""
-    before, height = iter(ordinary[1:]), route.shapes[0].exercise.height
+    before = iter(ordinary[1:])
     for leg in route.maneuver_only():
         if isinstance(leg, GoTo):
             yield from next(before)
-            if abs(leg.height - height) > 30.0:
-                short = 12.0 if leg.height > height else -12.0
-                yield Straight(leg.height, leg.speed, until_height=leg.height - short)
-            height = leg.height
-        yield leg
+            yield Level(leg.height, leg.speed)
+            # a place within the smallest circle that is flown would be flown round for ever
+            smallest = leg.speed**2 / (GRAVITY * tan(radians(25.0)))
+            yield replace(leg, capture=max(leg.capture, 1.2 * smallest))
+        else:
+            yield leg
 
 
 def _weather(air: Air) -> Weather:
