@@ -25,6 +25,7 @@ LEAST_PART: Final = 90 * degree  # a part of a lap shorter than that is no lap
 # closer: with a longer look the wind bends the track of the turn.
 CORNER_WINDOWS: Final = ((9.0, 13.0), (6.0, 8.0))
 SETTLED: Final = 4.0  # [s] after the roll-in begins until the bank stands
+LEAST_SAMPLES: Final = 6  # of settled turning; a moving circle has five unknowns, a sample two coordinates
 POSITION_WANDER: Final = (
     2.5  # [m] slow error of a phone's position per axis: 5 m within 87 %, common practice
 )
@@ -82,7 +83,7 @@ class Circling:
 
 def circling(states: States, turning: Turning) -> Circling | None:
     """See a stretch of turning as a circle; None when it is less than a lap or no circle fits."""
-    ends = _rolled_in_and_out(states, turning)
+    ends = rolled_in_and_out(states, turning)
     if ends is None:
         return None
     start, end = ends
@@ -94,7 +95,7 @@ def circling(states: States, turning: Turning) -> Circling | None:
     if abs(turn) < WHOLE_LAP - 10 * degree:
         return None
     settled = inner[(states.time[inner] > start + SETTLED) & (states.time[inner] < end - SETTLED)]
-    if settled.size < 8:
+    if settled.size < LEAST_SAMPLES:
         return None
     east, north, time = states.east[settled], states.north[settled], states.time[settled]
     lap_time = (end - start) * full_turn / abs(turn)
@@ -149,7 +150,7 @@ def _in_step(turned: Floats, residual: Floats) -> float:
     return float(np.sqrt(max(float(np.mean(pattern**2)) - rest / laps, 0.0)))
 
 
-def _rolled_in_and_out(states: States, turning: Turning) -> tuple[float, float] | None:
+def rolled_in_and_out(states: States, turning: Turning) -> tuple[float, float] | None:
     """Return when the turn began and ended [s].
 
     A roll-in of a few seconds leaves the track as if the whole bank had come at its middle, when it passes
