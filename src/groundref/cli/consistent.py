@@ -2,22 +2,65 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import timedelta
 from typing import TYPE_CHECKING, Final
 
+from groundref.cli.places import away, outlined
 from groundref.errors import UsageError
 from groundref.units import foot, nautical_mile
 
 if TYPE_CHECKING:
     from datetime import datetime
 
+    import numpy as np
+    from numpy.typing import NDArray
+
+    from groundref.cli.places import Geographic, Places
     from groundref.debriefing import Debrief
     from groundref.track.recording import Recording
 
+    Floats = NDArray[np.float64]
+
 SLACK: Final = timedelta(minutes=1)  # a time given as 14:05 is meant to the minute
-FARTHEST: Final = (
-    1 * nautical_mile
-)  # a point that was flown about lies within a circle's radius of the flight
+FARTHEST: Final = 1 * nautical_mile  # what was flown about lies within a circle's radius of the flight
+
+
+@dataclass(frozen=True, slots=True)
+class _Words:
+    """How an option that gives places is spoken of, and the type of reference that it gives."""
+
+    option: str
+    type: str
+    they_lie: str
+    fitted: str
+    such: str
+
+
+_WORDS: Final = (
+    _Words(
+        "point",
+        "point",
+        "this point lies",
+        "the middle of turns that were flown; the point fitted to them was",
+        "a point",
+    ),
+    _Words("line", "line", "this line lies", "the one that was flown across; the line fitted was", "a line"),
+    _Words(
+        "corners",
+        "rectangle",
+        "this rectangle lies",
+        "the one that was flown around; the rectangle fitted was",
+        "a rectangle",
+    ),
+    _Words(
+        "pylons",
+        "pylons",
+        "these pylons stand",
+        "those that were flown around; the pylons fitted were",
+        "two pylons",
+    ),
+)
 
 
 def check_ground(result: Debrief, option: str) -> None:
@@ -53,37 +96,53 @@ def check_ground(result: Debrief, option: str) -> None:
     )
 
 
-def warn_of_point(result: Debrief, point: tuple[float, float]) -> None:
-    """Say on standard error when the point that was given was not used, and how far away it lies.
+def warn_of_places(result: Debrief, given: Places) -> None:
+    """Say on standard error when places that were given were not used, and why not.
 
     Parameters
     ----------
     result
         What was concluded.
-    point
-        Latitude and longitude [rad]
+    given
+        What the user said about places on the ground.
     """
-    import numpy as np
+    for words in _WORDS:
+        places = getattr(given, words.option)
+        if places is not None:
+            _warn(result, places, words)
 
+
+def _warn(result: Debrief, given: tuple[Geographic, ...], words: _Words) -> None:
+    """Say so when no maneuver was measured by the places of one option."""
     from groundref.cli.exits import say
 
-    track = result.track
-    east, north = (float(value) for value in track.frame.to_local(*point))
-    nearest = float(np.hypot(track.east - east, track.north - north).min())
-    unused = [each.maneuver for each in result.maneuvers if each.maneuver.reference.source != "given"]
+    flown = [each.maneuver.reference for each in result.maneuvers]
+    references = [reference for reference in flown if reference.type == words.type]
+    if any(reference.source == "given" for reference in references):
+        return
+    outline = outlined(given, result.track.frame)
+    nearest = float(away(result.track.east, result.track.north, *outline).min())
     if nearest > FARTHEST:
         say(
-            f"warning: --point: this point lies {nearest / nautical_mile:,.1f} NM from the nearest place of "
-            "the flight; check latitude, longitude and their signs"
+            f"warning: --{words.option}: {words.they_lie} {nearest / nautical_mile:,.1f} NM from the nearest "
+            "place of the flight; check latitude, longitude and their signs"
         )
-    elif unused and len(unused) == len(result.maneuvers):
-        off = min(
-            float(np.hypot(each.reference.east - east, each.reference.north - north)) for each in unused
-        )
+    elif references:
+        off = min(float(away(*_split(reference.places), *outline).min()) for reference in references)
         say(
-            f"warning: --point: this point lies {off / nautical_mile:,.1f} NM from the middle of turns that "
-            "were flown; the point fitted to them was used instead"
+            f"warning: --{words.option}: {words.they_lie} {off / nautical_mile:,.1f} NM from {words.fitted} "
+            "used instead"
         )
+    else:
+        say(f"warning: --{words.option}: no maneuver about {words.such} was found; it was not used")
+
+
+def _split(places: tuple[tuple[float, float], ...]) -> tuple[Floats, Floats]:
+    """Return east and north of places, each as one array."""
+    import numpy as np
+
+    east, north = np.transpose(places)
+    return east, north
 
 
 def warn_of_times(recording: Recording, start: datetime | None, end: datetime | None) -> None:

@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING, Annotated
 from cyclopts import Parameter
 
 from groundref.cli import options
-from groundref.cli.consistent import check_ground, warn_of_point, warn_of_times, warn_of_wind
+from groundref.cli.consistent import check_ground, warn_of_places, warn_of_times, warn_of_wind
 from groundref.cli.destinations import check_destinations
+from groundref.cli.places import Places, places
 from groundref.cli.reading import read_recordings
 from groundref.cli.waiting import waiting
 from groundref.errors import UsageError
@@ -31,6 +32,10 @@ def debrief(
     ground_ft: Annotated[float | None, options.taking("N")] = None,
     terrain: Annotated[str | None, options.taking("DEM.tif")] = None,
     point: Annotated[str | None, options.taking("LAT,LON")] = None,
+    line: Annotated[str | None, options.taking("LAT,LON,LAT,LON")] = None,
+    corners: Annotated[str | None, options.taking("LAT,LON,LAT,LON,LAT,LON,LAT,LON")] = None,
+    pylons: Annotated[str | None, options.taking("LAT,LON,LAT,LON")] = None,
+    pylon_ft: Annotated[str | None, options.taking("N,N")] = None,
     wind: Annotated[str | None, options.taking("FROM/KT")] = None,
     from_: Annotated[str | None, options.taking("T", name="--from")] = None,
     to: Annotated[str | None, options.taking("T")] = None,
@@ -62,6 +67,15 @@ def debrief(
         Elevation of the ground from a GeoTIFF, for --ground-ft.
     point
         The point turned about, as latitude,longitude in degrees; fitted unless given.
+    line
+        Two places on the line or road of S-turns or eights; fitted unless given.
+    corners
+        The four corners of the rectangular course's field, in order round it; fitted unless given.
+    pylons
+        The two pylons of eights; fitted unless given.
+    pylon_ft
+        Elevation of the ground at each pylon, feet above mean sea level; that of --ground-ft or --terrain
+        unless given.
     wind
         Wind as direction from in degrees true / knots, such as 240/12; estimated unless given.
     from_
@@ -75,8 +89,9 @@ def debrief(
     """
     destinations = [name for name in (json, html, series) if name is not None]
     check_destinations(destinations, recordings, [standard, aircraft, terrain, columns])
+    given = places(point=point, line=line, corners=corners, pylons=pylons, pylon_ft=pylon_ft)
     flight = (recordings, columns)
-    result = _conclude(flight, standard, aircraft, ground_ft, terrain, point, wind, from_, to)
+    result = _conclude(flight, given, standard, aircraft, ground_ft, terrain, wind, from_, to)
     _write(result, json, html, series)
     if not quiet and "-" not in destinations:
         _show(result, destinations)
@@ -84,17 +99,16 @@ def debrief(
 
 def _conclude(
     flight: tuple[list[str], str | None],
+    given: Places,
     standard: str | None,
     aircraft: str | None,
     ground_ft: float | None,
     terrain: str | None,
-    point: str | None,
     wind: str | None,
     start: str | None,
     end: str | None,
 ) -> Debrief:
     """Read everything that was named, look at every option, and only then work."""
-    given_point = options.point(point) if point else None
     if ground_ft is not None and terrain is not None:
         raise UsageError("the ground is given twice", "--terrain", "give --ground-ft or --terrain")
     ground = None if ground_ft is None else options.within(ground_ft, -2000, 30000, "--ground-ft") * foot
@@ -114,18 +128,17 @@ def _conclude(
             recording,
             standard=chosen_standard,
             aircraft=chosen_aircraft,
-            point=given_point,
             ground=ground,
             elevation=_elevation(terrain) if terrain else None,
             wind=given_wind,
             start=after,
             end=before,
+            **given.for_debrief(),
         )
     if ground_ft is not None or terrain is not None:
         check_ground(result, "--terrain" if ground_ft is None else "--ground-ft")
     warn_of_times(recording, after, before)
-    if given_point:
-        warn_of_point(result, given_point)
+    warn_of_places(result, given)
     if given_wind:
         warn_of_wind(result)
     return result

@@ -17,6 +17,12 @@ if TYPE_CHECKING:
 
 _WIND: Final = re.compile(r"(\d{1,3}(?:\.\d+)?)/(\d{1,3}(?:\.\d+)?)(?:kt)?", re.IGNORECASE)
 STRONGEST_WIND_KT: Final = 99
+# How places are asked for, by their number: what is wanted and an example.
+_PLACES: Final = {
+    1: ("latitude,longitude", "40.1,-90.2"),
+    2: ("latitude,longitude of two places", "40.1,-90.2,40.11,-90.2"),
+    4: ("latitude,longitude of four places", "40.1,-90.2,40.11,-90.2,40.11,-90.18,40.1,-90.18"),
+}
 _CLOCK: Final = re.compile(r"(\d{1,2}):(\d{2})(?::(\d{2})(?:\.\d+)?)?Z?", re.IGNORECASE)
 
 
@@ -64,14 +70,40 @@ def wind_velocity(text: str, option: str = "--wind") -> tuple[float, float]:
 
 def point(text: str, option: str = "--point") -> tuple[float, float]:
     """Return latitude and longitude from `LAT,LON` in degrees, north and east positive [rad]."""
-    remedy = "write latitude,longitude in degrees, north and east positive, such as 40.1,-90.2"
+    return positions(text, 1, option)[0]
+
+
+def positions(text: str, count: int, option: str) -> tuple[tuple[float, float], ...]:
+    """Return latitude and longitude of each place from `LAT,LON` one after the other, in degrees.
+
+    Parameters
+    ----------
+    text
+        North and east positive.
+    count
+        Number of places wanted.
+    option
+        The option that states them.
+
+    Returns
+    -------
+    tuple
+        Latitude and longitude [rad]
+    """
+    wanted, example = _PLACES[count]
+    remedy = f"write {wanted} in degrees, north and east positive, such as {example}"
     try:
-        latitude, longitude = (float(part) for part in text.split(","))
+        numbers = [float(part) for part in text.split(",")]
     except ValueError as problem:
         raise UsageError(f"{text!r} is not a position", option, remedy) from problem
-    if not (abs(latitude) <= 90 and abs(longitude) <= 180):
-        raise UsageError(f"{text!r} does not lie on the earth", option, remedy)
-    return radians(latitude), radians(longitude)
+    if len(numbers) != 2 * count:
+        what = "is not a position" if count == 1 else f"has {len(numbers)} numbers in place of {2 * count}"
+        raise UsageError(f"{text!r} {what}", option, remedy)
+    found = tuple(zip(numbers[::2], numbers[1::2], strict=True))
+    for latitude, longitude in found:
+        if not (abs(latitude) <= 90 and abs(longitude) <= 180):
+            raise UsageError(f"'{latitude:g},{longitude:g}' does not lie on the earth", option, remedy)
+    return tuple((radians(latitude), radians(longitude)) for latitude, longitude in found)
 
 
 def moment(text: str, recording: Recording, option: str) -> datetime:
