@@ -24,7 +24,8 @@ def bank_density(bank: float) -> float:
 def drift_density(share: float, sd: float) -> float:
     """Return how usual it is to be carried along by a share of what the air moved.
 
-    Who circles for no maneuver mostly holds a bank; one in three keeps to something on the ground.
+    Who circles for no maneuver mostly holds a bank, or watches something on the ground with half an eye; one
+    in eight keeps to it as one does around a point.
 
     Parameters
     ----------
@@ -33,8 +34,8 @@ def drift_density(share: float, sd: float) -> float:
     """
     held = density(share, 1.0, float(np.hypot(0.15, sd)))
     kept = density(share, 0.0, float(np.hypot(0.25, sd)))
-    between = density(share, 0.5, float(np.hypot(0.5, sd)))
-    return 0.5 * held + 0.2 * kept + 0.3 * between
+    between = density(share, 0.6, float(np.hypot(0.4, sd)))
+    return 0.5 * held + 0.12 * kept + 0.38 * between
 
 
 def drift_share(circle: Circling, wind: Wind | None) -> tuple[float, float] | None:

@@ -36,7 +36,7 @@ KIND: Final = "steep-turns"
 BANK_RANGE: Final = (33 * degree, 62 * degree)
 TURN_RANGE: Final = (310 * degree, 780 * degree)  # one circle, or two
 ROUNDNESS: Final = 0.25  # radial rms over the radius, the drift taken out
-CLIMB_LIMIT: Final = 3.0  # [m s⁻¹] all the way round: a spiral
+CLIMB_LIMIT: Final = 5.0  # [m s⁻¹] all the way round: a spiral, not height lost by a student
 SLOWEST: Final = 48 * knot  # true airspeed; what circles slower so steeply is a sailplane
 FASTEST: Final = 250 * knot
 
@@ -140,7 +140,8 @@ def _climb_evidence(states: States, circle: Circling) -> float:
     if states.altitude is None:
         return 0.0
     rate = climb(states, circle.first, circle.last)
-    return log_ratio(density(rate, 0.0, 0.7), density(rate, 0.0, 2.0))
+    held = 0.7 * density(rate, 0.0, 0.6) + 0.3 * density(rate, 0.0, 2.5)  # one student in three does not
+    return log_ratio(held, density(rate, 0.0, 2.5))
 
 
 def _maneuver(states: States, circles: tuple[Circling, ...], confidence: float) -> Maneuver:
