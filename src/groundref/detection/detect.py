@@ -5,7 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Final
 
-from groundref.detection import rectangular_course, steep_turns, traffic_pattern, turns_around_a_point
+from groundref.detection import (
+    on_pylons,
+    rectangular_course,
+    s_turns,
+    steep_turns,
+    traffic_pattern,
+    turns_around_a_point,
+)
 from groundref.detection.candidate import NOTHING_GIVEN, Candidate, Cut, Ground
 from groundref.detection.circling import WHOLE_LAP, circling
 from groundref.detection.explain import explain
@@ -20,6 +27,8 @@ LEAST_CIRCLE: Final = WHOLE_LAP - 15 * degree
 Propose = Callable[[States, Cut, Ground], list[Candidate]]
 PROPOSERS: Final[tuple[Propose, ...]] = (
     turns_around_a_point.propose,
+    on_pylons.propose,
+    s_turns.propose,
     rectangular_course.propose,
     steep_turns.propose,
     traffic_pattern.propose,
