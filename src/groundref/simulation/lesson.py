@@ -4,24 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from datetime import UTC, datetime
-from math import isfinite, radians
+from math import radians
 from typing import Final
 
 import numpy as np
 
-from groundref.angles import half_turn
 from groundref.errors import NoSolution, UsageError
 from groundref.geo.frame import LocalFrame
 from groundref.simulation.airplane import Airplane
-from groundref.simulation.exercise import Exercise
-from groundref.simulation.faults import sized, to_si
+from groundref.simulation.asked import asked
+from groundref.simulation.exercise import Exercise, Shape
+from groundref.simulation.faults import sized
 from groundref.simulation.flight import Setting, fly_legs
 from groundref.simulation.fly import Motion
 from groundref.simulation.legs import Leg
 from groundref.simulation.pilot import Skill
 from groundref.simulation.recorders import Recorder, named_recorder
 from groundref.simulation.route import Route
-from groundref.simulation.shapes import known_kind, shape
+from groundref.simulation.shapes import shape
 from groundref.simulation.truth import Truth
 from groundref.simulation.wind_field import Weather
 from groundref.track.recording import Recording
@@ -32,7 +32,6 @@ PRACTICE_LATITUDE: Final = radians(40.1)
 PRACTICE_LONGITUDE: Final = radians(-90.2)
 PRACTICE_ELEVATION: Final = 620 * foot
 LESSON_EPOCH: Final = datetime(2026, 5, 1, 14, 0, tzinfo=UTC)
-_BAND = (600 * foot, 1000 * foot)
 
 
 def simulate(
@@ -41,11 +40,11 @@ def simulate(
     true_airspeed: float = 90 * knot,
     wind_speed: float = 12 * knot,
     wind_from: float = radians(240),
-    radius: float = 1200 * foot,
-    height: float = 800 * foot,
+    radius: float | None = None,
+    height: float | None = None,
     ground_elevation: float = PRACTICE_ELEVATION,
     direction: str = "left",
-    laps: float = 3,
+    laps: float | None = None,
     latitude: float = PRACTICE_LATITUDE,
     longitude: float = PRACTICE_LONGITUDE,
     epoch: datetime = LESSON_EPOCH,
@@ -56,7 +55,7 @@ def simulate(
     interval: float | None = None,
     gust_sd: float = 0.0,
     wind_shift: tuple[float, float] = (0.0, 0.0),
-    bank_limit: float = radians(45),
+    bank_limit: float | None = None,
     roll_rate: float = radians(12),
     unsteadiness: float = 1.0,
     flight: str = "lesson",
@@ -74,15 +73,17 @@ def simulate(
     wind_speed, wind_from
         Wind at the maneuver's height at the start [m s⁻¹], [rad]
     radius, height
-        Of the circle, and above the ground [m]
+        Of the circles (half of the shorter side of a rectangle), and above the ground; the usual ones of the
+        maneuver when None [m]
     ground_elevation
         Of airfield and practice area above mean sea level [m]
     direction
-        `left` or `right`.
+        Of the first turn: `left` or `right`.
     laps
-        Times round; one or more, need not be whole.
+        Times round a point (need not be whole), half circles, eights of two loops, circuits, or turns; the
+        usual number when None.
     latitude, longitude
-        The point [rad]
+        The point, or the middle of the line, of the rectangle or between the pylons [rad]
     epoch
         Start of the flight, UTC.
     seed
@@ -101,7 +102,8 @@ def simulate(
     wind_shift
         Change of the air's velocity, east and north, over the lesson [m s⁻¹]
     bank_limit
-        Bank the pilot does not exceed to correct [rad]
+        Bank the pilot does not exceed to correct; of steep turns the bank to hold; the usual one when None
+        [rad]
     roll_rate
         [rad s⁻¹]
     unsteadiness
@@ -126,46 +128,37 @@ def simulate(
     NoSolution
         When the wind is not clearly less than the airspeed, or the circle needs a bank that no one flies.
     """
-    _check(maneuver, direction, flight, true_airspeed, wind_speed, radius, height, laps, wind_from, gust_sd)
-    sizes = sized(faults or {})
-    wrong = to_si(sizes, faulty_laps)
-    airplane = Airplane(trim_speed=true_airspeed, roll_rate=roll_rate)
-    exercise = Exercise(
-        kind=maneuver,
-        east=0.0,
-        north=0.0,
-        radius=radius,
-        side=1.0 if direction == "right" else -1.0,
+    if not 0.0 <= gust_sd <= 15.0:
+        raise UsageError("the wind is not a wind", "wind", "choose a direction and gusts below 30 kt")
+    exercise = asked(
+        maneuver,
+        true_airspeed=true_airspeed,
         wind_speed=wind_speed,
-        downwind=wind_from + half_turn,
+        wind_from=wind_from,
+        radius=radius,
+        height=height,
+        direction=direction,
         laps=laps,
-        height=_flown_height(height, wrong.outside_height_band),
-        speed=true_airspeed,
         bank_limit=bank_limit,
-        faults=wrong,
-        airplane=airplane,
+        roll_rate=roll_rate,
+        faults=faults,
+        faulty_laps=faulty_laps,
         course=course,
         spacing=spacing,
     )
-    weather = Weather.blowing(
-        wind_speed, wind_from, shift=wind_shift, gust_sd=gust_sd, height=exercise.height
-    )
-    route = Route([shape(exercise)], weather)
-    legs = route.lesson() if flight == "lesson" else route.maneuver_only()
-    start = route.parked() if flight == "lesson" else route.inbound()
-    return compose(
-        legs,
-        start,
-        airplane=airplane,
-        weather=weather,
+    return simulate_many(
+        [exercise],
+        Weather.blowing(wind_speed, wind_from, shift=wind_shift, gust_sd=gust_sd, height=exercise.height),
         ground_elevation=ground_elevation,
         latitude=latitude,
         longitude=longitude,
         epoch=epoch,
         seed=seed,
-        recorder=named_recorder(recorder, interval),
+        recorder=recorder,
+        interval=interval,
         unsteadiness=unsteadiness,
-        faults=sizes,
+        flight=flight,
+        faults=sized(faults or {}),
     )
 
 
@@ -182,6 +175,7 @@ def simulate_many(
     interval: float | None = None,
     unsteadiness: float = 1.0,
     flight: str = "lesson",
+    faults: Mapping[str, float] | None = None,
 ) -> tuple[Recording, Truth]:
     """Simulate a flight with several maneuvers one after the other.
 
@@ -193,17 +187,21 @@ def simulate_many(
         The air.
     ground_elevation, latitude, longitude, epoch, seed, recorder, interval, unsteadiness, flight
         As in ``simulate``; latitude and longitude are those of the exercises' origin.
+    faults
+        Sizes to be told in the truth beside those of each maneuver.
 
     Raises
     ------
     UsageError
-        When there is no exercise, or the kind of one cannot be simulated.
+        When there is no exercise, or the kind of one cannot be simulated, or a fault not be committed in it.
     NoSolution
         When one cannot be flown in its wind.
     """
     if not exercises:
         raise UsageError("there is nothing to fly", "exercises", "give at least one exercise")
-    route = Route([shape(exercise) for exercise in exercises], weather)
+    if flight not in {"lesson", "maneuver-only"}:
+        raise UsageError(f"{flight!r} is not a flight", "flight", "choose lesson or maneuver-only")
+    route = Route(_shapes(exercises), weather)
     return compose(
         route.lesson() if flight == "lesson" else route.maneuver_only(),
         route.parked() if flight == "lesson" else route.inbound(),
@@ -216,7 +214,22 @@ def simulate_many(
         seed=seed,
         recorder=named_recorder(recorder, interval),
         unsteadiness=unsteadiness,
+        faults=faults,
     )
+
+
+def _shapes(exercises: Sequence[Exercise]) -> list[Shape]:
+    """Return what is flown; of several, a failure says which one it is of."""
+    shapes = []
+    for exercise in exercises:
+        try:
+            shapes.append(shape(exercise))
+        except (UsageError, NoSolution) as problem:
+            if len(exercises) == 1:
+                raise
+            where = f"{exercise.kind}: {problem.where}"
+            raise type(problem)(problem.what, where, problem.remedy) from problem
+    return shapes
 
 
 def compose(
@@ -263,44 +276,3 @@ def compose(
     )
     truth = fly_legs(legs, start, setting, faults or {})
     return named_recorder(recorder).record(truth, chance[1]), truth
-
-
-def _flown_height(height: float, outside: float) -> float:
-    """Return the height flown: the one meant, or beyond the edge of the band [m]."""
-    if not outside:
-        return height
-    return _BAND[1] + outside if outside > 0 else _BAND[0] + outside
-
-
-def _check(
-    maneuver: str,
-    direction: str,
-    flight: str,
-    airspeed: float,
-    wind: float,
-    radius: float,
-    height: float,
-    laps: float,
-    wind_from: float,
-    gust_sd: float,
-) -> None:
-    """Refuse what cannot be flown."""
-    known_kind(maneuver)
-    if direction not in {"left", "right"}:
-        raise UsageError(f"{direction!r} is not a direction", "direction", "choose left or right")
-    if flight not in {"lesson", "maneuver-only"}:
-        raise UsageError(f"{flight!r} is not a flight", "flight", "choose lesson or maneuver-only")
-    if not 15.0 <= airspeed <= 130.0:
-        raise UsageError("the true airspeed is out of range", "airspeed", "choose 30 to 250 kt")
-    if not 0.0 <= wind <= 0.6 * airspeed:
-        raise NoSolution(
-            "the wind is too strong for the airspeed", "wind", "choose a wind below 60 % of the airspeed"
-        )
-    if not 60.0 <= radius <= 5000.0:
-        raise UsageError("the radius is out of range", "radius", "choose 200 to 16,000 ft")
-    if not 60.0 <= height <= 3000.0:
-        raise UsageError("the height is out of range", "height", "choose 200 to 10,000 ft above the ground")
-    if not (isfinite(wind_from) and 0.0 <= gust_sd <= 15.0):
-        raise UsageError("the wind is not a wind", "wind", "choose a direction and gusts below 30 kt")
-    if not 0.25 <= laps <= 100:
-        raise UsageError("the number of laps is out of range", "laps", "choose 0.25 to 100")

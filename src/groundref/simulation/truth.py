@@ -209,7 +209,8 @@ class Truth:
             "schema": "groundref/truth/1",
             "epoch": _stamp(self.epoch, 0.0),
             "ground_elevation_ft": round(self.ground_elevation / foot, 2),
-            "faults": _faults(self.faults),
+            "faults": _faults(self.faults)
+            or [each for one in self.maneuvers for each in _faults(one.faults)],
             "maneuvers": [self._maneuver(maneuver) for maneuver in self.maneuvers],
             "states": self._states(interval),
         }
@@ -333,7 +334,10 @@ def reference_document(kind: str, places: Sequence[tuple[float, float]], frame: 
 
 
 def _faults(sizes: Mapping[str, float]) -> list[dict[str, Any]]:
-    return [{"fault": name, "size": size, "size_unit": FAULTS[name].unit} for name, size in sizes.items()]
+    return [
+        {"fault": name, "size": round(size, 6), "size_unit": FAULTS[name].unit}
+        for name, size in sizes.items()
+    ]
 
 
 def _stamp(epoch: datetime, time: float) -> str:
