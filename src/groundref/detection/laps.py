@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Final
+from typing import Final, Protocol
 
 import numpy as np
 
 from groundref.angles import wrap
-from groundref.detection.circling import POSITION_WANDER, Circling
+from groundref.detection.circling import POSITION_WANDER
 from groundref.detection.maneuver import Entry, Lap, Reference
 from groundref.errors import NoSolution
 from groundref.estimation.states import States
@@ -15,6 +15,18 @@ from groundref.mechanics.circle_fit import fit_circle
 
 INBOUND: Final = (10.0, 2.5)  # [s] before the turn: the stretch that shows how it was entered
 FARTHEST_ABEAM: Final = 30.0  # [s] an airplane abeam longer ago than that did not enter from there
+
+
+class Begun(Protocol):
+    """A turn that began at a time, and the first sample of it."""
+
+    @property
+    def start(self) -> float:
+        """When it began [s]."""
+
+    @property
+    def first(self) -> int:
+        """Index of its first sample."""
 
 
 def lap_of(states: States, start: float, end: float, point: Reference, radius: float) -> Lap:
@@ -60,8 +72,8 @@ def lap_of(states: States, start: float, end: float, point: Reference, radius: f
     )
 
 
-def entry_of(states: States, circle: Circling, point: Reference, radius: float) -> Entry:
-    """Measure how the circle was entered, from the straight flight just before the turn."""
+def entry_of(states: States, circle: Begun, point: Reference) -> Entry:
+    """Measure how a circle was entered, from the straight flight just before the turn."""
     before = np.flatnonzero(
         (states.time >= circle.start - INBOUND[0])
         & (states.time <= circle.start - INBOUND[1])

@@ -159,7 +159,7 @@ def _maneuver(
         radius=radius,
         radius_sd=_radius_sd(circle, reference),
         wind=wind,
-        entry=entry_of(states, circle, reference, radius),
+        entry=entry_of(states, circle, reference),
         laps=laps,
         drift_east=circle.drift_east,
         drift_north=circle.drift_north,

@@ -1,0 +1,472 @@
+"""S-turns across a line: half circles on alternating sides, told from ordinary turns one way and the other.
+
+Two or more turnings of about 180° in alternate directions, with hardly more between them than the roll from
+one bank to the other, are weighed as one hypothesis, each piece of evidence as a log-odds with its reason:
+
+* **the number**: two half circles are also flown to look around, four in a row hardly;
+* **the turns**: 180° each; around pylons they turn further, on the way somewhere less;
+* **the radii**: alike, however the wind blows;
+* **the reversals**: from bank to bank at the line; search and survey lines have legs between their turns;
+* **the line**: usually square to the wind, and crossed at a right angle;
+* **the height**: 600-1,000 ft above the ground.
+
+What cannot be S-turns whatever the evidence is left out before: half circles that climb or are no circles,
+that are tighter than a light airplane flies or wider than anyone practices, and one half circle alone.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from groundref.angles import half_turn, wrap_signed
+from groundref.detection import line
+from groundref.detection.candidate import Candidate, Cut, Ground
+from groundref.detection.circling import POSITION_WANDER, rolled_in_and_out
+from groundref.detection.evidence import LOW, climb, density, height_evidence, log_ratio
+from groundref.detection.laps import entry_of
+from groundref.detection.line import Line
+from groundref.detection.maneuver import Lap, Maneuver, Reference, point_at
+from groundref.detection.segments import Turning
+from groundref.errors import NoSolution
+from groundref.estimation.mean_wind import wind_over
+from groundref.estimation.states import States
+from groundref.estimation.wind_value import Wind
+from groundref.mechanics.circle_fit import fit_circle
+from groundref.units import degree, foot, nautical_mile
+
+Floats = NDArray[np.float64]
+
+KIND: Final = "s-turns"
+TURN_RANGE: Final = (118 * degree, 225 * degree)
+LEAST_RADIUS: Final = 90.0  # [m] 55 kt at 45°: no training airplane turns tighter; C from V²/(g tan φ)
+MOST_RADIUS: Final = 1800.0  # [m] 6,000 ft; nobody keeps a line in sight from farther; common practice
+BANK_RANGE: Final = (6 * degree, 58 * degree)
+ROUNDNESS: Final = 0.2  # radial rms over the radius beyond which a path is no circle
+CLIMB_LIMIT: Final = 1.7  # [m s⁻¹] 330 fpm all the way is a climb, not an error
+ALTITUDE_SPREAD: Final = 75.0  # [m] standard deviation beyond which it is a climbing and diving turn
+# [s], and share of the half circles: longer level flight between two is a leg.
+LONGEST_LEVEL: Final = (8.0, 0.3)
+SETTLED: Final = 3.0  # [s] of rolling in and out that belong to no circle
+ALIKE: Final = 1.9  # ratio of two radii beyond which half circles do not belong together
+NEAR_ENOUGH: Final = 0.7  # of the radius, within which a given line is the one that was flown along
+PARALLEL_ENOUGH: Final = 20 * degree
+
+
+@dataclass(frozen=True, slots=True)
+class Half:
+    """One half circle as first seen: its turning, circle, bank, and the sizes of its wander [SI]."""
+
+    turning: Turning
+    center: tuple[float, float]
+    radius: float
+    rms: float
+    bank: float
+
+    @property
+    def direction(self) -> int:
+        """1 to the right, −1 to the left."""
+        return self.turning.direction
+
+
+@dataclass(frozen=True, slots=True)
+class Series:
+    """Half circles in a row.
+
+    Attributes
+    ----------
+    halves
+        In the order flown.
+    start, end
+        When the first turn began and the last ended [s]
+    levels
+        When the wings were level between each two [s]
+    flat
+        How long they were nearly level there [s]
+    line
+        Fitted to them.
+    """
+
+    halves: tuple[Half, ...]
+    start: float
+    end: float
+    levels: tuple[float, ...]
+    flat: tuple[float, ...]
+    line: Line
+
+    @property
+    def first(self) -> int:
+        """Index of the first sample."""
+        return self.halves[0].turning.first
+
+    @property
+    def last(self) -> int:
+        """Index of the last sample."""
+        return self.halves[-1].turning.last
+
+    @property
+    def radii(self) -> Floats:
+        """Radius of each half circle [m]."""
+        return np.array([half.radius for half in self.halves])
+
+
+def propose(states: States, cut: Cut, ground: Ground) -> list[Candidate]:
+    """Propose S-turns.
+
+    Parameters
+    ----------
+    states, cut
+        The flight and its first cut.
+    ground
+        What is known about places on the ground.
+    """
+    found = [_series(states, halves) for halves in _runs(states, cut.turnings)]
+    return [_candidate(states, one, ground) for one in found if one is not None and _can_be(states, one)]
+
+
+def _candidate(states: States, series: Series, ground: Ground) -> Candidate:
+    wind = wind_over(states, series.first, series.last)
+    return Candidate(
+        kind=KIND,
+        start=series.start,
+        end=series.end,
+        log_odds=_log_odds(states, series, wind),
+        build=lambda confidence: _maneuver(states, series, wind, confidence, ground),
+    )
+
+
+def _runs(states: States, turnings: Sequence[Turning]) -> list[list[Half]]:
+    """Return the longest runs of half circles on alternating sides without a leg between them."""
+    runs: list[list[Half]] = []
+    for turning in turnings:
+        half = _half(states, turning)
+        if half is None:
+            runs.append([])
+        elif runs and runs[-1] and _follows(states, runs[-1][-1], half):
+            runs[-1].append(half)
+        else:
+            runs.append([half])
+    return [run for run in runs if len(run) > 1]
+
+
+def _half(states: States, turning: Turning) -> Half | None:
+    """See a turning as a half circle; None when it is none."""
+    if not TURN_RANGE[0] <= abs(turning.turn) <= TURN_RANGE[1]:
+        return None
+    time = states.time[turning.first : turning.last + 1]
+    inner = turning.first + np.flatnonzero((time > time[0] + SETTLED) & (time < time[-1] - SETTLED))
+    if inner.size < 4:
+        return None
+    try:
+        circle = fit_circle(states.east[inner], states.north[inner])
+    except NoSolution:
+        return None
+    bank = float(np.mean(turning.direction * states.bank[inner]))
+    right_size = LEAST_RADIUS <= circle.radius <= MOST_RADIUS
+    if not right_size or circle.rms > ROUNDNESS * circle.radius:
+        return None
+    if np.isfinite(bank) and not BANK_RANGE[0] <= bank <= BANK_RANGE[1]:
+        return None
+    return Half(turning, (circle.x, circle.y), circle.radius, circle.rms, bank)
+
+
+def _follows(states: States, one: Half, other: Half) -> bool:
+    """Tell whether a half circle follows another on the other side, both of one series."""
+    gap = float(states.time[other.turning.first] - states.time[one.turning.last])
+    lasted = 0.5 * sum(
+        float(states.time[half.turning.last] - states.time[half.turning.first]) for half in (one, other)
+    )
+    return (
+        one.direction != other.direction
+        and states.piece[one.turning.last] == states.piece[other.turning.first]
+        and gap <= max(LONGEST_LEVEL[0], LONGEST_LEVEL[1] * lasted)
+        and 1.0 / ALIKE < one.radius / other.radius < ALIKE
+    )
+
+
+def _series(states: States, halves: Sequence[Half]) -> Series | None:
+    """Measure a run of half circles; None when it has no beginning or end."""
+    first = rolled_in_and_out(states, halves[0].turning)
+    last = rolled_in_and_out(states, halves[-1].turning)
+    if first is None or last is None:
+        return None
+    start, end = first[0], last[1]
+    between = [_level(states, one, other) for one, other in pairwise(halves)]
+    levels = [0.5 * (a + b) for a, b in between]
+    directions = np.array([half.direction for half in halves], dtype=np.float64)
+    tracks = np.interp(levels, states.time, states.track)
+    radius = float(np.mean([half.radius for half in halves]))
+    part = slice(halves[0].turning.first, halves[-1].turning.last + 1)
+    speed = float(np.mean(states.ground_speed[part]))
+    rolling = line.ROLL[0]
+    fitted = line.fitted(
+        bearing=line.square_to(tracks, directions[1:]),
+        centers=[half.center for half in halves],
+        directions=directions,
+        radius=radius,
+        levels=[_place_at(states, time) for time in levels],
+        ends=[_place_at(states, start - rolling), _place_at(states, end + rolling)],
+        ground_speed=speed,
+    )
+    flat = tuple(b - a for a, b in between)
+    return Series(tuple(halves), start, end, tuple(levels), flat, fitted)
+
+
+def _level(states: States, one: Half, other: Half) -> tuple[float, float]:
+    """Return from when to when the track turned at less than half of its usual rate between half circles.
+
+    Of the two half circles the slower one says what is usual: the wind makes them unlike there.
+    """
+    a = (one.turning.first + one.turning.last) // 2
+    b = (other.turning.first + other.turning.last) // 2
+    rate = one.direction * states.track_rate[a : b + 1]
+    turning_point = a + int(np.argmax(one.direction * states.track[a : b + 1]))
+    usual = min(abs(half.turning.turn) / _lasted(states, half) for half in (one, other))
+    before = np.flatnonzero(rate[: turning_point - a + 1] > 0.5 * usual)
+    after = np.flatnonzero(rate[turning_point - a :] < -0.5 * usual)
+    begin = a + int(before[-1]) if before.size else a
+    finish = turning_point + int(after[0]) if after.size else b
+    return float(states.time[begin]), float(states.time[finish])
+
+
+def _lasted(states: States, half: Half) -> float:
+    return max(float(states.time[half.turning.last] - states.time[half.turning.first]), 1.0)
+
+
+def _place_at(states: States, time: float) -> tuple[float, float]:
+    return float(np.interp(time, states.time, states.east)), float(np.interp(time, states.time, states.north))
+
+
+def _can_be(states: States, series: Series) -> bool:
+    """Leave out what climbs, and what does not work along its line."""
+    if states.altitude is not None:
+        altitude = states.altitude[series.first : series.last + 1]
+        if abs(climb(states, series.first, series.last)) > CLIMB_LIMIT:
+            return False
+        if float(np.std(altitude)) > ALTITUDE_SPREAD:
+            return False
+    places = np.array([half.center for half in series.halves])
+    steps = np.diff(series.line.along(places[:, 0], places[:, 1]))
+    return bool(np.all(steps > series.radii.mean()))
+
+
+def _log_odds(states: States, series: Series, wind: Wind | None) -> float:
+    """Return the log-odds that S-turns were flown."""
+    odds = _number_evidence(series) + _turn_evidence(series) + _radius_evidence(series)
+    odds += _reversal_evidence(series) + _wind_evidence(series, wind) + _crossing_evidence(states, series)
+    return odds + height_evidence(states, series.first, series.last, LOW)
+
+
+def _number_evidence(series: Series) -> float:
+    """Two half circles may be a look around before a maneuver; each further one is hardly flown otherwise."""
+    return -2.0 + 1.7 * min(len(series.halves) - 2, 3)
+
+
+def _turn_evidence(series: Series) -> float:
+    """How far each turned: about 180°, less or more where the wind was misjudged."""
+    total = 0.0
+    for half in series.halves:
+        turn = abs(half.turning.turn) / degree
+        here = 0.8 * density(turn, 178.0, 9.0) + 0.2 * density(turn, 175.0, 25.0)
+        total += log_ratio(here, 1.0 / 130.0 * 2.5, -2.0, 0.9)  # of turns from 45° to 225° all are as usual
+    return float(np.clip(total, -4.0, 3.0))
+
+
+def _radius_evidence(series: Series) -> float:
+    """How alike the radii are: ratio of one to the next, spread by 15 % against 45 %."""
+    total = 0.0
+    for one, other in pairwise(series.radii):
+        ratio = float(np.log(other / one))
+        total += log_ratio(density(ratio, 0.0, 0.15 * 2**0.5), density(ratio, 0.0, 0.45 * 2**0.5), -2.0, 1.2)
+    return float(np.clip(total, -3.0, 2.5))
+
+
+def _reversal_evidence(series: Series) -> float:
+    """How long the wings were nearly level between half circles, over the time of one."""
+    lasted = (series.end - series.start) / len(series.halves)
+    total = 0.0
+    for flat in series.flat:
+        share = flat / lasted
+        total += log_ratio(density(share, 0.12, 0.10), density(share, 0.45, 0.35), -2.5, 1.2)
+    return float(np.clip(total, -4.0, 2.5))
+
+
+def _wind_evidence(series: Series, wind: Wind | None) -> float:
+    """How nearly the line is square to the wind; a light wind has no direction to go by."""
+    if wind is None or wind.speed < 2.5 * wind.speed_sd:
+        return 0.0
+    off = abs(float(wrap_signed(2.0 * (series.line.bearing - wind.direction_to)))) / 2.0
+    off_square = 90.0 - off / degree
+    here = 0.75 * density(off_square, 0.0, 17.0) + 0.25 * 2.5 / 90.0
+    return log_ratio(here, 2.5 / 90.0, -1.4, 1.2)
+
+
+def _crossing_evidence(states: States, series: Series) -> float:
+    """How square the tracks between half circles are to the line that the centers show."""
+    centers = np.array([half.center for half in series.halves])
+    total = 0.0
+    for time, one, (a, b) in zip(series.levels, series.halves, pairwise(centers), strict=False):
+        # The line joining two centers slants by what rolling takes on both sides.
+        slant = np.arctan2(2.0 * series.line.beyond, max(float(np.hypot(*(b - a))), 1.0))
+        joining = np.arctan2(b[0] - a[0], b[1] - a[1]) - one.direction * slant
+        track = float(np.interp(time, states.time, states.track)) - one.direction * 0.5 * half_turn
+        off = float(wrap_signed(track - joining)) / degree
+        total += log_ratio(density(off, 0.0, 12.0), density(off, 0.0, 35.0), -2.0, 1.0)
+    return float(np.clip(total, -3.0, 2.0))
+
+
+def _maneuver(
+    states: States, series: Series, wind: Wind | None, confidence: float, ground: Ground
+) -> Maneuver:
+    used, reference, notes = _reference(series, ground)
+    bounds = _bounds(states, series, used)
+    radius = float(series.radii.mean())
+    laps = tuple(
+        _lap(states, half, start, end, used, radius)
+        for half, (start, end) in zip(series.halves, pairwise(bounds), strict=True)
+    )
+    inside = np.flatnonzero((states.time >= series.start) & (states.time <= series.end))
+    begun = point_at(laps[0].about_east, laps[0].about_north, used.sd, reference.source)
+    return Maneuver(
+        kind=KIND,
+        first=int(inside[0]),
+        last=int(inside[-1]),
+        start=series.start,
+        end=series.end,
+        direction="both",
+        confidence=confidence,
+        reference=reference,
+        radius=radius,
+        radius_sd=_radius_sd(series),
+        wind=wind,
+        entry=entry_of(states, series, begun),
+        laps=laps,
+        notes=tuple(notes),
+    )
+
+
+def _reference(series: Series, ground: Ground) -> tuple[Line, Reference, list[str]]:
+    """Return the line to go by, and how it is told."""
+    flown = series.line
+    if ground.line is not None:
+        given = line.through(ground.line, flown.bearing)
+        note = _far(flown, given, float(series.radii.mean()))
+        if note is None:
+            beyond = _beyond(series, given)
+            used = Line(given.east, given.north, given.bearing, beyond=beyond)
+            return used, _line_reference(used, series, "given"), []
+        return flown, _line_reference(flown, series, "fitted"), [note]
+    note = "The line was fitted to the half circles; S-turns well flown along another line look the same."
+    return flown, _line_reference(flown, series, "fitted"), [note]
+
+
+def _far(flown: Line, given: Line, radius: float) -> str | None:
+    """Return why a given line was not the one flown along; None when it was."""
+    off = abs(float(given.right(flown.east, flown.north)))
+    turned = abs(float(wrap_signed(given.bearing - flown.bearing)))
+    if turned > PARALLEL_ENOUGH:
+        return (
+            f"The given line runs {turned / degree:.0f}° off the one that these half circles were flown "
+            "along; it was not used here."
+        )
+    if off <= NEAR_ENOUGH * radius:
+        return None
+    said = f"{off / nautical_mile:,.1f} NM" if off > nautical_mile else f"{off / foot:,.0f} ft"
+    return f"The given line lies {said} from the middle of these half circles; it was not used here."
+
+
+def _beyond(series: Series, used: Line) -> float:
+    """Return how far beyond a given line the centers lie on the mean of both sides, not negative [m]."""
+    centers = np.array([half.center for half in series.halves])
+    out = -np.array([half.direction for half in series.halves]) * used.right(centers[:, 0], centers[:, 1])
+    left = [float(out[[half.direction == side for half in series.halves]].mean()) for side in (1, -1)]
+    return max(0.5 * (left[0] + left[1]), 0.0)
+
+
+def _line_reference(used: Line, series: Series, source: str) -> Reference:
+    """Return the part of the line that was used, a radius beyond the outermost centers."""
+    centers = np.array([half.center for half in series.halves])
+    along = used.along(centers[:, 0], centers[:, 1])
+    reach = float(series.radii.mean())
+    return Reference(
+        type="line",
+        places=(used.place(float(along.min()) - reach), used.place(float(along.max()) + reach)),
+        sd=used.sd,
+        source=source,
+        bearing=float(np.mod(used.bearing, half_turn)),
+        bearing_sd=used.bearing_sd,
+    )
+
+
+def _bounds(states: States, series: Series, used: Line) -> tuple[float, ...]:
+    """Return when each half circle begins and ends: where the line is crossed, the start and the end."""
+    return (
+        series.start,
+        *(_crossing(states, series, used, number) for number in range(len(series.levels))),
+        series.end,
+    )
+
+
+def _crossing(states: States, series: Series, used: Line, number: int) -> float:
+    """Return when the line was crossed between two half circles; when level, where it was not crossed [s]."""
+    a = (series.halves[number].turning.first + series.halves[number].turning.last) // 2
+    b = (series.halves[number + 1].turning.first + series.halves[number + 1].turning.last) // 2
+    right = used.right(states.east[a : b + 1], states.north[a : b + 1])
+    change = np.flatnonzero(right[1:] * right[:-1] <= 0.0)
+    if change.size == 0:
+        return series.levels[number]
+    i = int(change[np.argmin(np.abs(states.time[a + change] - series.levels[number]))])
+    part = right[i] / (right[i] - right[i + 1]) if right[i] != right[i + 1] else 0.0
+    return float(states.time[a + i] + part * (states.time[a + i + 1] - states.time[a + i]))
+
+
+def _lap(states: States, half: Half, start: float, end: float, used: Line, radius: float) -> Lap:
+    """Measure one half circle.
+
+    It should be flown about the place on the line abreast of its own middle, moved out from the line by what
+    rolling takes on the mean of all: so much every half circle that is level at the line lies beyond it.
+    """
+    index = np.flatnonzero((states.time >= start) & (states.time <= end))
+    along = float(used.along(*half.center))
+    about = used.place(along, -half.direction * used.beyond)
+    time = states.time[index]
+    round_it = index[(time > start + SETTLED) & (time < end - SETTLED)]
+    round_it = round_it if round_it.size else index
+    off = np.hypot(states.east[round_it] - about[0], states.north[round_it] - about[1]) - radius
+    tracks = np.interp([start, end], states.time, states.track)
+    return Lap(
+        first=int(index[0]),
+        last=int(index[-1]),
+        start=start,
+        end=end,
+        turn=float(tracks[1] - tracks[0]),
+        center_east=half.center[0],
+        center_north=half.center[1],
+        center_sd=float(np.hypot(half.rms, POSITION_WANDER)),
+        radius=half.radius,
+        radius_sd=_half_radius_sd(half),
+        radial_rms=float(np.sqrt(np.mean(off**2))),
+        radial_max=float(off.max()),
+        radial_min=float(off.min()),
+        about_east=about[0],
+        about_north=about[1],
+    )
+
+
+def _half_radius_sd(half: Half) -> float:
+    """Return the standard deviation of a half circle's radius [m].
+
+    Of an arc of 150° the radius takes about as much of a wander as the wander is; of positions' slow error,
+    which moves all of the arc alike, little.
+    """
+    return float(np.hypot(half.rms, 0.4 * POSITION_WANDER))
+
+
+def _radius_sd(series: Series) -> float:
+    each = np.array([_half_radius_sd(half) for half in series.halves])
+    return float(np.sqrt(np.sum(each**2)) / each.size)
