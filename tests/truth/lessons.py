@@ -6,7 +6,6 @@ the program is improved; the reserved block is only for tests and published figu
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from math import atan2, hypot, pi, radians, tan
@@ -26,7 +25,7 @@ from groundref.simulation.fly import Motion
 from groundref.simulation.legs import GoTo, Leg, Straight, Turn, course_bank
 from groundref.simulation.pilot import Pilot, Skill, Wish
 from groundref.simulation.route import Route, airborne
-from groundref.simulation.shapes import SHAPES
+from groundref.simulation.shapes import APPLYING, SHAPES
 from groundref.simulation.shapes import shape as shape_of
 from groundref.simulation.truth import Truth
 from groundref.simulation.wind_field import Weather
@@ -59,23 +58,6 @@ _NOT_TOGETHER: Final = (
     {"outside-height-band", "altitude-not-held"},
 )
 """Faults that undo or contain each other."""
-_AROUND_A_POINT: Final = frozenset(
-    {
-        "bank-held-constant",
-        "overbanked-upwind",
-        "underbanked-downwind",
-        "late-turn-entry",
-        "entry-not-downwind",
-        "entry-too-close",
-        "entry-too-far",
-        "radius-changed",
-        "bank-over-limit",
-        "altitude-not-held",
-        "airspeed-not-held",
-        "outside-height-band",
-        "uncoordinated",
-    }
-)
 _PRIVATE_BANK, _COMMERCIAL_BANK, _PYLON_BANK = radians(45), radians(50), radians(40)
 _PLACES: Final = ((0.0, 0.0), (7000.0, 0.0), (7000.0, 7000.0), (0.0, 7000.0))
 
@@ -127,8 +109,7 @@ class Lesson:
 
 def applicable(kind: str) -> tuple[str, ...]:
     """Return the names of the faults that can be flown in a kind of maneuver, in a fixed order."""
-    module = sys.modules[SHAPES[kind].__module__]
-    return tuple(name for name in FAULTS if name in getattr(module, "FAULTS_THAT_APPLY", _AROUND_A_POINT))
+    return tuple(name for name in FAULTS if name in APPLYING[kind])
 
 
 def lessons(block: int, count: int, kinds: Sequence[str] | None = None) -> list[Lesson]:

@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import UTC, datetime
 from math import exp, radians, sqrt
-from typing import Final
+from typing import Final, Protocol
 
 import numpy as np
 from numpy.typing import NDArray
@@ -28,6 +28,29 @@ MEMORY: Final = 120.0
 """Slowly changing position error of a phone per axis [m], and the time it is remembered for [s]."""
 
 
+class Numbered(Protocol):
+    """What was ordered, as far as a recorder asks: the number that draws its errors."""
+
+    @property
+    def number(self) -> int: ...
+
+
+class Flown(Protocol):
+    """A flight as it was, as far as a phone can see it; see ``TruthFlight``."""
+
+    @property
+    def order(self) -> Numbered: ...
+
+    @property
+    def time(self) -> Floats: ...
+
+    @property
+    def latitude(self) -> Floats: ...
+
+    @property
+    def longitude(self) -> Floats: ...
+
+
 def gauss_markov(rng: np.random.Generator, time: Floats, sd: float, correlation: float) -> Floats:
     """Return a stationary error of standard deviation `sd` that is forgotten over `correlation` [s]."""
     value, values = rng.normal(0.0, sd), np.empty_like(time)
@@ -39,22 +62,22 @@ def gauss_markov(rng: np.random.Generator, time: Floats, sd: float, correlation:
     return values
 
 
-def _clock(rng: np.random.Generator, truth: TruthFlight, interval: float) -> Floats:
+def _clock(rng: np.random.Generator, truth: Flown, interval: float) -> Floats:
     return np.arange(rng.uniform(0.0, interval), float(truth.time[-1]), interval)
 
 
-def _at(truth: TruthFlight, name: str, time: Floats) -> Floats:
+def _at(truth: Flown, name: str, time: Floats) -> Floats:
     values: Floats = getattr(truth, name)
     return np.interp(time, truth.time, values)
 
 
-def _angle_at(truth: TruthFlight, name: str, time: Floats) -> Floats:
+def _angle_at(truth: Flown, name: str, time: Floats) -> Floats:
     angles: Floats = getattr(truth, name)
     return np.asarray(np.interp(time, truth.time, np.unwrap(angles)) % (2 * np.pi), dtype=np.float64)
 
 
 def _position(
-    truth: TruthFlight, rng: np.random.Generator, time: Floats, sd: float, white: float
+    truth: Flown, rng: np.random.Generator, time: Floats, sd: float, white: float
 ) -> tuple[Floats, Floats]:
     north = gauss_markov(rng, time, sd, MEMORY) + rng.normal(0.0, white, time.size)
     east = gauss_markov(rng, time, sd, MEMORY) + rng.normal(0.0, white, time.size)
@@ -63,7 +86,7 @@ def _position(
 
 
 def phone(
-    truth: TruthFlight,
+    truth: Flown,
     draw: int,
     interval: float = 1.0,
     sd: float = PHONE_SD,
@@ -103,7 +126,7 @@ def phone(
     return recording.take(_kept(rng, time.size))
 
 
-def _with_velocity(recording: Recording, truth: TruthFlight, rng: np.random.Generator) -> Recording:
+def _with_velocity(recording: Recording, truth: Flown, rng: np.random.Generator) -> Recording:
     east = _at(truth, "velocity_east", recording.time) + rng.normal(0.0, 0.1, len(recording))
     north = _at(truth, "velocity_north", recording.time) + rng.normal(0.0, 0.1, len(recording))
     return replace(recording, ground_speed=np.hypot(east, north), track=np.arctan2(east, north) % (2 * np.pi))
@@ -117,7 +140,7 @@ def _kept(rng: np.random.Generator, size: int) -> NDArray[np.bool_]:
     return kept
 
 
-def with_airspeed(truth: TruthFlight, draw: int, interval: float = 1.0) -> Recording:
+def with_airspeed(truth: Flown, draw: int, interval: float = 1.0) -> Recording:
     """Return a phone's recording to which the true airspeed was logged: bias sd 0.7 kt, 0.5 kt of noise."""
     recording = phone(truth, draw, interval)
     rng = np.random.default_rng([draw, truth.order.number, 13])

@@ -1,0 +1,217 @@
+"""What was really flown in a maneuver: which errors were made, and whether an element's limit was kept.
+
+An error that a lesson orders is not always made at its size, and others are made without being ordered: a
+slip slows the airplane, a gust lifts it. So what can be seen in the truth itself is taken from there, over
+what an instructor would mention (the thresholds that docs/findings.md states), and only the rest from what
+was ordered.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from itertools import pairwise
+from math import degrees, nan, radians
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from groundref.simulation.truth import TrueManeuver, Truth
+from groundref.standards.standard import Element
+
+Floats = NDArray[np.float64]
+Bools = NDArray[np.bool_]
+
+KNOT: Final = 1852.0 / 3600.0
+FOOT: Final = 0.3048
+_GRAVITY: Final = 9.80665
+_RATE: Final = 10.0
+"""Samples a second of the truth."""
+_BEFORE: Final = 5.0
+_ROLL: Final = 3.0
+
+MADE, NOT_MADE, MARGINAL = "made", "not made", "marginal"
+_SURELY, _HARDLY, _AS_ORDERED = 1.3, 0.7, 0.9
+
+
+def calm(values: Floats, seconds: float) -> Floats:
+    """Return the running mean over some seconds: what one sees in shaking air."""
+    width = 2 * int(0.5 * seconds * _RATE) + 1
+    padded = np.pad(values, width // 2, mode="edge")
+    return np.convolve(padded, np.full(width, 1.0 / width), mode="valid")
+
+
+def altitude_off(truth: Truth, maneuver: TrueManeuver) -> float:
+    """Return the largest deviation from the altitude before the turn [ft]."""
+    return _off(truth, maneuver, calm(truth.altitude, 1.0)) / FOOT
+
+
+def airspeed_off(truth: Truth, maneuver: TrueManeuver) -> float:
+    """Return the largest deviation from the airspeed before the turn, gusts of a moment left out [kt]."""
+    return _off(truth, maneuver, calm(truth.true_airspeed, 3.0)) / KNOT
+
+
+def _off(truth: Truth, maneuver: TrueManeuver, values: Floats) -> float:
+    before = truth.during(maneuver.start - _BEFORE, maneuver.start)
+    inside = truth.during(maneuver.start, maneuver.end)
+    return float(np.abs(values[inside] - values[before].mean()).max())
+
+
+def steepest(truth: Truth, maneuver: TrueManeuver) -> float:
+    """Return the steepest bank [deg]."""
+    inside = truth.during(maneuver.start, maneuver.end)
+    return float(np.degrees(np.abs(calm(truth.bank, 1.0)[inside])).max())
+
+
+def heights(truth: Truth, maneuver: TrueManeuver) -> tuple[float, float]:
+    """Return the least and the greatest height above the ground [ft]."""
+    height = truth.height[truth.during(maneuver.start, maneuver.end)] / FOOT
+    return float(height.min()), float(height.max())
+
+
+def uncoordinated(truth: Truth, maneuver: TrueManeuver) -> float:
+    """Return the largest lateral acceleration over five seconds [g]."""
+    felt = calm(truth.lateral_acceleration, 5.0)[truth.during(maneuver.start, maneuver.end)]
+    return float(np.abs(felt).max()) / _GRAVITY
+
+
+def off_bank(truth: Truth, maneuver: TrueManeuver, target: float) -> float:
+    """Return the largest deviation from a bank to be held, the rolling left aside [deg]."""
+    bank = np.abs(np.degrees(calm(truth.bank, 1.0)))
+    worst = 0.0
+    for first, last in _turns(truth, maneuver, 0.5 * target):
+        inside = truth.during(truth.time[first] + _ROLL, truth.time[last] - _ROLL)
+        if inside.any():
+            worst = max(worst, float(np.abs(bank[inside] - target).max()))
+    return worst
+
+
+def off_heading(truth: Truth, maneuver: TrueManeuver, target: float) -> float:
+    """Return by how much a roll-out missed the heading before the turn at most [deg]."""
+    bank, heading = calm(truth.bank, 1.0), np.unwrap(truth.heading)
+    level = np.abs(bank) < radians(4.0)
+    level[1:] |= bank[1:] * bank[:-1] < 0
+    worst = 0.0
+    for first, last in _turns(truth, maneuver, 0.5 * target):
+        before, after = np.flatnonzero(level[:first])[-1], last + np.flatnonzero(level[last:])[0]
+        worst = max(worst, abs(abs(degrees(heading[after] - heading[before])) - 360.0))
+    return worst
+
+
+def _turns(truth: Truth, maneuver: TrueManeuver, half: float) -> list[tuple[int, int]]:
+    """Return first and last sample of each stretch with more than half of the bank, one way each."""
+    inside = truth.during(maneuver.start - 1.0, maneuver.end + 1.0)
+    bank = np.degrees(calm(truth.bank, 1.0))
+    side = np.where(inside & (np.abs(bank) > half), np.sign(bank), 0.0)
+    edges = np.flatnonzero(np.diff(side)) + 1
+    ends = [0, *edges.tolist(), side.size]
+    return [(a, b - 1) for a, b in pairwise(ends) if side[a] and b - a > 5 * _RATE]
+
+
+def straight(truth: Truth, maneuver: TrueManeuver) -> tuple[float, float]:
+    """Return the shortest and the longest time with wings level between two loops [s]."""
+    inside = truth.during(maneuver.start, maneuver.end)
+    level = inside & (np.abs(np.degrees(calm(truth.bank, 1.0))) < 5.0)
+    edges = np.flatnonzero(np.diff(np.concatenate(([False], level, [False])).astype(int)))
+    spans = [(b - a) / _RATE for a, b in edges.reshape(-1, 2) if b - a > 0.5 * _RATE]
+    return (min(spans), max(spans)) if spans else (nan, nan)
+
+
+def _late(truth: Truth, maneuver: TrueManeuver) -> float:
+    return maneuver.start - maneuver.entry_time
+
+
+def _off_downwind(truth: Truth, maneuver: TrueManeuver) -> float:
+    before = truth.during(maneuver.start - _BEFORE, maneuver.start)
+    east, north = truth.wind_east[before].mean(), truth.wind_north[before].mean()
+    if np.hypot(east, north) < 4.0 * KNOT:
+        return 0.0
+    off = maneuver.entry_track - np.arctan2(east, north)
+    return float(abs(np.degrees((off + np.pi) % (2 * np.pi) - np.pi)))
+
+
+def _entry_off(truth: Truth, maneuver: TrueManeuver) -> float:
+    """Return the distance at the entry less the mean distance later, over what is worth a word."""
+    distance = np.hypot(truth.east - maneuver.east, truth.north - maneuver.north)
+    half = maneuver.start + 0.5 * (maneuver.boundaries[1] - maneuver.boundaries[0])
+    later = float(distance[truth.during(half, maneuver.end - _ROLL)].mean())
+    return (maneuver.entry_distance - later) / max(0.15 * later, 250.0 * FOOT)
+
+
+Size = Callable[[Truth, TrueManeuver], float]
+_HELD: Final[dict[str, Size]] = {
+    "altitude-not-held": lambda truth, flown: altitude_off(truth, flown) / 75.0,
+    "airspeed-not-held": lambda truth, flown: airspeed_off(truth, flown) / 7.5,
+    "uncoordinated": lambda truth, flown: uncoordinated(truth, flown) / 0.05,
+    "outside-height-band": lambda truth, flown: (
+        max(600.0 - heights(truth, flown)[0], heights(truth, flown)[1] - 1000.0) / 50.0
+    ),
+    "bank-over-limit": lambda truth, flown: max(steepest(truth, flown) - degrees(flown.bank_limit), 0.0),
+}
+_AROUND: Final[dict[str, Size]] = {
+    "late-turn-entry": lambda truth, flown: _late(truth, flown) / 2.0,
+    "entry-not-downwind": lambda truth, flown: _off_downwind(truth, flown) / 20.0,
+    "entry-too-close": lambda truth, flown: -_entry_off(truth, flown),
+    "entry-too-far": lambda truth, flown: _entry_off(truth, flown),
+}
+SEEN: Final[dict[str, dict[str, Size]]] = {
+    "turns-around-a-point": _HELD | _AROUND,
+    "s-turns": _HELD,
+    "rectangular-course": _HELD,
+    "eights-along-a-road": _HELD,
+    "eights-across-a-road": _HELD,
+    "eights-around-pylons": _HELD,
+    "eights-on-pylons": {name: _HELD[name] for name in ("uncoordinated", "bank-over-limit")},
+    "steep-turns": {
+        "altitude-not-held": _HELD["altitude-not-held"],
+        "airspeed-not-held": _HELD["airspeed-not-held"],
+        "uncoordinated": _HELD["uncoordinated"],
+        "bank-not-held": lambda truth, flown: off_bank(truth, flown, degrees(flown.bank_limit)) / 5.0,
+        "rollout-heading-missed": lambda truth, flown: (
+            off_heading(truth, flown, degrees(flown.bank_limit)) / 10.0
+        ),
+    },
+}
+"""What the truth shows of each error, over what an instructor would mention."""
+
+
+def made(fault: str, truth: Truth, maneuver: TrueManeuver) -> str:
+    """Return whether an error was made: `made`, `not made`, or `marginal`, which no one can be blamed for.
+
+    What was ordered and came out at nine tenths of what is worth mentioning was made; what was not ordered
+    was made from 1.3 times that on, and not made below 0.7 of it.
+    """
+    ordered = fault in maneuver.faults
+    size = SEEN[maneuver.kind].get(fault)
+    if size is None:
+        return MADE if ordered else NOT_MADE
+    flown = size(truth, maneuver)
+    if ordered:
+        return MADE if flown >= _AS_ORDERED else MARGINAL
+    return MADE if flown >= _SURELY else NOT_MADE if flown < _HARDLY else MARGINAL
+
+
+def kept(element: Element, truth: Truth, maneuver: TrueManeuver) -> bool | None:
+    """Return whether an element's limit was kept; None where the truth is not asked."""
+    if element.limit is None:
+        return None
+    limit, least = element.limit, element.minimum
+    target = 45.0 if element.target is None else element.target
+    match element.quantity:
+        case "altitude":
+            return altitude_off(truth, maneuver) <= limit
+        case "airspeed":
+            return airspeed_off(truth, maneuver) <= limit
+        case "bank":
+            return steepest(truth, maneuver) <= limit
+        case "bank-held":
+            return off_bank(truth, maneuver, target) <= limit
+        case "rollout-heading":
+            return off_heading(truth, maneuver, target) <= limit
+        case "height-band":
+            lowest, highest = heights(truth, maneuver)
+            return (least is None or lowest >= least) and highest <= limit
+        case "straight-segment":
+            shortest, longest = straight(truth, maneuver)
+            return bool(shortest >= (least or 0.0) and longest <= limit)
+    return None
