@@ -23,7 +23,7 @@ from groundref.angles import full_turn, wrap
 from groundref.detection import ordinary
 from groundref.detection.candidate import Candidate, Cut, Ground
 from groundref.detection.circling import POSITION_WANDER, Circling
-from groundref.detection.evidence import HIGH, climb, density, height_evidence, log_ratio
+from groundref.detection.evidence import climb, density, height_evidence, log_ratio
 from groundref.detection.laps import INBOUND
 from groundref.detection.maneuver import NOTHING, Entry, Lap, Maneuver
 from groundref.estimation.mean_wind import wind_over
@@ -41,6 +41,8 @@ SLOWEST: Final = 48 * knot  # true airspeed; what circles slower so steeply is a
 FASTEST: Final = 250 * knot
 
 NEXT: Final = 60.0  # [s] from one circle to the next of the set; common practice, no source
+# Mean and spread above the ground [ft]; standards ask for 1,500 ft and more (from memory), few go far above.
+HEIGHT: Final = (2500.0, 700.0)
 PRIOR: Final = -2.0  # circles are flown for many reasons
 OTHER_WAY: Final = 2.5  # for each following circle the other way
 LEAST: Final = -1.0  # evidence from which a circle is taken into a set
@@ -81,7 +83,7 @@ def _sets(turns: list[tuple[Circling, float]]) -> list[list[tuple[Circling, floa
 def _candidate(states: States, members: list[tuple[Circling, float]]) -> Candidate:
     circles = tuple(circle for circle, _ in members)
     other_way = sum(one.turning.direction != two.turning.direction for one, two in pairwise(circles))
-    height = height_evidence(states, circles[0].first, circles[-1].last, HIGH)
+    height = height_evidence(states, circles[0].first, circles[-1].last, HEIGHT)
     return Candidate(
         kind=KIND,
         start=circles[0].start,
