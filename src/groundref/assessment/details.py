@@ -70,8 +70,8 @@ class LegFlown:
     distance_max, distance_min
         Its extremes [m]
     crab, crab_needed, crab_sd
-        Mean crab flown, the one that holds the course in this wind, and its standard deviation, nose right
-        positive; NaN where the wind cannot be told [rad]
+        Mean heading less ``course``, the crab that holds the course in this wind, and its standard deviation,
+        nose right positive; NaN where the wind cannot be told [rad]
     ground_speed
         Mean [m s⁻¹]
     """

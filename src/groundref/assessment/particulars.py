@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Final
 
+from groundref.assessment import course
 from groundref.assessment.assessed import Profile
 from groundref.assessment.details import Details
 from groundref.detection.maneuver import Maneuver
@@ -12,7 +13,9 @@ from groundref.estimation.states import States
 
 Work = Callable[[States, Maneuver, Profile], Details]
 
-PARTICULARS: Final[Mapping[str, Work]] = {}
+PARTICULARS: Final[Mapping[str, Work]] = {
+    "rectangular-course": course.course_flown,
+}
 
 
 def particulars(states: States, maneuver: Maneuver, profile: Profile) -> Details | None:

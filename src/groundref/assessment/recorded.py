@@ -53,7 +53,9 @@ def beginning(states: States, maneuver: Maneuver) -> Beginning:
     states, maneuver
         What was flown.
     """
-    clock, piece = states.time - maneuver.start, states.piece == states.piece[maneuver.first]
+    # A rectangular course starts with its first leg; the turn onto it came before.
+    begun_at = min(maneuver.start, maneuver.entry.turn_time)
+    clock, piece = states.time - begun_at, states.piece == states.piece[maneuver.first]
     before = piece & (clock >= -INBOUND[0]) & (clock <= -INBOUND[1])
     if not before.any() or clock[before][0] > -least_before:
         return Beginning(recorded=False, straight=False)

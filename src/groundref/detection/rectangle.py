@@ -22,6 +22,7 @@ Floats = NDArray[np.float64]
 
 SQUARE: Final = 15 * degree  # by which the corners of a given rectangle may be off 90°
 EVEN: Final = 0.15  # of their length, by which its opposite sides may differ
+LEAST_BEARING_SD: Final = 0.25 * degree  # legs are never quite straight
 SHORTEST: Final = 60.0  # [m] side of a given rectangle
 _REMEDY: Final = "give the four corners in order round it"
 
@@ -130,7 +131,9 @@ def fit_rectangle(states: States, legs: Sequence[Straight], side: int) -> Fitted
     again = max(len(legs) - 4, 0)
     closing = float(np.sqrt(np.sum(spread**2) / again)) if again else 0.0
     diagonal = 0.5 * np.hypot(rectangle.length, rectangle.width)
-    bearing_sd = float(max(by_side.std(), 0.5 * degree)) / 2.0
+    # Drift cancels within each pair of opposite sides; what the pairs differ by is what the bearing may be off.
+    pairs = 0.5 * (by_side[:2] + by_side[2:])
+    bearing_sd = float(np.hypot(0.5 * (pairs[1] - pairs[0]), LEAST_BEARING_SD))
     wander = np.sqrt(POSITION_WANDER**2 + 0.25 * closing**2)
     return Fitted(
         rectangle,

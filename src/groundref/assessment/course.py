@@ -1,0 +1,257 @@
+"""How a rectangular course was flown: its legs, its corners, its entry, and the distance from the boundary.
+
+Distances are those outside of the reference's sides. Of a rectangle that was fitted to what was flown they
+are from the mean of each side, so only what differs from circuit to circuit or along a leg shows in them.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from groundref.angles import difference, quarter_turn, wrap_signed
+from groundref.assessment.assessed import Profile
+from groundref.assessment.details import CornerFlown, CourseFlown, LegFlown
+from groundref.assessment.profile import turn_sign
+from groundref.assessment.recorded import beginning
+from groundref.detection.circling import POSITION_WANDER
+from groundref.detection.maneuver import Lap, Leg, Maneuver, Reference
+from groundref.estimation.states import States
+from groundref.estimation.wind_value import Wind
+from groundref.mechanics import boundary
+from groundref.mechanics.rectangle import corner_heading_change, course_legs
+from groundref.mechanics.wind_triangle import crab_on_track
+
+Floats = NDArray[np.float64]
+
+SETTLING: Final = 4.0  # [s] after a roll-out until the track has settled
+BEYOND: Final = 8.0  # [s] after a corner in which it shows how far it went beyond the next leg
+ONWARD: Final = (1.0, 6.0)  # [s] after the last corner: the stretch that shows where it led
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """One side of the reference as seen from a leg that runs along it.
+
+    Attributes
+    ----------
+    east, north
+        A place on it [m]
+    course
+        In the direction flown [rad]
+    direction
+        +1 right turns, −1 left.
+    """
+
+    east: float
+    north: float
+    course: float
+    direction: float
+
+    def outside(self, states: States, part: slice) -> Floats:
+        """Return how far outside of it samples lie [m]."""
+        return boundary.outside_side(
+            states.east[part], states.north[part], self.east, self.north, self.course, self.direction
+        )
+
+
+def sides(reference: Reference, direction: float) -> tuple[Side, ...]:
+    """Return the four sides in the order flown, the first one ending at the first corner.
+
+    Parameters
+    ----------
+    reference
+        The rectangle.
+    direction
+        +1 right turns, −1 left.
+    """
+    return tuple(
+        Side(east, north, reference.bearing + direction * quarter_turn * k, direction)
+        for k, (east, north) in enumerate(reference.places)
+    )
+
+
+def course_flown(states: States, maneuver: Maneuver, profile: Profile) -> CourseFlown:
+    """Return the particulars of a rectangular course.
+
+    Parameters
+    ----------
+    states, maneuver, profile
+        What was flown.
+    """
+    direction = turn_sign(maneuver.laps[0])
+    around = sides(maneuver.reference, direction)
+    legs: list[LegFlown] = []
+    corners: list[CornerFlown] = []
+    outside = np.full(maneuver.last - maneuver.first + 1, np.nan)
+    for number, lap in enumerate(maneuver.laps, start=1):
+        for k, leg in enumerate(lap.legs):
+            side, part = around[k % 4], slice(leg.first, leg.last + 1)
+            legs.append(leg_flown(states, leg, number, side, maneuver.reference, maneuver.wind))
+            outside[leg.first - maneuver.first : leg.last + 1 - maneuver.first] = side.outside(states, part)
+            line = _line_of_next(states, maneuver, number - 1, k, around)
+            name = _next_name(maneuver, leg.name)
+            corners.append(
+                _corner(states, maneuver, number, leg, name, _next(lap, k), around[(k + 1) % 4], line)
+            )
+    angle, sd = _entry_angle(states, maneuver)
+    return CourseFlown(tuple(legs), tuple(corners), angle, sd, outside)
+
+
+def leg_flown(
+    states: States, leg: Leg, lap: int, side: Side, reference: Reference, wind: Wind | None
+) -> LegFlown:
+    """Return how one leg was flown.
+
+    Parameters
+    ----------
+    states, leg
+        The flight and the leg.
+    lap
+        Number of its circuit, from 1.
+    side
+        Along which it should run.
+    reference
+        What the side belongs to, for its standard deviations.
+    wind
+        None when it could not be told.
+    """
+    part = slice(leg.first, leg.last + 1)
+    outside = side.outside(states, part)
+    track = states.track[part]
+    steady = track[states.time[part] > leg.start + SETTLING]
+    east = states.east[leg.last] - states.east[leg.first]
+    north = states.north[leg.last] - states.north[leg.first]
+    length = max(float(np.hypot(east, north)), 1.0)
+    position = _position_sd(states, part)
+    bearing_sd = 0.0 if np.isnan(reference.bearing_sd) else reference.bearing_sd
+    off = float(difference(np.arctan2(east, north), leg.course)) if leg.last > leg.first else 0.0
+    crab = np.asarray(difference(states.heading[part], leg.course))
+    needed, needed_sd = _crab_needed(wind, leg.course)
+    return LegFlown(
+        lap=lap,
+        name=leg.name,
+        start=leg.start,
+        end=leg.end,
+        course=leg.course,
+        off_course=off,
+        off_course_sd=float(np.hypot(np.sqrt(2.0) * position / length, bearing_sd)),
+        weave=float(np.std(steady)) if steady.size > 1 else float("nan"),
+        distance=float(np.mean(outside)),
+        distance_sd=float(np.hypot(POSITION_WANDER, reference.sd)),
+        distance_max=float(np.max(outside)),
+        distance_min=float(np.min(outside)),
+        crab=float(np.mean(crab)) if np.isfinite(crab).all() else float("nan"),
+        crab_needed=needed,
+        crab_sd=needed_sd,
+        ground_speed=float(np.mean(states.ground_speed[part])),
+    )
+
+
+def _position_sd(states: States, part: slice) -> float:
+    """Return the sd of a place beside another within a minute: half of the slow wander stays [m]."""
+    return float(np.hypot(np.nanmedian(states.position_sd[part]), 0.5 * POSITION_WANDER))
+
+
+def _crab_needed(wind: Wind | None, course: float) -> tuple[float, float]:
+    """Return the crab that holds a course and its standard deviation; NaN when the wind is not known."""
+    if wind is None or wind.speed >= wind.true_airspeed:
+        return float("nan"), float("nan")
+    needed = float(crab_on_track(wind.true_airspeed, wind.speed, wind.direction_to - course))
+    s, c = np.sin(course), np.cos(course)
+    across = (c * wind.east_sd) ** 2 + (s * wind.north_sd) ** 2 - 2.0 * s * c * wind.covariance
+    return needed, float(np.sqrt(max(across, 0.0)) / wind.true_airspeed)
+
+
+def _next(lap: Lap, leg: int) -> Leg | None:
+    """Return the leg of the same circuit after a leg; None after its last."""
+    return lap.legs[leg + 1] if leg + 1 < len(lap.legs) else None
+
+
+def _next_name(maneuver: Maneuver, name: str) -> str:
+    """Return the name of the leg that follows one of a name."""
+    return course_legs[(course_legs.index(name) + 1) % 4]
+
+
+def _line_of_next(states: States, maneuver: Maneuver, lap: int, leg: int, around: tuple[Side, ...]) -> float:
+    """Return how far outside of the next side the leg along it was flown, this time or the nearest [m]."""
+    same = (leg + 1) % 4
+    legs = [one for each in maneuver.laps[lap:] for one in each.legs] or list(maneuver.laps[lap].legs)
+    after = legs[leg + 1 : leg + 2] or [maneuver.laps[lap].legs[same]]
+    part = slice(after[0].first, after[0].last + 1)
+    return float(np.median(around[same].outside(states, part)))
+
+
+def _corner(
+    states: States,
+    maneuver: Maneuver,
+    lap: int,
+    leg: Leg,
+    next_name: str,
+    following: Leg | None,
+    side: Side,
+    line: float,
+) -> CornerFlown:
+    """Return how a corner was flown, from the leg before it to the leg after it."""
+    end = following.start if following is not None else maneuver.laps[lap - 1].end
+    time, direction = states.time, side.direction
+    alike = states.piece == states.piece[leg.first]
+    turning = alike & (time >= leg.end) & (time <= end)
+    heading = states.track + states.crab
+    bank = direction * states.bank[turning]
+    beyond = np.flatnonzero(alike & (time >= leg.end) & (time <= end + BEYOND))
+    over = side.outside(states, slice(int(beyond[0]), int(beyond[-1]) + 1)) if beyond.size else np.array([])
+    return CornerFlown(
+        lap=lap,
+        name=f"{leg.name} to {next_name}",
+        start=leg.end,
+        end=end,
+        track_turn=_turned(states.track, leg, following, time, end, alike),
+        heading_turn=_turned(heading, leg, following, time, end, alike),
+        heading_turn_needed=_heading_needed(maneuver.wind, leg.course, direction),
+        bank_max=float(bank.max()) if bank.size and np.isfinite(bank).all() else float("nan"),
+        overshoot=float(over.max()) - line if over.size else float("nan"),
+        overshoot_sd=float(np.sqrt(2.0) * _position_sd(states, slice(leg.first, leg.last + 1))),
+    )
+
+
+def _turned(
+    direction: Floats, leg: Leg, following: Leg | None, time: Floats, end: float, alike: NDArray[np.bool_]
+) -> float:
+    """Return the change of a direction from a leg to the next, right positive; NaN where not known [rad]."""
+    before = np.arange(leg.first, leg.last + 1)
+    if following is not None:
+        after = np.arange(following.first, following.last + 1)
+    else:
+        after = np.flatnonzero(alike & (time >= end + ONWARD[0]) & (time <= end + ONWARD[1]))
+    if not before.size or not after.size:
+        return float("nan")
+    return float(np.median(direction[after]) - np.median(direction[before]))
+
+
+def _heading_needed(wind: Wind | None, course: float, direction: float) -> float:
+    """Return the change of heading that goes from crab to crab; NaN when the wind is not known [rad]."""
+    if wind is None or wind.speed >= wind.true_airspeed:
+        return float("nan")
+    angle = wind.direction_to - course
+    return float(corner_heading_change(wind.true_airspeed, wind.speed, angle, direction))
+
+
+def _entry_angle(states: States, maneuver: Maneuver) -> tuple[float, float]:
+    """Return the angle between the track of the entry and the first leg, with its sd [rad].
+
+    It counts from outside: an entry that comes from inside of the rectangle is negative. NaN where no
+    straight flight before the course was recorded.
+    """
+    if not beginning(states, maneuver).straight:
+        return float("nan"), float("nan")
+    first = maneuver.laps[0].legs[0]
+    angle = turn_sign(maneuver.laps[0]) * float(wrap_signed(maneuver.entry.track - first.course))
+    at = int(np.searchsorted(states.time, maneuver.entry.turn_time))
+    at = min(at, len(states) - 1)
+    speed = max(float(states.ground_speed[at]), 1.0)
+    bearing_sd = 0.0 if np.isnan(maneuver.reference.bearing_sd) else maneuver.reference.bearing_sd
+    return angle, float(np.hypot(np.arctan2(states.velocity_sd[at], speed), np.hypot(bearing_sd, 0.02)))
