@@ -1,4 +1,4 @@
-"""Airspeed and circle from what a pilot would say: indicated airspeed, weather, bank."""
+"""Airspeed, radius and bank from what a pilot would say: indicated airspeed, weather, bank."""
 
 from __future__ import annotations
 
@@ -20,16 +20,16 @@ class Conditions:
     true_airspeed
         [m s⁻¹]
     radius
-        [m]
+        None where the usual one is to be flown [m]
     bank_limit
-        [rad]
+        None likewise [rad]
     roll_rate
         [rad s⁻¹]
     """
 
     true_airspeed: float
-    radius: float
-    bank_limit: float
+    radius: float | None
+    bank_limit: float | None
     roll_rate: float
 
 
@@ -44,6 +44,7 @@ def conditions(
     radius_ft: float | None,
     max_bank_deg: float | None,
     wind_speed: float,
+    by_bank: bool = True,
 ) -> Conditions:
     """Return airspeed, radius and bank limit from the options.
 
@@ -58,11 +59,13 @@ def conditions(
     oat_c, altimeter_inhg
         The standard atmosphere's unless given.
     radius_ft
-        When None, the smallest radius that needs no more than the bank limit, or 1,200 ft without one.
+        When None, the smallest radius that needs no more than the bank limit, where one is given.
     max_bank_deg
-        45° unless given.
+        Bank limit.
     wind_speed
         [m s⁻¹]
+    by_bank
+        Whether the bank limit sets the radius: not of a rectangle, nor where no radius is held.
 
     Raises
     ------
@@ -79,14 +82,11 @@ def conditions(
         within(max_bank_deg, 5, 60, "--max-bank-deg")
     calibrated = airplane.practice_speed if ias_kt is None else within(ias_kt, 30, 250, "--ias-kt") * knot
     speed = _true(calibrated, altitude, oat_c, altimeter_inhg) if tas_kt is None else tas_kt * knot
-    bank_limit = (45 if max_bank_deg is None else max_bank_deg) * degree
-    if radius_ft is not None:
-        radius = radius_ft * foot
-    elif max_bank_deg is not None:
-        radius = float(smallest_radius(speed, wind_speed, bank_limit))
-    else:
-        radius = 1200 * foot
-    return Conditions(speed, radius, bank_limit, airplane.roll_rate)
+    limit = None if max_bank_deg is None else max_bank_deg * degree
+    radius = None if radius_ft is None else radius_ft * foot
+    if radius is None and limit is not None and by_bank:
+        radius = float(smallest_radius(speed, wind_speed, limit))
+    return Conditions(speed, radius, limit, airplane.roll_rate)
 
 
 def _true(calibrated: float, altitude: float, oat_c: float | None, altimeter_inhg: float | None) -> float:

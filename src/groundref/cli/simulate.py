@@ -6,15 +6,15 @@ from math import hypot, radians
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
-from groundref.cli import options
+from groundref.cli import options, parts
 from groundref.cli.conditions import conditions
 from groundref.cli.destinations import check_destinations
 from groundref.cli.exits import say
 from groundref.cli.waiting import waiting
-from groundref.errors import UsageError
 from groundref.units import foot
 
 if TYPE_CHECKING:
+    from groundref.simulation.exercise import Exercise
     from groundref.track.recording import Recording
 
 # The invented practice area, over open farmland.
@@ -29,8 +29,8 @@ def simulate(
     *,
     output: Annotated[str, options.taking("FILE", name=["-o", "--output"])],
     truth: Annotated[str | None, options.taking("FILE.json")] = None,
-    fault: Annotated[list[str] | None, options.taking("NAME[=SIZE]")] = None,
-    laps: Annotated[float, options.taking("N")] = 3,
+    fault: Annotated[list[str] | None, options.taking("[MANEUVER:]NAME[=SIZE]")] = None,
+    laps: Annotated[float | None, options.taking("N")] = None,
     direction: Annotated[str, options.taking("left|right")] = "left",
     wind: Annotated[str, options.taking("FROM/KT")] = _WIND,
     aircraft: Annotated[str | None, options.taking("NAME|FILE")] = None,
@@ -38,7 +38,9 @@ def simulate(
     tas_kt: Annotated[float | None, options.taking("N")] = None,
     radius_ft: Annotated[float | None, options.taking("N")] = None,
     max_bank_deg: Annotated[float | None, options.taking("N")] = None,
-    height_ft: Annotated[float, options.taking("N")] = 800,
+    course_deg: Annotated[float | None, options.taking("N")] = None,
+    spacing_ft: Annotated[float | None, options.taking("N")] = None,
+    height_ft: Annotated[float | None, options.taking("N")] = None,
     elevation_ft: Annotated[float, options.taking("N")] = _ELEVATION_FT,
     oat_c: Annotated[float | None, options.taking("N")] = None,
     altimeter_inhg: Annotated[float | None, options.taking("N")] = None,
@@ -51,18 +53,21 @@ def simulate(
     Parameters
     ----------
     maneuver
-        turns-around-a-point.
+        turns-around-a-point, s-turns, rectangular-course, eights-along-a-road, eights-across-a-road,
+        eights-around-pylons, eights-on-pylons or steep-turns; several joined with + are flown one after the
+        other, each at a place of its own.
     output
         Write the recording to this file: .gpx from a phone, .csv from the others.
     truth
         Write what was really flown as JSON to this file.
     fault
         A common error to commit, with its size in the error's own unit (see docs/simulate.md); may be
-        given several times.
+        given several times. It is committed in every maneuver that it applies to, or in the one named.
     laps
-        Times round the point.
+        Times round the point, half circles of S-turns, eights of two loops each, circuits of the rectangle,
+        or steep turns; the usual number unless given.
     direction
-        Direction of the turns.
+        Direction of the first turn.
     wind
         Wind as direction from in degrees true / knots.
     aircraft
@@ -72,11 +77,17 @@ def simulate(
     tas_kt
         True airspeed.
     radius_ft
-        Radius; 1,200 unless given, or the smallest that --max-bank-deg allows.
+        Radius of the circles, or half of the rectangle's shorter side; the usual one unless given, or the
+        smallest that --max-bank-deg allows.
     max_bank_deg
-        Bank the pilot does not exceed; 45 unless given.
+        Bank the pilot does not exceed, of steep turns the bank to hold; 45 unless given, 40 on pylons.
+    course_deg
+        Direction of the line or road, of the first leg of the rectangle, of the line from the first pylon to
+        the second, or on which steep turns begin, degrees true; the usual one in this wind unless given.
+    spacing_ft
+        Distance between the pylons, or the rectangle's longer side; the usual one unless given.
     height_ft
-        Height above the ground.
+        Height above the ground; 800 unless given, 2,500 in steep turns; on pylons it follows from the speed.
     elevation_ft
         Elevation of the ground above mean sea level.
     oat_c
@@ -84,7 +95,8 @@ def simulate(
     altimeter_inhg
         Altimeter setting; 29.92 unless given.
     point
-        The point, as latitude,longitude in degrees.
+        The point, or the middle of the line, the rectangle or between the pylons, as latitude,longitude in
+        degrees.
     recorder
         What recorded the flight.
     seed
@@ -92,43 +104,63 @@ def simulate(
     """
     check_destinations([output, truth], others=[aircraft])
     east, north = options.wind_velocity(wind)
+    wind_from = radians(float(wind.partition("/")[0]))
     latitude, longitude = options.point(point)
     options.within(seed, 0, 2**53, "--seed")
     options.within(elevation_ft, -2000, 15000, "--elevation-ft")
-    options.within(height_ft, 200, 10000, "--height-ft")
-    asked = conditions(
-        aircraft=aircraft,
-        ias_kt=ias_kt,
-        tas_kt=tas_kt,
-        altitude=(elevation_ft + height_ft) * foot,
-        oat_c=oat_c,
-        altimeter_inhg=altimeter_inhg,
-        radius_ft=radius_ft,
-        max_bank_deg=max_bank_deg,
-        wind_speed=hypot(east, north),
-    )
+    if height_ft is not None:
+        options.within(height_ft, 200, 10000, "--height-ft")
+    kinds = parts.kinds(maneuver, course_deg, spacing_ft)
+    wrong = parts.faults(fault or [], kinds)
     from groundref import export, writing
-    from groundref.simulation.lesson import simulate as fly
+    from groundref.detection.maneuver import ARCS
+    from groundref.simulation import Weather, simulate_many
+    from groundref.simulation.asked import asked, spread
+    from groundref.simulation.usual import usual
     from groundref.simulation.write import to_bytes
 
-    with waiting("flying"):
-        recording, flown = fly(
-            maneuver,
-            true_airspeed=asked.true_airspeed,
+    def part(number: int, kind: str) -> Exercise:
+        height = usual(kind).height if height_ft is None else height_ft * foot
+        flown_with = conditions(
+            aircraft=aircraft,
+            ias_kt=ias_kt,
+            tas_kt=tas_kt,
+            altitude=elevation_ft * foot + height,
+            oat_c=oat_c,
+            altimeter_inhg=altimeter_inhg,
+            radius_ft=radius_ft,
+            max_bank_deg=max_bank_deg,
             wind_speed=hypot(east, north),
-            wind_from=radians(float(wind.partition("/")[0])),
-            radius=asked.radius,
-            height=height_ft * foot,
-            ground_elevation=elevation_ft * foot,
+            by_bank=kind in ARCS,
+        )
+        return asked(
+            kind,
+            true_airspeed=flown_with.true_airspeed,
+            wind_speed=hypot(east, north),
+            wind_from=wind_from,
+            radius=flown_with.radius,
+            height=height,
             direction=direction,
             laps=laps,
+            bank_limit=flown_with.bank_limit,
+            roll_rate=flown_with.roll_rate,
+            faults=wrong[number],
+            course=None if course_deg is None else radians(course_deg),
+            spacing=None if spacing_ft is None else spacing_ft * foot,
+            place=spread(number),
+        )
+
+    with waiting("flying"):
+        exercises = [part(number, kind) for number, kind in enumerate(kinds)]
+        lowest = min(exercise.height for exercise in exercises)
+        recording, flown = simulate_many(
+            exercises,
+            Weather.blowing(hypot(east, north), wind_from, height=lowest),
+            ground_elevation=elevation_ft * foot,
             latitude=latitude,
             longitude=longitude,
             seed=seed,
-            faults=faults(fault or []),
             recorder=recorder,
-            bank_limit=asked.bank_limit,
-            roll_rate=asked.roll_rate,
         )
     outputs = {output: to_bytes(recording, output)}
     if truth:
@@ -152,17 +184,3 @@ def _show(recording: Recording, output: str, truth: str | None) -> None:
     out.print(f"Written: {output} ({what})", markup=False, soft_wrap=True)
     if truth:
         out.print(f"Written: {truth} (what was really flown)", markup=False, soft_wrap=True)
-
-
-def faults(named: list[str]) -> dict[str, float | None]:
-    """Return the size of each fault by name from `NAME` or `NAME=SIZE`; None where no size is given."""
-    sizes: dict[str, float | None] = {}
-    for text in named:
-        name, equals, size = text.partition("=")
-        try:
-            sizes[name] = float(size) if equals else None
-        except ValueError as problem:
-            raise UsageError(
-                f"{size!r} is not a size", f"--fault {name}", "write NAME or NAME=NUMBER"
-            ) from problem
-    return sizes
