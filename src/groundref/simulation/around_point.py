@@ -54,6 +54,7 @@ _STIFFNESS = 0.18  # [rad s⁻¹] ω: an error is worked off in some ten seconds
 _DAMPING = 0.9
 _FAULT_WIDTH = radians(60)  # a bank error fades out this far from straight down- or upwind
 _OVER_LIMIT_PLACE = radians(15)
+_OVER_LIMIT_ROLLED = radians(40)  # where the steepest place is that of rolling in
 _OVER_LIMIT_WIDTH = radians(40)
 _SPEED_PERIOD = 80.0  # [s]
 _MARGIN = radians(5)  # of bank for corrections where the circle itself needs the limit or more
@@ -193,10 +194,14 @@ class AroundPoint:
         What is flown.
     faults
         How badly.
+    steepest
+        Where it is an arc that leaves out straight downwind: how far from there it comes nearest to it, which
+        is where the errors of downwind are made [rad]
     """
 
     circle: Circle
     faults: Faults = field(default_factory=Faults)
+    steepest: float = 0.0
 
     def steer(self, now: Motion, pilot: Pilot) -> Iterator[Wish]:
         """Yield what is wanted."""
@@ -303,10 +308,11 @@ class AroundPoint:
             part = fading(position - pi, _FAULT_WIDTH)
             bank += part * (needed + faults.overbanked_upwind - bank)
         if faults.underbanked_downwind:
-            part = fading(position, _FAULT_WIDTH)
+            part = fading(abs(remainder(position, full_turn)) - self.steepest, _FAULT_WIDTH)
             bank += part * (needed - faults.underbanked_downwind - bank)
         if faults.bank_over_limit:
-            part = fading(position - _OVER_LIMIT_PLACE, _OVER_LIMIT_WIDTH)
+            after = _OVER_LIMIT_ROLLED if self.steepest else _OVER_LIMIT_PLACE
+            part = fading(position - self.steepest - after, _OVER_LIMIT_WIDTH)
             bank += part * (self.circle.bank_limit + faults.bank_over_limit - bank)
         return bank
 

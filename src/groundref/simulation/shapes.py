@@ -6,13 +6,14 @@ from collections.abc import Callable, Collection, Mapping
 from typing import Final
 
 from groundref.errors import UsageError
-from groundref.simulation import around_point, on_pylons, rectangular_course, s_turns, steep_turns
+from groundref.simulation import around_point, eights, on_pylons, rectangular_course, s_turns, steep_turns
 from groundref.simulation.exercise import Exercise, Shape
 
 SHAPES: Final[Mapping[str, Callable[[Exercise], Shape]]] = {
     "turns-around-a-point": around_point.shape,
     "s-turns": s_turns.shape,
     "rectangular-course": rectangular_course.shape,
+    **dict.fromkeys(eights.FAULTS_THAT_APPLY, eights.shape),
     "eights-on-pylons": on_pylons.shape,
     "steep-turns": steep_turns.shape,
 }
@@ -21,6 +22,7 @@ APPLYING: Final[Mapping[str, Collection[str]]] = {
     "turns-around-a-point": around_point.FAULTS_THAT_APPLY,
     "s-turns": s_turns.FAULTS_THAT_APPLY,
     "rectangular-course": rectangular_course.FAULTS_THAT_APPLY,
+    **eights.FAULTS_THAT_APPLY,
     "eights-on-pylons": on_pylons.FAULTS_THAT_APPLY,
     "steep-turns": steep_turns.FAULTS_THAT_APPLY,
 }
