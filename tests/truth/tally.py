@@ -23,7 +23,7 @@ from groundref.standards.loading import load_standard
 from groundref.track.recording import Recording
 
 from . import recorders
-from .flown import MADE, MARGINAL, NOT_MADE, kept, made
+from .flown import MADE, MARGINAL, NOT_MADE, kept, made, uncoordinated
 from .lessons import Lesson, applicable, fly
 
 Floats = NDArray[np.float64]

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 from functools import partial
+from itertools import pairwise
 from typing import Final
 
 import numpy as np
@@ -141,7 +142,7 @@ def calibration(among: Iterable[Case]) -> list[tuple[float, float, int, float, f
     """Return lower and upper edge, count, mean confidence and share right of each class."""
     said = [case for case in among if case.found]
     rows = []
-    for low, high in zip(CONFIDENCES, CONFIDENCES[1:], strict=False):
+    for low, high in pairwise(CONFIDENCES):
         inside = [case for case in said if low <= case.confidence < high or case.confidence == high == 1.0]
         if inside:
             rows.append(
