@@ -21,6 +21,7 @@ from groundref.assessment.faults.uncoordinated import smoothed
 from groundref.assessment.flown import Flown
 from groundref.assessment.held import Deviation
 from groundref.assessment.measured import Measured
+from groundref.assessment.pivotal_measures import pivotal_height, pylon, straight_segment
 from groundref.standards.standard import Element
 from groundref.units import degree, foot, knot, standard_gravity
 
@@ -28,7 +29,13 @@ Floats = NDArray[np.float64]
 
 _UNITS: Final = {"ft": foot, "kt": knot, "deg": degree, "g": standard_gravity, "s": 1.0}
 _DIGITS: Final = {"ft": 0, "kt": 1, "deg": 1, "g": 2, "s": 1}
-_DERIVED: Final = ("entry", "radius")  # always derived from positions
+_DERIVED: Final = (
+    "entry",
+    "radius",
+    "pylon",
+    "pivotal-height",
+    "straight-segment",
+)  # always derived from positions
 _SINGLE: Final = ("altitude", "height-band")  # what single samples can show, however seldom they were taken
 
 
@@ -217,6 +224,9 @@ _MEASURES: Final[dict[str, Callable[[Flown], Measured | None]]] = {
     "entry": _entry,
     "radius": _radius,
     "coordination": _coordination,
+    "pylon": pylon,
+    "pivotal-height": pivotal_height,
+    "straight-segment": straight_segment,
 }
 _NOT_MEASURED: Final = {
     "altitude": "No altitude was recorded.",
@@ -226,4 +236,7 @@ _NOT_MEASURED: Final = {
     "entry": "The wind cannot be told well enough to have a downwind.",
     "radius": "No distance from the point could be told after the roll-in.",
     "coordination": "Lateral acceleration was not recorded.",
+    "pylon": "The heading cannot be told from the motion.",
+    "pivotal-height": "The elevation of the ground at the pylons is not known; give it to have this judged.",
+    "straight-segment": "The straight flight between the turns was not measured.",
 }

@@ -25,6 +25,7 @@ from groundref.assessment.faults import (
     late_turn_entry,
     outside_height_band,
     overbanked_upwind,
+    pivotal_altitude_not_followed,
     radius_changed,
     uncoordinated,
     underbanked_downwind,
@@ -55,7 +56,7 @@ APPLIES: Final[dict[str, dict[str, Find]]] = {
         "eights-along-a-road": (*AROUND, radius_changed, *HELD),
         "eights-across-a-road": (*AROUND, radius_changed, *HELD),
         "eights-around-pylons": (*AROUND, radius_changed, *HELD),
-        "eights-on-pylons": (bank_over_limit, uncoordinated),
+        "eights-on-pylons": (pivotal_altitude_not_followed, bank_over_limit, uncoordinated),
         "steep-turns": (altitude_not_held, airspeed_not_held, uncoordinated),
     }.items()
 }

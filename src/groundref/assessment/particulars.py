@@ -8,12 +8,14 @@ from typing import Final
 from groundref.assessment import course
 from groundref.assessment.assessed import Profile
 from groundref.assessment.details import Details
+from groundref.assessment.pivotal import pivotal_flown
 from groundref.detection.maneuver import Maneuver
 from groundref.estimation.states import States
 
 Work = Callable[[States, Maneuver, Profile], Details]
 
 PARTICULARS: Final[Mapping[str, Work]] = {
+    "eights-on-pylons": pivotal_flown,
     "rectangular-course": course.course_flown,
 }
 

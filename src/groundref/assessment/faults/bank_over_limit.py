@@ -59,7 +59,12 @@ def find(flown: Flown) -> Finding | None:
 
 
 def _closed(flown: Flown, stretch: Integers) -> float | None:
-    """Return how far the distance closed until some seconds after; None when the eye could not tell [m]."""
+    """Return how far the distance closed until some seconds after; None when the eye could not tell [m].
+
+    Where distance is not to be held nothing is meant by it.
+    """
+    if not np.isfinite(flown.maneuver.radius):
+        return None
     end = int(np.searchsorted(flown.time, flown.time[stretch[-1]] + aftermath))
     distance = flown.profile.distance[stretch[0] : end]
     closed = float(distance[0] - distance.min())

@@ -1,0 +1,42 @@
+"""What of eights on pylons a standard can set a number to."""
+
+from __future__ import annotations
+
+from typing import Final
+
+import numpy as np
+
+from groundref.assessment.details import PivotalFlown
+from groundref.assessment.flown import Flown
+from groundref.assessment.measured import Measured
+
+# [s]  of a time between two rolls: a smoothed bank passes any level within about this of the true one at 1 Hz
+level_sd: Final = 0.8
+of_interval: Final = 0.5  # and with samples farther apart within half of what lies between them
+
+
+def pylon(flown: Flown) -> Measured | None:
+    """Return how far the pylons stood off the wing line."""
+    details = flown.details
+    if not isinstance(details, PivotalFlown):
+        return None
+    return Measured(np.abs(details.ahead), details.ahead_sd, flown.time)
+
+
+def pivotal_height(flown: Flown) -> Measured | None:
+    """Return how far the height was off the pivotal height; None without a ground elevation."""
+    details = flown.details
+    if not isinstance(details, PivotalFlown) or details.height is None or details.height_sd is None:
+        return None
+    off = np.abs(details.height - details.pivotal)
+    return Measured(off, np.hypot(details.height_sd, details.pivotal_sd), flown.time)
+
+
+def straight_segment(flown: Flown) -> Measured | None:
+    """Return how long the wings were level between the loops."""
+    details = flown.details
+    if not isinstance(details, PivotalFlown) or not details.segments:
+        return None
+    lasted = np.array([each.end - each.start for each in details.segments])
+    sd = float(np.hypot(level_sd, of_interval * flown.interval))
+    return Measured(lasted, np.full(lasted.size, sd), np.array([each.start for each in details.segments]))
