@@ -7,12 +7,18 @@ is drops out and only what tells them apart is left. Figures are common practice
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from typing import Final
+
 import numpy as np
 
 from groundref.detection.circling import Circling
 from groundref.detection.evidence import density
 from groundref.estimation.wind_value import Wind
 from groundref.units import degree
+
+WANDER: Final = 0.1  # of the radius, by which a student's distance changes in a lap; common practice
+WANDER_SHOWN: Final = 5.0  # of the radial rms, the most that the centre then moves; found on simulations
 
 
 def bank_density(bank: float) -> float:
@@ -21,27 +27,51 @@ def bank_density(bank: float) -> float:
     return 0.8 * density(value, 22.0, 9.0) + 0.2 * density(value, 38.0, 8.0)
 
 
-def drift_density(share: float, sd: float) -> float:
-    """Return how usual it is to be carried along by a share of what the air moved.
+@dataclass(frozen=True, slots=True)
+class Drift:
+    """How far the centre of a circle moved downwind in a lap, as a share of what the air moved.
+
+    Attributes
+    ----------
+    share, sd
+        Zero around a point, one at constant bank, and its standard deviation.
+    wander
+        Standard deviation of what a pilot who watches the ground adds by not judging the distance alike all
+        the way round.
+    """
+
+    share: float
+    sd: float
+    wander: float
+
+    def density(self, mean: float, spread: float, *, watched: bool = False) -> float:
+        """Return how usual the share is where it should be ``mean`` give or take ``spread``.
+
+        Parameters
+        ----------
+        mean, spread
+            Of the share.
+        watched
+            Whether the pilot watches the ground.
+        """
+        wander = self.wander if watched else 0.0
+        return density(self.share, mean, float(np.sqrt(spread**2 + self.sd**2 + wander**2)))
+
+
+def drift_density(drift: Drift) -> float:
+    """Return how usual it is in ordinary circling to be carried along so far.
 
     Who circles for no maneuver mostly holds a bank, or watches something on the ground with half an eye; one
     in eight keeps to it as one does around a point.
-
-    Parameters
-    ----------
-    share, sd
-        As of `drift_share`.
     """
-    held = density(share, 1.0, float(np.hypot(0.15, sd)))
-    kept = density(share, 0.0, float(np.hypot(0.25, sd)))
-    between = density(share, 0.6, float(np.hypot(0.4, sd)))
+    held = drift.density(1.0, 0.15)
+    kept = drift.density(0.0, 0.25, watched=True)
+    between = drift.density(0.6, 0.4, watched=True)
     return 0.5 * held + 0.12 * kept + 0.38 * between
 
 
-def drift_share(circle: Circling, wind: Wind | None) -> tuple[float, float] | None:
-    """Return how far the centre moved downwind in a lap, as a share of what the air moved, with its sd.
-
-    Zero around a point, one at constant bank; None in a wind too light or unknown to tell.
+def drift_of(circle: Circling, wind: Wind | None) -> Drift | None:
+    """Return how far a circle moved downwind; None in a wind too light or unknown to tell.
 
     Parameters
     ----------
@@ -56,4 +86,7 @@ def drift_share(circle: Circling, wind: Wind | None) -> tuple[float, float] | No
         return None
     along = (circle.drift_east * wind.east + circle.drift_north * wind.north) / wind.speed
     share = along / carried
-    return float(share), float(np.hypot(circle.drift_sd, share * carried_sd) / carried)
+    sd = np.hypot(circle.drift_sd, share * carried_sd) / carried
+    # A round circle has no wander in it; the centre of another may have moved by some times its rms.
+    wander = min(WANDER * circle.moving.radius, WANDER_SHOWN * circle.still.rms) / max(circle.laps, 1.0)
+    return Drift(float(share), float(sd), float(wander / carried))

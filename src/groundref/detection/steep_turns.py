@@ -131,11 +131,8 @@ def _turn_evidence(circle: Circling) -> float:
 
 
 def _drift_evidence(states: States, circle: Circling) -> float:
-    share = ordinary.drift_share(circle, wind_over(states, circle.first, circle.last))
-    if share is None:
-        return 0.0
-    value, sd = share
-    return log_ratio(density(value, 1.0, float(np.hypot(0.2, sd))), ordinary.drift_density(value, sd))
+    drift = ordinary.drift_of(circle, wind_over(states, circle.first, circle.last))
+    return 0.0 if drift is None else log_ratio(drift.density(1.0, 0.2), ordinary.drift_density(drift))
 
 
 def _climb_evidence(states: States, circle: Circling) -> float:

@@ -109,16 +109,15 @@ def _log_odds(states: States, circle: Circling, wind: Wind | None) -> float:
 
 
 def _centre_evidence(circle: Circling, wind: Wind | None) -> float:
-    share = ordinary.drift_share(circle, wind)
-    if share is None:
+    drift = ordinary.drift_of(circle, wind)
+    if drift is None:
         return 0.0
-    value, sd = share
     # Most students hold the distance; one in four lets the circle drift, wholly or in part.
-    held = density(value, 0.0, float(np.hypot(0.15, sd)))
-    let_go = density(value, 0.7, float(np.hypot(0.4, sd)))
+    held = drift.density(0.0, 0.15, watched=True)
+    let_go = drift.density(0.7, 0.4, watched=True)
     # Lap after lap carried along at little bank: who else flies that but a student who holds the bank?
     against = -1.5 if circle.laps > SINGLE_LAP and circle.bank < STEEP else -3.0
-    return log_ratio(0.75 * held + 0.25 * let_go, ordinary.drift_density(value, sd), against)
+    return log_ratio(0.75 * held + 0.25 * let_go, ordinary.drift_density(drift), against)
 
 
 def _bank_evidence(circle: Circling) -> float:
@@ -171,10 +170,10 @@ def _maneuver(
 
 def _drifts(circle: Circling, wind: Wind | None) -> bool:
     """Tell whether the laps moved downwind beyond doubt, by a good part of what the air moved."""
-    share = ordinary.drift_share(circle, wind)
-    if share is None:
+    carried = ordinary.drift_of(circle, wind)
+    if carried is None:
         return False
-    value, sd = share
+    value, sd = carried.share, carried.sd
     drift = float(np.hypot(circle.drift_east, circle.drift_north))
     # One lap fits a moving circle of any size nearly as well; only one like the standing circle means drift.
     alike = ALIKE < circle.moving.radius / circle.still.radius < 1.0 / ALIKE
