@@ -48,7 +48,7 @@ def debrief(
     ----------
     recordings
         A recording, or several parts of one flight: GPX, CSV or ADS-B state vectors, plain or gzipped;
-        - is standard input.
+        standard input is written as -.
     json
         Write the debrief as JSON to this file; - is standard output, and then nothing else goes there.
     html

@@ -27,7 +27,7 @@ def build() -> App:
         help="Turn a recorded flight into a debrief of the ground reference maneuvers flown in it.\n\n"
         "A training aid for use on the ground, after the flight; not for use in flight.",
         version=_version,
-        help_format="plaintext",
+        help_format="markdown",
         print_error=False,
         exit_on_error=False,
         suppress_keyboard_interrupt=False,
