@@ -53,7 +53,7 @@ ALTITUDE_SPREAD: Final = 75.0  # [m] standard deviation beyond which it is a cli
 # [s], and share of the half circles: longer level flight between two is a leg.
 LONGEST_LEVEL: Final = (8.0, 0.3)
 SETTLED: Final = 3.0  # [s] of rolling in and out that belong to no circle
-ALIKE: Final = 1.9  # ratio of two radii beyond which half circles do not belong together
+ALIKE: Final = 2.3  # ratio of two radii beyond which half circles do not belong together
 NEAR_ENOUGH: Final = 0.7  # of the radius, within which a given line is the one that was flown along
 PARALLEL_ENOUGH: Final = 20 * degree
 
