@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from groundref.assessment.assessed import ElementResult
+from groundref.assessment.course_measures import entry_angle, leg_distance
 from groundref.assessment.decisive import decide
 from groundref.assessment.faults.outside_height_band import heights
 from groundref.assessment.faults.uncoordinated import smoothed
@@ -31,6 +32,8 @@ _UNITS: Final = {"ft": foot, "kt": knot, "deg": degree, "g": standard_gravity, "
 _DIGITS: Final = {"ft": 0, "kt": 1, "deg": 1, "g": 2, "s": 1}
 _DERIVED: Final = (
     "entry",
+    "entry-angle",
+    "leg-distance",
     "radius",
     "pylon",
     "pivotal-height",
@@ -224,6 +227,8 @@ _MEASURES: Final[dict[str, Callable[[Flown], Measured | None]]] = {
     "entry": _entry,
     "radius": _radius,
     "coordination": _coordination,
+    "entry-angle": entry_angle,
+    "leg-distance": leg_distance,
     "pylon": pylon,
     "pivotal-height": pivotal_height,
     "straight-segment": straight_segment,
@@ -236,6 +241,8 @@ _NOT_MEASURED: Final = {
     "entry": "The wind cannot be told well enough to have a downwind.",
     "radius": "No distance from the point could be told after the roll-in.",
     "coordination": "Lateral acceleration was not recorded.",
+    "entry-angle": "No straight flight up to the first leg was recorded.",
+    "leg-distance": "The corners of the field were not given, so the distance from its sides is not known.",
     "pylon": "The heading cannot be told from the motion.",
     "pivotal-height": "The elevation of the ground at the pylons is not known; give it to have this judged.",
     "straight-segment": "The straight flight between the turns was not measured.",

@@ -7,12 +7,14 @@ from typing import Final
 import numpy as np
 
 from groundref.assessment.assessed import Finding
-from groundref.assessment.faults import bank_over_limit, radius_changed
+from groundref.assessment.details import CourseFlown
+from groundref.assessment.faults import bank_over_limit, radius_changed, wrong_crab
 from groundref.assessment.faults.entry_distance import half_of_first_lap
 from groundref.assessment.faults.outside_height_band import band
 from groundref.assessment.flown import Flown
-from groundref.units import standard_gravity
+from groundref.units import foot, standard_gravity
 
+drifted_share: Final = 0.8  # of the difference between legs that the drift of one must account for
 enough_explained: Final = 0.5  # share of the change of speed that the change of height must account for
 
 
@@ -42,6 +44,12 @@ def only_first_lap(_: Flown, effect: Finding) -> bool:
 def demanded_by_circle(flown: Flown, _: Finding) -> bool:
     """Return whether the circle flown asked for more bank than the limit."""
     return bank_over_limit.demanded(flown)
+
+
+def drifted_so_far(flown: Flown, effect: Finding) -> bool:
+    """Return whether a leg drifted about as far as legs lay apart: it began at the right distance."""
+    legs = flown.details.legs if isinstance(flown.details, CourseFlown) else ()
+    return any(abs(wrong_crab.drift(leg)) >= drifted_share * effect.size * foot for leg in legs)
 
 
 def started_in_band(flown: Flown, _: Finding) -> bool:

@@ -9,6 +9,7 @@ from typing import Final
 from groundref.assessment.assessed import Finding
 from groundref.assessment.explained import (
     demanded_by_circle,
+    drifted_so_far,
     entry_alone,
     only_first_lap,
     speed_from_height,
@@ -19,16 +20,20 @@ from groundref.assessment.faults import (
     altitude_not_held,
     bank_held_constant,
     bank_over_limit,
+    entry_angle,
     entry_not_downwind,
     entry_too_close,
     entry_too_far,
     late_turn_entry,
+    leg_distance_uneven,
+    legs_woven,
     outside_height_band,
     overbanked_upwind,
     pivotal_altitude_not_followed,
     radius_changed,
     uncoordinated,
     underbanked_downwind,
+    wrong_crab,
 )
 from groundref.assessment.flown import Flown
 
@@ -52,7 +57,7 @@ APPLIES: Final[dict[str, dict[str, Find]]] = {
             *HELD,
         ),
         "s-turns": (*AROUND, entry_not_downwind, *HELD),
-        "rectangular-course": HELD,
+        "rectangular-course": (entry_angle, wrong_crab, leg_distance_uneven, legs_woven, *HELD),
         "eights-along-a-road": (*AROUND, radius_changed, *HELD),
         "eights-across-a-road": (*AROUND, radius_changed, *HELD),
         "eights-around-pylons": (*AROUND, radius_changed, *HELD),
@@ -132,6 +137,7 @@ EXPLANATIONS: Final = (
     Explanation(
         "entry-too-close", "bank-over-limit", demanded_by_circle, "the circle itself asked for the bank"
     ),
+    Explanation("wrong-crab", "leg-distance-uneven", drifted_so_far, "the leg drifted to there"),
     Explanation("altitude-not-held", "airspeed-not-held", speed_from_height, "height was traded for speed"),
     Explanation("altitude-not-held", "outside-height-band", started_in_band, "the start was inside it"),
 )

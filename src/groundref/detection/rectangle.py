@@ -131,7 +131,7 @@ def fit_rectangle(states: States, legs: Sequence[Straight], side: int) -> Fitted
     again = max(len(legs) - 4, 0)
     closing = float(np.sqrt(np.sum(spread**2) / again)) if again else 0.0
     diagonal = 0.5 * np.hypot(rectangle.length, rectangle.width)
-    # Drift cancels within each pair of opposite sides; what the pairs differ by is what the bearing may be off.
+    # Drift cancels within each pair of opposite sides; by what the pairs differ the bearing may be off.
     pairs = 0.5 * (by_side[:2] + by_side[2:])
     bearing_sd = float(np.hypot(0.5 * (pairs[1] - pairs[0]), LEAST_BEARING_SD))
     wander = np.sqrt(POSITION_WANDER**2 + 0.25 * closing**2)
