@@ -15,7 +15,7 @@ from lxml import etree, html
 from rich.console import Console
 
 from groundref.debriefing import debrief as debriefed
-from groundref.reports import facts, places, recorded, verdicts, words
+from groundref.reports import naming, places, recorded, verdicts, words
 from groundref.reports.html import page
 from groundref.reports.terminal import summary
 from groundref.simulation import simulate
@@ -345,7 +345,7 @@ def test_a_part_of_a_lap_is_not_called_one(turns, said):
     one = debrief.maneuvers[0]
     laps = [replace(lap, turn=-t * degree) for lap, t in zip(one.maneuver.laps, turns, strict=True)]
     part = replace(one, maneuver=replace(one.maneuver, laps=tuple(laps)))
-    assert facts.heading(part) == f"Turns around a point, left, {said}"
+    assert naming.heading(part) == f"Turns around a point, left, {said}"
 
 
 @pytest.mark.parametrize(

@@ -46,8 +46,6 @@ def wind(speed_kt=14.0, from_deg=240.0, sd_kt=0.8):
         (words.duration(59.4), "59 s"),
         (words.duration(59.6), "1 min 00 s"),
         (words.duration(3661), "1 h 01 min"),
-        (words.laps((1,)), "lap 1"),
-        (words.laps((1, 2, 4)), "laps 1, 2 and 4"),
         (words.count(0, "maneuver"), "no maneuvers"),
         (
             words.measured(["latitude", "longitude", "altitude_msl"]),

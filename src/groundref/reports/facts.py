@@ -1,4 +1,4 @@
-"""Facts about a maneuver as a whole: its title, what was held, what could not be judged."""
+"""Facts about a maneuver as a whole: what it was flown about, what was held, what could not be judged."""
 
 from __future__ import annotations
 
@@ -8,18 +8,20 @@ from typing import Final
 import numpy as np
 
 from groundref.assessment.assessed import Assessed, Finding, Held
-from groundref.assessment.flown import whole_lap
+from groundref.assessment.details import CourseFlown, PivotalFlown, SteepFlown
 from groundref.debriefing import Debrief
-from groundref.reports import recorded, verdicts, words
+from groundref.detection.maneuver import Reference
+from groundref.reports import naming, recorded, verdicts, words
 from groundref.reports.cells import Fact, inline
-from groundref.units import degree
+from groundref.reports.laps import limits
+from groundref.units import degree, foot
 
 
-def finding_place(debrief: Debrief, finding: Finding) -> str:
+def finding_place(debrief: Debrief, kind: str, finding: Finding) -> str:
     """Return where and when a finding was seen, and how large, in one line."""
     epoch = debrief.track.recording.epoch
     parts = [
-        words.laps(finding.laps),
+        naming.laps(kind, finding.laps),
         finding.position,
         inline(verdicts.sized(finding.size, finding.size_sd, finding.size_unit)),
         words.from_to(epoch, finding.start, finding.end),
@@ -27,37 +29,83 @@ def finding_place(debrief: Debrief, finding: Finding) -> str:
     return " · ".join(part for part in parts if part)
 
 
-def heading(assessed: Assessed) -> str:
-    """Return the title of a maneuver, such as ``Turns around a point, left, 2 laps``."""
-    m = assessed.maneuver
-    return f"{words.kind(m.kind)}, {m.direction}, {how_many_laps(assessed)}"
-
-
-def how_many_laps(assessed: Assessed) -> str:
-    """Return how many times round, a last turn that stopped well short of a whole one being only a part."""
-    turns = [abs(lap.turn) for lap in assessed.maneuver.laps]
-    whole = sum(turn >= whole_lap for turn in turns)
-    if whole == len(turns):
-        return words.count(whole, "lap")
-    return f"{words.count(whole, 'lap')} and a part" if whole else "part of a lap"
-
-
 def facts(debrief: Debrief, assessed: Assessed) -> list[Fact]:
-    """Return what is known about the maneuver as a whole."""
-    m = assessed.maneuver
-    reference = m.reference
-    point = _where(debrief, reference.east, reference.north)
+    """Return what is known about the maneuver as a whole; the first three lead."""
     return [
         Fact("wind", _wind(debrief, assessed)),
         Fact("true airspeed", _true_airspeed(debrief, assessed)),
-        Fact(radius_name(assessed), words.both_lengths(m.radius, m.radius_sd)),
-        Fact("the point", f"{point}, {_known_to(reference.sd)}, {reference.source}"),
+        _main(assessed),
+        *_reference(debrief, assessed),
+        *_turning(assessed),
         Fact("entry", _entry(debrief, assessed)),
         Fact("height above the ground", _height(debrief, assessed)),
         Fact(words.altitude(debrief.states.altitude_datum), _held(assessed.altitude, words.both_lengths)),
         Fact("largest bank", _bank(debrief, assessed)),
-        Fact("kind", _sureness(assessed)),
+        Fact("kind", sureness(assessed)),
     ]
+
+
+def _main(assessed: Assessed) -> Fact:
+    """Return the one number that says most about how the maneuver was flown."""
+    m, details = assessed.maneuver, assessed.details
+    if isinstance(details, CourseFlown):
+        away = np.array([leg.distance for leg in details.legs])
+        away = away[np.isfinite(away)]
+        said = words.both_lengths(float(away.mean())) if away.size else words.CANNOT_TELL
+        spread = f", by leg {words.feet(away.min())} to {words.feet(away.max())}" if away.size > 1 else ""
+        return Fact("distance outside the boundary", f"{said}{spread}")
+    if isinstance(details, PivotalFlown):
+        known = details.pivotal[np.isfinite(details.pivotal)]
+        said = (
+            f"{words.feet(known.min()).removesuffix(' ft')} to {words.both_lengths(float(known.max()))}"
+            if known.size
+            else words.CANNOT_TELL
+        )
+        return Fact("pivotal height, exact", said)
+    if isinstance(details, SteepFlown):
+        banks = [turn.bank for turn in details.turns if np.isfinite(turn.bank)]
+        said = words.degrees(float(np.mean(banks))) if banks else words.CANNOT_TELL
+        return Fact("mean bank", said)
+    return Fact(radius_name(assessed), words.both_lengths(m.radius, m.radius_sd))
+
+
+def _reference(debrief: Debrief, assessed: Assessed) -> list[Fact]:
+    """Return what on the ground it was flown about, how well known and from where."""
+    r = assessed.maneuver.reference
+    if r.type == "none":
+        return []
+    known = how_known(r)
+    at = [_where(debrief, east, north) for east, north in r.places]
+    if r.type == "point":
+        return [Fact("the point", f"{at[0]}, {known}")]
+    if r.type == "line":
+        sd = f" ±{words.number(max(r.bearing_sd / degree, 0.1), 1)}°" if r.bearing_sd > 0 else ""
+        runs = f"{words.bearing(r.bearing)} to {words.bearing(r.bearing + np.pi)}{sd}"
+        return [Fact("the line", f"runs {runs} through {at[0]}, {known}")]
+    if r.type == "rectangle":
+        sides = [np.hypot(*np.subtract(a, b)) for a, b in zip(r.places, r.places[1:], strict=False)]
+        size = f"{words.both_lengths(float(sides[1]))} by {words.both_lengths(float(sides[0]))}"
+        return [Fact("the rectangle", f"{size}, {known}")]
+    return [Fact(f"pylon {n}", f"{place}{_elevation(r, n)}, {known}") for n, place in enumerate(at, 1)]
+
+
+def _elevation(reference: Reference, number: int) -> str:
+    if len(reference.elevations) < number or not words.known(reference.elevations[number - 1]):
+        return ""
+    return f", ground at {words.both_lengths(reference.elevations[number - 1])}"
+
+
+def how_known(reference: Reference) -> str:
+    """Return how surely a place is known, and whether it was given or fitted."""
+    return f"{_known_to(reference.sd)}, {reference.source}"
+
+
+def _turning(assessed: Assessed) -> list[Fact]:
+    """Return which way the first turn went, where the title does not say it."""
+    m = assessed.maneuver
+    if m.direction != "both" or m.kind == "steep-turns":
+        return []
+    return [Fact("first turn", "to the right" if m.laps[0].turn > 0 else "to the left")]
 
 
 def _wind(debrief: Debrief, assessed: Assessed) -> str:
@@ -73,7 +121,7 @@ def radius_name(assessed: Assessed) -> str:
 _SURE: Final = ((0.99, "surely"), (0.9, "very probably"), (0.0, "probably"))
 
 
-def _sureness(assessed: Assessed) -> str:
+def sureness(assessed: Assessed) -> str:
     """Return the kind with how sure it is; no share is rounded up to certainty."""
     m = assessed.maneuver
     how = next(word for least, word in _SURE if m.confidence >= least)
@@ -103,17 +151,34 @@ def _entry(debrief: Debrief, assessed: Assessed) -> str:
     began = f"{words.moment(debrief.track.recording.epoch, entry.turn_time)} UTC"
     if not assessed.entry_recorded:
         return f"{words.CANNOT_TELL}; turning at {began}"
+    parts = [began, f"track {words.bearing(entry.track)}", _entry_angle(assessed)]
+    if words.known(entry.distance) and assessed.maneuver.reference.type in _FROM:
+        distance = words.both_lengths(entry.distance, entry.distance_sd)
+        parts.append(f"{distance} from {_FROM[assessed.maneuver.reference.type]}")
+    return ", ".join(part for part in parts if part)
+
+
+_FROM: Final = {"point": "the point", "pylons": "the first pylon"}
+
+
+def _entry_angle(assessed: Assessed) -> str:
+    """Return how the entry lay to what it should lie to: the wind, the first leg, or nothing."""
+    details = assessed.details
+    if isinstance(details, SteepFlown):
+        return ""
+    if isinstance(details, CourseFlown):
+        if not words.known(details.entry_angle):
+            return f"angle to the first leg: {words.CANNOT_TELL}"
+        angle = words.with_sd(details.entry_angle, details.entry_angle_sd, degree)
+        return f"{angle}° to the first leg"
+    if isinstance(details, PivotalFlown):
+        if not words.known(details.first_into_wind):
+            return f"first turn off the wind: {words.CANNOT_TELL}"
+        return f"first turn {words.degrees(details.first_into_wind)} off straight into the wind"
     off, sd = assessed.entry_off_downwind, assessed.entry_off_downwind_sd
-    said = f"off downwind: {words.CANNOT_TELL}"
-    if off is not None and sd is not None:
-        said = f"{words.with_sd(abs(off), sd, degree)}° off downwind"
-    parts = [
-        began,
-        f"track {words.bearing(entry.track)}",
-        said,
-        f"{words.both_lengths(entry.distance, entry.distance_sd)} from the point",
-    ]
-    return ", ".join(parts)
+    if off is None or sd is None:
+        return f"off downwind: {words.CANNOT_TELL}"
+    return f"{words.with_sd(abs(off), sd, degree)}° off downwind"
 
 
 def _height(debrief: Debrief, assessed: Assessed) -> str:
@@ -172,3 +237,12 @@ def drift(assessed: Assessed) -> str:
         f"The circle did not stay over one point: its centre moved {words.both_lengths(moved, m.drift_sd)}"
         f" towards {towards} in a lap, with the wind, because the bank was held and not the distance."
     )
+
+
+def band(debrief: Debrief, assessed: Assessed) -> str:
+    """Return the height band of the standard in words; empty when none is drawn."""
+    limit = limits(debrief, assessed)
+    if limit.height_low is None or limit.height_high is None or assessed.height_reference is None:
+        return ""
+    low = words.number(limit.height_low / foot)
+    return f"height band of the standard: {low} to {words.both_lengths(limit.height_high)}"

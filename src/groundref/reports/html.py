@@ -7,17 +7,16 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Final
 
-import numpy as np
 from jinja2 import Environment, PackageLoader, StrictUndefined, Template
 from markupsafe import Markup
 
 from groundref.assessment.assessed import Assessed
 from groundref.debriefing import Debrief
-from groundref.reports import cursor, facts, notices, places, recorded, tables, verdicts, words
-from groundref.reports.cells import Cell, Fact, Row
-from groundref.reports.figures import bank, circle, overview, strips
-from groundref.reports.laps import DASHES, dash, limits, tone
-from groundref.units import foot
+from groundref.reports import cursor, facts, naming, notices, recorded, verdicts, words
+from groundref.reports.cells import Fact
+from groundref.reports.figures import overview
+from groundref.reports.sections.every import SECTIONS
+from groundref.reports.sections.parts import Figure, Table
 
 
 def page(debrief: Debrief) -> str:
@@ -36,7 +35,6 @@ def page(debrief: Debrief) -> str:
         none_reasons=recorded.none_reasons(debrief),
         cautions=notices.CAUTIONS,
         about_sd=notices.ABOUT_SD,
-        place_heads=tables.PLACE_HEADS,
     )
 
 
@@ -79,15 +77,6 @@ class FindingView:
 
 
 @dataclass(frozen=True, slots=True)
-class LapStyle:
-    """How a lap is drawn."""
-
-    number: int
-    dash: str | None
-    tone: str
-
-
-@dataclass(frozen=True, slots=True)
 class ManeuverView:
     """A maneuver as the template writes it."""
 
@@ -95,22 +84,16 @@ class ManeuverView:
     number: int
     title: str
     when: str
+    sure: str
+    counts: str
     lead: list[Fact]
     drift: str
     findings: list[FindingView]
-    laps: list[LapStyle]
-    repeats: bool
-    circle: Markup
-    bank: Markup
-    bank_required: bool
-    by_wind: bool
-    bank_limit: str
-    strips: Markup
-    limits: str
-    band: str
-    lap_rows: list[Row]
-    place_head: str
-    place_rows: list[tuple[str, list[Cell]]]
+    laps: list[str]
+    lap_word: str
+    figures: list[Figure]
+    along: Figure | None
+    tables: list[Table]
     verdicts: list[verdicts.Verdict]
     observed: list[str]
     standard: str
@@ -164,57 +147,30 @@ def _summary(debrief: Debrief) -> str:
 
 def _maneuver(debrief: Debrief, one: Assessed, number: int) -> ManeuverView:
     m, name = one.maneuver, f"m{number}"
+    section = SECTIONS[m.kind]
+    known = section.facts(debrief, one)
     return ManeuverView(
         id=name,
         number=number,
-        title=facts.heading(one),
+        title=naming.heading(one),
         when=words.from_to(debrief.track.recording.epoch, m.start, m.end),
-        lead=facts.facts(debrief, one)[:3],
+        sure=facts.sureness(one),
+        counts=verdicts.counts(debrief, one),
+        lead=known[:3],
         drift=facts.drift(one),
-        findings=[FindingView(f.says, f.cure, facts.finding_place(debrief, f)) for f in one.findings],
-        laps=[LapStyle(n, dash(n), tone(n)) for n in range(1, len(m.laps) + 1)],
-        repeats=len(m.laps) > len(DASHES),
-        circle=circle.draw(debrief, one, f"{name}-circle"),
-        bank=bank.draw(debrief, one, f"{name}-bank"),
-        bank_required=bool(np.isfinite(one.profile.bank_required).any()),
-        by_wind=places.named_by_wind(one),
-        bank_limit=verdicts.bank_limit(debrief, one),
-        strips=strips.draw(debrief, one, f"{name}-strips"),
-        limits=_limits(debrief, one),
-        band=_band(debrief, one),
-        lap_rows=tables.lap_rows(debrief, one),
-        place_head=tables.place_head(one),
-        place_rows=tables.place_rows(debrief, one),
+        findings=[FindingView(f.says, f.cure, facts.finding_place(debrief, m.kind, f)) for f in one.findings],
+        laps=[f"{naming.lap(m.kind)} {n}" for n in range(1, len(m.laps) + 1)],
+        lap_word=naming.parts(m.kind),
+        figures=section.figures(debrief, one, name),
+        along=section.along(debrief, one, name),
+        tables=section.tables(debrief, one),
         verdicts=verdicts.verdicts(debrief, one),
         observed=verdicts.observed(debrief, one),
         standard=f"{debrief.standard.title}, {debrief.standard.publication}, {debrief.standard.edition}",
-        facts=facts.facts(debrief, one)[3:],
+        facts=known[3:],
         notes=facts.notes(one),
         cursor=_script_data(cursor.series(debrief, one)),
     )
-
-
-def _limits(debrief: Debrief, one: Assessed) -> str:
-    """Return the limits drawn in the strips in words; empty when there are none."""
-    limit = limits(debrief, one)
-    said = []
-    if limit.radius is not None and not one.maneuver.drifts:
-        practice = " by common practice" if limit.radius_is_practice else ""
-        said.append(f"distance within {words.both_lengths(limit.radius)}{practice}")
-    if limit.altitude is not None and one.altitude is not None:
-        said.append(f"altitude within {words.both_lengths(limit.altitude)}")
-    if limit.airspeed is not None and one.airspeed is not None:
-        said.append(f"airspeed within {words.both_speeds(limit.airspeed)}")
-    return words.listed(said) if said else ""
-
-
-def _band(debrief: Debrief, one: Assessed) -> str:
-    """Return the height band drawn in the strips in words; empty when none is drawn."""
-    limit = limits(debrief, one)
-    if limit.height_low is None or limit.height_high is None or one.height_reference is None:
-        return ""
-    low = words.number(limit.height_low / foot)
-    return f"height band of the standard: {low} to {words.both_lengths(limit.height_high)}"
 
 
 def _script_data(value: object) -> Markup:

@@ -12,7 +12,7 @@ from groundref.assessment.assessed import Assessed
 from groundref.assessment.held import steady
 from groundref.debriefing import Debrief
 from groundref.estimation.states import States
-from groundref.units import foot, knot
+from groundref.units import degree, foot, knot
 
 Floats = NDArray[np.float64]
 
@@ -109,19 +109,39 @@ class Limits:
     height_high: float | None
     radius: float | None
     radius_is_practice: bool
+    bank_target: float | None
+    bank_off: float | None
+    leg_distance: float | None
+    leg_distance_is_practice: bool
+    pylon: float | None
+    pylon_is_practice: bool
 
 
 def limits(debrief: Debrief, assessed: Assessed) -> Limits:
     """Return the limits of the standard's task for this maneuver."""
     task = debrief.standard.task(assessed.maneuver.kind)
     by_quantity = {e.quantity: e for e in (task.elements if task else ()) if e.limit is not None}
-    altitude, airspeed = by_quantity.get("altitude"), by_quantity.get("airspeed")
-    band, radius = by_quantity.get("height-band"), by_quantity.get("radius")
+
+    def limit(quantity: str, unit: float) -> float | None:
+        found = by_quantity.get(quantity)
+        return None if found is None or found.limit is None else found.limit * unit
+
+    def practice(quantity: str) -> bool:
+        found = by_quantity.get(quantity)
+        return found is not None and not found.published
+
+    band, held = by_quantity.get("height-band"), by_quantity.get("bank-held")
     return Limits(
-        altitude=None if altitude is None or altitude.limit is None else altitude.limit * foot,
-        airspeed=None if airspeed is None or airspeed.limit is None else airspeed.limit * knot,
+        altitude=limit("altitude", foot),
+        airspeed=limit("airspeed", knot),
         height_low=None if band is None or band.minimum is None else band.minimum * foot,
-        height_high=None if band is None or band.limit is None else band.limit * foot,
-        radius=None if radius is None or radius.limit is None else radius.limit * foot,
-        radius_is_practice=radius is not None and not radius.published,
+        height_high=limit("height-band", foot),
+        radius=limit("radius", foot),
+        radius_is_practice=practice("radius"),
+        bank_target=None if held is None or held.target is None else held.target * degree,
+        bank_off=limit("bank-held", degree),
+        leg_distance=limit("leg-distance", foot),
+        leg_distance_is_practice=practice("leg-distance"),
+        pylon=limit("pylon", degree),
+        pylon_is_practice=practice("pylon"),
     )

@@ -12,14 +12,15 @@ CAUTIONS: Final = (
     " them, they are right.",
 )
 NONE_WHY: Final = (
-    "For turns around a point, the airplane has to go round at least once, all the way, at much the same"
-    " distance from one point, and more than by accident: turns in a circuit, a hold or a climb are left out"
-    " on purpose. If you did fly some, these are the usual reasons:"
+    "A maneuver has to be flown long enough to be told from ordinary flying: once round a point, two half"
+    " circles of S-turns, a whole circuit of a rectangle, both loops of an eight, one whole steep turn."
+    " Turns in a traffic circuit, a hold or a climb are left out on purpose. If you did fly some, these are"
+    " the usual reasons:"
 )
 NONE_REASONS: Final = (
-    "The recording stops in the turn, or has a gap in it: see “What was recorded” below.",
-    "The turn stopped short of 360°.",
-    "The distance changed so much that no single point fits. Name the point, and the tool measures from"
-    " there.",
+    "The recording stops in the maneuver, or has a gap in it: see “What was recorded” below.",
+    "A turn stopped short: of 360° round a point, of the line in S-turns, of the whole loop in an eight.",
+    "The shape changed so much that no one point, line, rectangle or pair of pylons fits. Name what it was"
+    " flown about, and the tool measures from there.",
 )
 ABOUT_SD: Final = "“±” is one standard deviation."

@@ -12,7 +12,7 @@ from groundref.angles import difference, full_turn, half_turn, quarter_turn, wra
 from groundref.assessment.assessed import Assessed
 from groundref.assessment.held import steady
 from groundref.estimation.states import States
-from groundref.reports import words
+from groundref.reports import naming, words
 from groundref.reports.laps import during, first_sign, turn_sign
 from groundref.units import degree
 
@@ -34,16 +34,19 @@ class Round:
     Attributes
     ----------
     angle
-        Of each sample of the maneuver, in [−90°, 270°) from the first named place [rad]
+        Of each sample of the maneuver, in one turn up from ``start`` [rad]
     names
         Of the places at 0°, 90°, 180° and 270°.
     by_wind
         Whether the places are named by the wind; else by the compass direction from the point.
+    start
+        Where the circle is cut open: the least angle [rad]
     """
 
     angle: Floats
     names: tuple[str, str, str, str]
     by_wind: bool
+    start: float
 
 
 def named_by_wind(assessed: Assessed) -> bool:
@@ -61,11 +64,33 @@ def unrolled(assessed: Assessed) -> Round:
     profile = assessed.profile
     by_wind = named_by_wind(assessed)
     angle = profile.position if by_wind else turn_sign(assessed) * profile.azimuth
-    # In the order flown: a left turn meets west after north.
-    names = NAMES if by_wind or first_sign(assessed) > 0 else ("north", "west", "south", "east")
-    names = COMPASS if not by_wind and first_sign(assessed) > 0 else names
-    opened = wrap(angle + quarter_turn) - quarter_turn
-    return Round(np.where(np.isfinite(angle), opened, np.nan), names, by_wind)
+    start = _cut(assessed, angle)
+    opened = wrap(angle - start) + start
+    names = NAMES if by_wind else _compass(assessed.maneuver.direction)
+    return Round(np.where(np.isfinite(angle), opened, np.nan), names, by_wind, start)
+
+
+_CUT: Final = -quarter_turn  # before the first place, so that every place stands whole on the paper
+_BEFORE: Final = 8.0 * degree  # a half circle may begin so much before the mean of all
+
+
+def _cut(assessed: Assessed, angle: Floats) -> float:
+    """Return where the circle is cut open: of half circles where they begin, so that none is torn [rad]."""
+    m = assessed.maneuver
+    if m.kind != "s-turns":
+        return _CUT
+    starts = angle[[lap.first - m.first for lap in m.laps]]
+    starts = starts[np.isfinite(starts)]
+    # They begin half a turn apart: doubled, the angles of all are alike.
+    return float(np.angle(np.exp(2j * starts).sum()) / 2) - _BEFORE if starts.size else _CUT
+
+
+def _compass(direction: str) -> tuple[str, str, str, str]:
+    """Return the directions from the point in the order flown: a left turn meets west after north."""
+    north, east, south, west = COMPASS
+    if direction == "both":
+        return north, f"{east} or {west}", south, f"{west} or {east}"
+    return (north, east, south, west) if direction == "right" else (north, west, south, east)
 
 
 def azimuth_of(assessed: Assessed, position: float) -> float | None:
@@ -86,12 +111,13 @@ def azimuth_of(assessed: Assessed, position: float) -> float | None:
 class Place:
     """Mean of what was flown near one place of one lap; SI, bank into the turn; None where not known.
 
-    The place is named by the wind or, where that names none, by its direction from the point.
+    The place is named by the wind or, where that names none, by its direction from ``owner``.
     """
 
     lap: int
     name: str
     by_wind: bool
+    owner: str
     bank: float | None
     bank_required: float | None
     radial: float | None
@@ -115,14 +141,16 @@ def visited(states: States, assessed: Assessed) -> list[Place]:
         "crab": during(states.crab, assessed),
     }
     places = []
-    for lap in range(1, len(assessed.maneuver.laps) + 1):
+    owner = naming.place_of(assessed.maneuver.kind)
+    for lap, flown in enumerate(assessed.maneuver.laps, 1):
+        names = NAMES if round_.by_wind else _compass("right" if flown.turn > 0 else "left")
         for quarter in _in_order(round_.angle[assessed.profile.lap == lap]):
             off = difference(round_.angle, quarter * full_turn / 4)
             near = settled & (assessed.profile.lap == lap) & (np.abs(off) <= _NEAR)
             if not near.any():
                 continue
             values = {key: _mean(channel[near]) for key, channel in channels.items()}
-            places.append(Place(lap=lap, name=round_.names[quarter], by_wind=round_.by_wind, **values))
+            places.append(Place(lap, names[quarter], round_.by_wind, owner, **values))
     return places
 
 
@@ -140,13 +168,13 @@ def _mean(values: Floats) -> float | None:
 
 def where(place: Place) -> str:
     """Return the name of a place by itself, such as ``downwind`` or ``north of the point``."""
-    return place.name if place.by_wind else f"{place.name} of the point"
+    return place.name if place.by_wind else f"{place.name} of {place.owner}"
 
 
-def in_words(place: Place) -> str:
+def in_words(place: Place, lap_word: str = "lap") -> str:
     """Return a place in one clause, for those who cannot see the pictures."""
     return (
-        f"lap {place.lap} {where(place)}: bank {words.degrees(place.bank)} flown,"
+        f"{lap_word} {place.lap} {where(place)}: bank {words.degrees(place.bank)} flown,"
         f" {words.degrees(place.bank_required)} required, {side(place.radial)}"
     )
 

@@ -3,54 +3,68 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Final
 
 import numpy as np
 
 from groundref.assessment.assessed import Assessed
 from groundref.debriefing import Debrief
 from groundref.detection.maneuver import Lap
-from groundref.reports import places, words
+from groundref.reports import naming, places, words
 from groundref.reports.cells import Cell, Row, length, speed
 from groundref.reports.laps import Extremes, extremes
+from groundref.units import degree
 
 
 def lap_rows(debrief: Debrief, assessed: Assessed) -> list[Row]:
-    """Return the lap table: a row a quantity, a column a lap."""
-    laps = assessed.maneuver.laps
+    """Return the lap table of circles, half circles and loops: a row a quantity, a column a lap."""
+    m = assessed.maneuver
+    shape = "circle" if m.kind == "turns-around-a-point" else naming.lap(m.kind)
+    rows = common_rows(debrief, assessed)
+    circle = [
+        _by_lap(assessed, "radius", lambda lap: length(lap.radius, lap.radius_sd)),
+        _by_lap(assessed, f"off the {shape}, rms", lambda lap: length(lap.radial_rms)),
+        _by_lap(assessed, "farthest outside", lambda lap: _beyond(lap.radial_max)),
+        _by_lap(assessed, "farthest inside", lambda lap: _beyond(-lap.radial_min)),
+    ]
+    about = "the point" if m.kind == "turns-around-a-point" else "where it should be"
+    center = _by_lap(assessed, f"centre, from {about}", _center)
+    return [*rows[:3], *circle, *rows[3:], center]
+
+
+def common_rows(debrief: Debrief, assessed: Assessed) -> list[Row]:
+    """Return what every kind has by lap: when, how far round, height, bank and airspeed."""
     altitude = _short_altitude(debrief.states.altitude_datum)
     highs = extremes(debrief.states, assessed)
     epoch = debrief.track.recording.epoch
-
-    def by_lap(name: str, cell: Callable[[Lap], Cell]) -> Row:
-        return Row(name, tuple(cell(lap) for lap in laps))
 
     def by_extreme(name: str, cell: Callable[[Extremes], Cell]) -> Row:
         return Row(name, tuple(cell(high) for high in highs))
 
     return [
-        by_lap("began, UTC", lambda lap: Cell(words.moment(epoch, lap.start))),
-        by_lap("lasted", lambda lap: Cell(words.duration(lap.end - lap.start))),
-        by_lap("turned", lambda lap: Cell(_turned(lap.turn))),
-        by_lap("radius", lambda lap: length(lap.radius, lap.radius_sd)),
-        by_lap("off the circle, rms", lambda lap: length(lap.radial_rms)),
-        by_lap("farthest outside", lambda lap: _beyond(lap.radial_max)),
-        by_lap("farthest inside", lambda lap: _beyond(-lap.radial_min)),
+        _by_lap(assessed, "began, UTC", lambda lap: Cell(words.moment(epoch, lap.start))),
+        _by_lap(assessed, "lasted", lambda lap: Cell(words.duration(lap.end - lap.start))),
+        _by_lap(assessed, "turned", lambda lap: Cell(turned(lap.turn))),
         by_extreme(f"highest {altitude}", lambda high: length(high.altitude_max)),
         by_extreme(f"lowest {altitude}", lambda high: length(high.altitude_min)),
         by_extreme("largest bank", lambda high: Cell(words.degrees(high.bank_max))),
         by_extreme("smallest bank", lambda high: Cell(words.degrees(high.bank_min))),
         by_extreme("fastest (true)", lambda high: speed(high.airspeed_max)),
         by_extreme("slowest (true)", lambda high: speed(high.airspeed_min)),
-        by_lap("centre, from the point", lambda lap: _center(assessed, lap)),
     ]
+
+
+def _by_lap(assessed: Assessed, name: str, cell: Callable[[Lap], Cell]) -> Row:
+    return Row(name, tuple(cell(lap) for lap in assessed.maneuver.laps))
 
 
 def _short_altitude(datum: str | None) -> str:
     return "altitude" if datum in {"msl", None} else words.altitude(datum)
 
 
-def _turned(turn: float) -> str:
+def turned(turn: float | None) -> str:
+    """Return how far and which way was turned [rad]."""
+    if turn is None or not words.known(turn):
+        return words.CANNOT_TELL
     return f"{words.degrees(abs(turn))} {'right' if turn > 0 else 'left'}"
 
 
@@ -59,10 +73,9 @@ def _beyond(value: float) -> Cell:
     return length(value) if not value < 0 else Cell("never")
 
 
-def _center(assessed: Assessed, lap: Lap) -> Cell:
-    """Return how far and in which direction the centre of a lap lies from the point."""
-    reference = assessed.maneuver.reference
-    east, north = lap.center_east - reference.east, lap.center_north - reference.north
+def _center(lap: Lap) -> Cell:
+    """Return how far and in which direction the centre of a lap lies from the place to turn about."""
+    east, north = lap.center_east - lap.about_east, lap.center_north - lap.about_north
     away = length(float(np.hypot(east, north)))
     if away.main in {"0 ft", words.CANNOT_TELL}:
         return away
@@ -70,7 +83,7 @@ def _center(assessed: Assessed, lap: Lap) -> Cell:
 
 
 def place_rows(debrief: Debrief, assessed: Assessed) -> list[tuple[str, list[Cell]]]:
-    """Return for each place of each lap what :data:`PLACE_HEADS` names."""
+    """Return for each place of each lap what the heads name."""
     return [
         (
             f"{place.lap} · {place.name}",
@@ -79,7 +92,7 @@ def place_rows(debrief: Debrief, assessed: Assessed) -> list[tuple[str, list[Cel
                 Cell(words.degrees(place.bank_required)),
                 _off(place.radial),
                 speed(place.ground_speed),
-                Cell(_crab(place.crab)),
+                Cell(sided(place.crab)),
             ],
         )
         for place in places.visited(debrief.states, assessed)
@@ -88,10 +101,16 @@ def place_rows(debrief: Debrief, assessed: Assessed) -> list[tuple[str, list[Cel
 
 def place_head(assessed: Assessed) -> str:
     """Return what the first column of the places holds."""
-    return "lap · place" if places.named_by_wind(assessed) else "lap · side of the point"
+    kind = assessed.maneuver.kind
+    side = "place" if places.named_by_wind(assessed) else f"side of {naming.place_of(kind)}"
+    return f"{naming.lap(kind)} · {side}"
 
 
-PLACE_HEADS: Final = ("bank flown", "bank required", "off the circle", "ground speed", "crab")
+def place_heads(assessed: Assessed) -> tuple[str, ...]:
+    """Return what the other columns hold."""
+    kind = assessed.maneuver.kind
+    shape = "circle" if kind == "turns-around-a-point" else naming.lap(kind)
+    return "bank flown", "bank required", f"off the {shape}", "ground speed", "crab"
 
 
 def _off(radial: float | None) -> Cell:
@@ -99,8 +118,15 @@ def _off(radial: float | None) -> Cell:
     return Cell(said, words.metres(abs(radial)) if radial is not None and words.known(radial) else "")
 
 
-def _crab(crab: float | None) -> str:
-    if crab is None or not words.known(crab):
+def sided(angle: float | None, sd: float | None = None) -> str:
+    """Return an angle with the side it lies on, as ``4° right`` or ``4 ±1° left`` [rad]."""
+    if angle is None or not words.known(angle):
         return words.CANNOT_TELL
-    whole = words.degrees(abs(crab))
-    return whole if whole == "0°" else f"{whole} {'right' if crab > 0 else 'left'}"
+    whole = with_degrees(abs(angle), sd)
+    return whole if words.degrees(abs(angle)) == "0°" else f"{whole} {'right' if angle > 0 else 'left'}"
+
+
+def with_degrees(angle: float | None, sd: float | None = None) -> str:
+    """Return an angle with its standard deviation in whole degrees, as ``4 ±1°`` [rad]."""
+    said = words.with_sd(angle, sd, degree)
+    return said if said == words.CANNOT_TELL else f"{said}°"

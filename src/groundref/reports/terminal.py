@@ -14,8 +14,10 @@ from rich.text import Text
 
 from groundref.assessment.assessed import Assessed
 from groundref.debriefing import Debrief
-from groundref.reports import facts, notices, recorded, tables, verdicts, words
+from groundref.reports import facts, naming, notices, recorded, verdicts, words
 from groundref.reports.cells import Fact
+from groundref.reports.sections.every import SECTIONS
+from groundref.reports.sections.parts import Table as Numbers
 
 COLUMNS: Final = 100
 _LAPS_A_TABLE: Final = 5  # as many columns as fit beside the names
@@ -43,6 +45,8 @@ def summary(debrief: Debrief, *, console_width: int = COLUMNS) -> RenderableType
         Text(f"{words.day(recording.epoch, start)}, {times}"),
     ]
     parts += [Text(warning, style="bold") for warning in recorded.warnings(debrief)]
+    if len(debrief.maneuvers) > 1:
+        parts += [*_titled("In this flight", *_contents(debrief))]
     if not debrief.maneuvers:
         parts += [*_nothing_found(debrief)]
     for number, one in enumerate(debrief.maneuvers, 1):
@@ -70,20 +74,20 @@ def _bullet(said: str) -> Table:
 def _maneuver(debrief: Debrief, one: Assessed, number: int, wide: int) -> Iterator[RenderableType]:
     m, epoch = one.maneuver, debrief.track.recording.epoch
     head = f"{number}. " if len(debrief.maneuvers) > 1 else ""
-    yield Text(f"{head}{facts.heading(one)}", style="bold underline")
+    yield Text(f"{head}{naming.heading(one)}", style="bold underline")
     yield Text(words.from_to(epoch, m.start, m.end), style="dim")
     if m.drifts:
         yield Text(facts.drift(one), style="bold")
     yield from _findings(debrief, one)
-    yield from _titled("How it was flown", _facts(facts.facts(debrief, one)))
+    yield from _titled("How it was flown", _facts(SECTIONS[m.kind].facts(debrief, one)))
     yield from _titled("Against the standard", *_verdicts(debrief, one, wide - 2))
     seen = verdicts.observed(debrief, one)
     if seen:
         yield Padding(
             Text(f"can't tell, only an instructor on board sees it: {'; '.join(seen)}."), (0, 0, 0, 2)
         )
-    yield from _titled("Lap by lap", *_laps(debrief, one))
-    yield from _titled("Round the circle", _places(debrief, one))
+    for numbers in SECTIONS[m.kind].tables(debrief, one):
+        yield from _titled(numbers.title, *_numbers(numbers, wide - 2))
     yield from (Text(f"Note: {note}", style="dim") for note in facts.notes(one))
 
 
@@ -106,7 +110,7 @@ def _findings(debrief: Debrief, one: Assessed) -> Iterator[RenderableType]:
     for number, finding in enumerate(one.findings, 1):
         grid.add_row(Text(f"{number}."), Text(finding.says, style="bold"))
         grid.add_row(Text(), Text(f"Next time: {finding.cure}"))
-        grid.add_row(Text(), Text(facts.finding_place(debrief, finding), style="dim"))
+        grid.add_row(Text(), Text(facts.finding_place(debrief, one.maneuver.kind, finding), style="dim"))
     nothing = Text("No common error stood out beyond what the recording can be trusted for.")
     yield from _titled("What to talk about first", grid if one.findings else nothing)
 
@@ -173,18 +177,57 @@ def _because(verdict: verdicts.Verdict, indent: int) -> Iterator[RenderableType]
         yield Padding(Text(verdict.why, style="dim"), (0, 0, 0, indent))
 
 
-def _laps(debrief: Debrief, one: Assessed) -> Iterator[Table]:
-    rows = tables.lap_rows(debrief, one)
-    for first in range(0, len(one.maneuver.laps), _LAPS_A_TABLE):
-        shown = range(first, min(first + _LAPS_A_TABLE, len(one.maneuver.laps)))
-        table = _table("", *(f"lap {n + 1}" for n in shown), right=True)
-        for row in rows:
-            table.add_row(Text(row.name), *(Text(row.cells[n].main) for n in shown))
+def _contents(debrief: Debrief) -> Iterator[RenderableType]:
+    """Return a few lines on each maneuver: what, when, how surely, and how it came out."""
+    grid = Table.grid(padding=(0, 1))
+    grid.add_column(justify="right")
+    grid.add_column()
+    for number, one in enumerate(debrief.maneuvers, 1):
+        m = one.maneuver
+        grid.add_row(Text(f"{number}."), Text(naming.heading(one), style="bold"))
+        when = words.from_to(debrief.track.recording.epoch, m.start, m.end)
+        grid.add_row(Text(), Text(f"{when}; {facts.sureness(one)}", style="dim"))
+        talk = f"; {len(one.findings)} to talk about" if one.findings else ""
+        grid.add_row(Text(), Text(f"{verdicts.counts(debrief, one)}{talk}", style="dim"))
+    yield grid
+
+
+def _numbers(numbers: Numbers, wide: int) -> Iterator[RenderableType]:
+    """Return a table by numbers, in pieces when it has many laps, as a list where it is too wide."""
+    columns = len(numbers.heads) - 1
+    a_piece = _LAPS_A_TABLE if numbers.by_lap else columns
+    for first in range(0, columns, a_piece):
+        shown = range(first, min(first + a_piece, columns))
+        if _least_width(numbers, shown) > wide:
+            yield from _as_list(numbers, shown)
+            continue
+        table = _table(numbers.heads[0], *(numbers.heads[n + 1] for n in shown), right=True)
+        for name, cells in numbers.rows:
+            table.add_row(Text(name), *(Text(cells[n].main) for n in shown))
         yield table
+    if numbers.says:
+        yield Text(numbers.says, style="dim")
 
 
-def _places(debrief: Debrief, one: Assessed) -> Table:
-    table = _table(tables.place_head(one), *tables.PLACE_HEADS, right=True)
-    for name, cells in tables.place_rows(debrief, one):
-        table.add_row(Text(name), *(Text(cell.main) for cell in cells))
-    return table
+def _least_width(numbers: Numbers, shown: range) -> int:
+    """Return the columns that a table needs when no cell and no word of a head is broken."""
+    names = max((len(name) for name, _ in numbers.rows), default=0)
+    total = max(names, max(map(len, numbers.heads[0].split()), default=0))
+    for n in shown:
+        head = max(map(len, numbers.heads[n + 1].split()), default=0)
+        total += 2 + max([head, *(len(cells[n].main) for _, cells in numbers.rows)])
+    return total
+
+
+def _as_list(numbers: Numbers, shown: range) -> Iterator[RenderableType]:
+    """Return a paragraph a row, for a narrow terminal; of laps one a lap."""
+    if numbers.by_lap:
+        for n in shown:
+            yield Text(numbers.heads[n + 1])
+            said = "; ".join(f"{name} {cells[n].main}" for name, cells in numbers.rows)
+            yield Padding(Text(said), (0, 0, 0, 2))
+        return
+    for name, cells in numbers.rows:
+        yield Text(name)
+        said = "; ".join(f"{numbers.heads[n + 1]} {cells[n].main}" for n in shown)
+        yield Padding(Text(said), (0, 0, 0, 2))

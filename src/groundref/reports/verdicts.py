@@ -74,6 +74,17 @@ def verdicts(debrief: Debrief, assessed: Assessed) -> list[Verdict]:
     return [_verdict(debrief, assessed, e) for e in assessed.elements if not _observed(debrief, assessed, e)]
 
 
+def counts(debrief: Debrief, assessed: Assessed) -> str:
+    """Return how many elements were met, not met and open, as ``3 met, 1 not met``."""
+    marks = [verdict.mark for verdict in verdicts(debrief, assessed)]
+    said = [
+        f"{marks.count(mark)} {words.VERDICTS[mark]}"
+        for mark in ("met", "not-met", "undetermined")
+        if mark in marks
+    ]
+    return ", ".join(said) if said else "nothing to judge"
+
+
 def _verdict(debrief: Debrief, assessed: Assessed, element: ElementResult) -> Verdict:
     e, epoch = element, debrief.track.recording.epoch
     unprinted = _usual(debrief, assessed, e) and e.verdict == "undetermined"

@@ -182,13 +182,6 @@ def listed(items: Sequence[str]) -> str:
     return " and ".join([", ".join(items[:-1]), items[-1]] if len(items) > 1 else list(items))
 
 
-def laps(numbers: Sequence[int]) -> str:
-    """Return ``lap 2`` or ``laps 1 and 2``; empty for none."""
-    if not numbers:
-        return ""
-    return ("lap " if len(numbers) == 1 else "laps ") + listed([str(n) for n in numbers])
-
-
 def count(n: int, one: str, many: str = "") -> str:
     """Return ``1 lap``, ``2 laps``, ``no laps``."""
     plural = many or one + "s"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import ceil, floor
 from typing import Final
 
 import numpy as np
@@ -11,7 +12,7 @@ from numpy.typing import NDArray
 from groundref.assessment.assessed import Assessed
 from groundref.assessment.held import steady
 from groundref.debriefing import Debrief
-from groundref.reports import places, svg, words
+from groundref.reports import naming, places, svg, words
 from groundref.reports.figures.circle_labels import badge
 from groundref.reports.figures.labels import Box, badge_box, freest
 from groundref.reports.laps import dash, during, tone, turn_sign
@@ -45,10 +46,10 @@ def draw(debrief: Debrief, assessed: Assessed, name: str) -> Markup:
     in_laps = assessed.profile.lap > 0
     return svg.picture(
         name,
-        "Bank flown against bank required by position round the circle",
+        f"Bank flown against bank required by position {naming.round_it(assessed.maneuver.kind)}",
         describe(debrief, assessed),
         HEIGHT,
-        _grid(x, y, unrolled),
+        _grid(x, y, unrolled, assessed.maneuver.kind),
         _limit(assessed, x, y),
         _required(
             angle[in_laps], required[in_laps], assessed.profile.bank_required_sd[in_laps] / degree, x, y
@@ -63,8 +64,9 @@ def draw(debrief: Debrief, assessed: Assessed, name: str) -> Markup:
 def describe(debrief: Debrief, assessed: Assessed) -> str:
     """Return the picture in words, with its numbers."""
     visited = places.visited(debrief.states, assessed)
+    word = naming.lap(assessed.maneuver.kind)
     said = "; ".join(
-        f"lap {p.lap} {places.where(p)}: {words.degrees(p.bank)} flown,"
+        f"{word} {p.lap} {places.where(p)}: {words.degrees(p.bank)} flown,"
         f" {words.degrees(p.bank_required)} required"
         for p in visited
     )
@@ -81,7 +83,9 @@ def scales(debrief: Debrief, assessed: Assessed) -> tuple[Scale, Scale]:
     bank = (sign * during(debrief.states.bank, assessed))[_settled(debrief, assessed)] / degree
     required = (sign * assessed.profile.bank_required)[in_laps] / degree
     low, high = span(bank, required, least=15.0)
-    return Scale(-90.0, 270.0, _LEFT, _RIGHT), Scale(min(low, 0.0) if low < 6 else low, high, _BOTTOM, _TOP)
+    start = places.unrolled(assessed).start / degree
+    across = Scale(start, start + 360.0, _LEFT, _RIGHT)
+    return across, Scale(min(low, 0.0) if low < 6 else low, high, _BOTTOM, _TOP)
 
 
 def _settled(debrief: Debrief, assessed: Assessed) -> NDArray[np.bool_]:
@@ -103,18 +107,22 @@ def _rolling(assessed: Assessed, angle: Floats, bank: Floats, x: Scale, y: Scale
     return svg.polyline(x(a), y(b), class_="rolling")
 
 
-def _grid(x: Scale, y: Scale, unrolled: places.Round) -> Markup:
+def _grid(x: Scale, y: Scale, unrolled: places.Round, kind: str) -> Markup:
     parts: list[str] = [svg.text(8, 20, "Bank into the turn")]
     for value in ticks(y.low, y.high, 7):
         at = y.at(value)
         parts.append(svg.line(_LEFT, at, _RIGHT, at, class_="grid"))
         parts.append(svg.text(_LEFT - 8, at + 5, f"{words.number(value)}°", "end", class_="quiet"))
-    for quarter in range(-1, 4):
+    for quarter in range(ceil(x.low / 90.0 - 1e-9), floor(x.high / 90.0 + 1e-9) + 1):
         at = x.at(quarter * 90.0)
         label = unrolled.names[quarter % 4]
         parts.append(svg.line(at, _TOP, at, _BOTTOM + 6, class_="grid"))
-        parts.append(svg.text(min(at, _RIGHT - 8), _BOTTOM + 28, label, "middle", class_="place"))
-    flown = "flown this way round" if unrolled.by_wind else "of the point, flown this way round"
+        parts.append(
+            svg.text(max(min(at, _RIGHT - 8), _LEFT + 8), _BOTTOM + 28, label, "middle", class_="place")
+        )
+    flown = (
+        "flown this way round" if unrolled.by_wind else f"of {naming.place_of(kind)}, flown this way round"
+    )
     middle = (_LEFT + _RIGHT) / 2
     parts.append(svg.text(middle, _BOTTOM + 56, f"{flown} →", "middle", class_="quiet"))
     return svg.group(*parts)
@@ -139,7 +147,7 @@ def _nothing(bank: Floats, required: Floats) -> Markup:
     return svg.text((_LEFT + _RIGHT) / 2, (_TOP + _BOTTOM) / 2, f"bank: {words.CANNOT_TELL}", "middle")
 
 
-def averaged(angle: Floats, value: Floats) -> tuple[Floats, Floats]:
+def averaged(angle: Floats, value: Floats, start: float = -90.0) -> tuple[Floats, Floats]:
     """Return the mean of a value round the circle, weighted by nearness, NaN where nothing was flown.
 
     The circle has no end: what stands at the right edge of the paper also stands at the left.
@@ -150,8 +158,10 @@ def averaged(angle: Floats, value: Floats) -> tuple[Floats, Floats]:
         Position [deg]
     value
         At each.
+    start
+        Where the circle is cut open [deg]
     """
-    grid = np.arange(-90.0, 270.0 + _GRID / 2, _GRID)
+    grid = np.arange(start, start + 360.0 + _GRID / 2, _GRID)
     good = np.flatnonzero(np.isfinite(angle) & np.isfinite(value))
     good = good[:: max(good.size // _MOST, 1)]
     apart = (grid[:, None] - angle[good] + 180.0) % 360.0 - 180.0
@@ -160,7 +170,7 @@ def averaged(angle: Floats, value: Floats) -> tuple[Floats, Floats]:
     return grid, np.where(total > _ENOUGH, weight @ value[good] / np.maximum(total, _ENOUGH), np.nan)
 
 
-def enveloped(angle: Floats, value: Floats, doubt: Floats) -> tuple[Floats, Floats]:
+def enveloped(angle: Floats, value: Floats, doubt: Floats, start: float = -90.0) -> tuple[Floats, Floats]:
     """Return the least and the largest that a value with its doubt came to round the circle, NaN if unknown.
 
     One mean cannot stand for what was required at a moment when speed differed from lap to lap. The edges
@@ -172,8 +182,10 @@ def enveloped(angle: Floats, value: Floats, doubt: Floats) -> tuple[Floats, Floa
         Position [deg]
     value, doubt
         At each, and how far to either side it may be.
+    start
+        Where the circle is cut open [deg]
     """
-    grid, mean = averaged(angle, value)
+    grid, mean = averaged(angle, value, start)
     off = value - np.interp(angle, grid, mean)
     good = np.isfinite(off) & np.isfinite(doubt)
     near = np.abs((grid[:, None] - angle[good] + 180.0) % 360.0 - 180.0) <= _REACH
@@ -185,8 +197,8 @@ def enveloped(angle: Floats, value: Floats, doubt: Floats) -> tuple[Floats, Floa
 
 def _required(angle: Floats, required: Floats, sd: Floats, x: Scale, y: Scale) -> Markup:
     """Return the mean curve to fly in a band of how it differed and its uncertainty."""
-    at, mean = averaged(angle, required)
-    low, high = (np.clip(y(edge), _TOP, _BOTTOM) for edge in enveloped(angle, required, _SDS * sd))
+    at, mean = averaged(angle, required, x.low)
+    low, high = (np.clip(y(edge), _TOP, _BOTTOM) for edge in enveloped(angle, required, _SDS * sd, x.low))
     return svg.group(
         svg.band(x(at), low, high, class_="asked-band"),
         svg.polyline(x(at), y(mean), class_="asked"),

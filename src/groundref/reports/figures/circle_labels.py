@@ -38,9 +38,21 @@ def draw(states: States, assessed: Assessed, plan: Plan, written: Sequence[Box])
     return svg.group(
         _place_names(assessed, plan, taken),
         _numbers(states, assessed, plan, taken),
-        _entry(states, assessed, plan, taken),
-        _exit(states, assessed, plan, taken),
+        ends(states, assessed, plan, taken),
     )
+
+
+def ends(states: States, assessed: Assessed, plan: Plan, taken: list[Box]) -> Markup:
+    """Return the names of the way in and the way out, with an arrow where the turn began.
+
+    Parameters
+    ----------
+    states, assessed, plan
+        As for the picture they lie on.
+    taken
+        Paper that other labels have taken already; what these take is added.
+    """
+    return _entry(states, assessed, plan, taken) + _exit(states, assessed, plan, taken)
 
 
 def _place_names(assessed: Assessed, plan: Plan, taken: list[Box]) -> Markup:
@@ -95,7 +107,7 @@ def _entry(states: States, assessed: Assessed, plan: Plan, taken: list[Box]) -> 
     entry = assessed.maneuver.entry
     index = int(np.clip(np.searchsorted(states.time, entry.turn_time), 0, len(states) - 1))
     x, y = plan.xy(states.east[index], states.north[index])
-    if not (np.isfinite(entry.track) and 0 < x < svg.WIDTH and 0 < y < HEIGHT):
+    if not (np.isfinite(entry.track) and 0 < x < svg.WIDTH and 0 < y < plan.height):
         return Markup("")
     turn = f"translate({x:.1f} {y:.1f}) rotate({np.degrees(entry.track):.1f})"
     return svg.group(
@@ -125,7 +137,9 @@ def _beside(
     """Return a name beside a straight line from a place in a true direction, where it hides nothing else."""
     (name, distances), (x, y, direction) = named_at, line
     m = assessed.maneuver
-    middle_x, middle_y = plan.xy(m.reference.east, m.reference.north)
+    middle_x, middle_y = plan.xy(plan.east, plan.north)
+    if m.reference.type == "point":
+        middle_x, middle_y = plan.xy(m.reference.east, m.reference.north)
     along, across = (np.sin(direction), -np.cos(direction)), (np.cos(direction), np.sin(direction))
     # Away from the circle first.
     outward = 1.0 if (x - middle_x) * across[0] + (y - middle_y) * across[1] >= 0 else -1.0
@@ -139,13 +153,13 @@ def _beside(
         for far in distances
         for off in (12.0, 18.0, 24.0, 32.0)
     ]
-    named = [each for each in named if on_paper(text_box(*each[:2], name, each[2]), HEIGHT)]
+    named = [each for each in named if on_paper(text_box(*each[:2], name, each[2]), plan.height)]
     if not named:
         return Markup("")
     boxes = [text_box(a, b, name, anchor) for a, b, anchor in named]
     near = slice(max(m.first - 40, 0), m.last + 40)
     lines = broken(plan.x(states.east[near]), plan.y(states.north[near]), ())
-    chosen = freest(boxes, taken, *lines, HEIGHT)
+    chosen = freest(boxes, taken, *lines, plan.height)
     taken.append(boxes[chosen])
     return svg.text(named[chosen][0], named[chosen][1], name, named[chosen][2], class_="quiet")
 

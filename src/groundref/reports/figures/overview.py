@@ -9,7 +9,7 @@ from markupsafe import Markup
 from numpy.typing import NDArray
 
 from groundref.debriefing import Debrief
-from groundref.reports import svg, words
+from groundref.reports import naming, svg, words
 from groundref.reports.figures import marks
 from groundref.reports.figures.labels import Box, badge_box, freest, text_box
 from groundref.reports.scales import thin
@@ -63,8 +63,7 @@ def describe(debrief: Debrief) -> str:
     track = debrief.track
     miles = [float(np.ptp(v)) / nautical_mile for v in (track.east, track.north)]
     said = [
-        f"maneuver {n}, {words.kind(one.maneuver.kind).lower()},"
-        f" {words.both_lengths(one.maneuver.radius)} about its point"
+        f"maneuver {n}, {naming.heading(one)}, {words.moment(track.recording.epoch, one.maneuver.start)} UTC"
         for n, one in enumerate(debrief.maneuvers, 1)
     ]
     found = words.listed(said) if said else "no maneuver was found"

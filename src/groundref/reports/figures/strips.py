@@ -1,158 +1,92 @@
-"""Distance, height or altitude, and airspeed along time, each against what was to be held."""
+"""Quantities along time, each against what was to be held."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
 from typing import Final
 
 import numpy as np
 from markupsafe import Markup
 from numpy.typing import NDArray
 
-from groundref.assessment.assessed import Assessed, Held
+from groundref.assessment.assessed import Assessed
 from groundref.debriefing import Debrief
-from groundref.reports import svg, words
-from groundref.reports.laps import during, limits
+from groundref.reports import naming, svg, words
+from groundref.reports.figures import quantities
+from groundref.reports.figures.quantities import Curve, Strip
+from groundref.reports.laps import during
 from groundref.reports.scales import Scale, second_ticks, span, thin, ticks
-from groundref.units import foot, kilometre_per_hour, knot
 
 Floats = NDArray[np.float64]
 
 LEFT, RIGHT = 76.0, 572.0
 _TOP: Final = 40.0  # room for the name of a strip above it
-_TALL: Final = 112.0
-_PITCH: Final = 164.0
+_APART: Final = 52.0
 _SDS: Final = 2.0
 _TIMES: Final = 52.0
 _CLEAR: Final = 12.0  # room between the name of a strip and its uppermost figure
-_NARROW: Final = 70.0  # a lap narrower than this on paper is named by its number alone
+_NARROW: Final = 90.0  # a lap narrower than this on paper is named by its number alone
 
-
-@dataclass(frozen=True, slots=True)
-class Strip:
-    """One quantity along time, SI.
-
-    Attributes
-    ----------
-    title
-        What it is.
-    value, sd
-        At the maneuver's samples.
-    reference
-        What was to be held, None when nothing was.
-    low, high
-        Limits about what was to be held, None when there are none.
-    bounds
-        Lines that hold whatever was flown, such as those of a height band; empty when there are none.
-    unit, metric
-        Divisors to the units of the left and the right edge, with their names.
-    least
-        Narrowest range shown, so that noise does not look like motion.
-    """
-
-    title: str
-    value: Floats
-    sd: Floats | None
-    reference: float | None
-    low: float | None
-    high: float | None
-    bounds: tuple[float, ...]
-    unit: tuple[float, str]
-    metric: tuple[float, str]
-    least: float
-
-
-_LENGTH: Final = ((foot, "ft"), (1.0, "m"))
-_SPEED: Final = ((knot, "kt"), (kilometre_per_hour, "km/h"))
+Make = Callable[[Debrief, Assessed], Strip | None]
+_HELD: Final = (quantities.distance, quantities.altitude, quantities.airspeed)
+_MAKERS: Final[Mapping[str, Sequence[Make]]] = {
+    "rectangular-course": (quantities.altitude, quantities.airspeed, quantities.bank),
+    "eights-on-pylons": (quantities.bank, quantities.airspeed),
+    "steep-turns": (quantities.bank, quantities.altitude, quantities.airspeed),
+}
 
 
 def strips(debrief: Debrief, assessed: Assessed) -> list[Strip]:
-    """Return the strips that can be drawn: distance always, altitude and airspeed where they are known."""
-    found = [_distance(debrief, assessed), _altitude(debrief, assessed), _airspeed(debrief, assessed)]
-    return [strip for strip in found if strip is not None and np.isfinite(strip.value).any()]
+    """Return the strips of what was to be held that can be drawn, those that are not known left out."""
+    return drawable(debrief, assessed, _MAKERS.get(assessed.maneuver.kind, _HELD))
 
 
-def _distance(debrief: Debrief, assessed: Assessed) -> Strip:
-    """Return the distance; a circle that drifted had none to hold, so it has no limits either."""
-    m, limit = assessed.maneuver, limits(debrief, assessed).radius
-    sd = np.full(assessed.profile.distance.size, m.reference.sd)
-    low, high = (None, None) if limit is None or m.drifts else (m.radius - limit, m.radius + limit)
-    return Strip(
-        "Distance from the point", assessed.profile.distance, sd, m.radius, low, high, (), *_LENGTH, 120.0
-    )
+def drawable(debrief: Debrief, assessed: Assessed, makers: Sequence[Make]) -> list[Strip]:
+    """Return the strips in which anything is known."""
+    made = [make(debrief, assessed) for make in makers]
+    return [
+        strip
+        for strip in made
+        if strip is not None
+        and any(np.isfinite(v).any() for v in (strip.value, *(curve.value for curve in strip.curves)))
+    ]
 
 
-def _altitude(debrief: Debrief, assessed: Assessed) -> Strip | None:
-    """Return height above the ground where it is known, else the altitude as recorded."""
-    states, held, limit = debrief.states, assessed.altitude, limits(debrief, assessed)
-    if states.altitude is None:
-        return None
-    reference = None if held is None else held.reference
-    low, high = _about(held, limit.altitude)
-    if states.height is not None and assessed.height_reference is not None and reference is not None:
-        # Drawn as the altitude shifted by one ground elevation, so that its limits keep their meaning.
-        shift = assessed.height_reference - reference
-        value = during(states.altitude, assessed) + shift
-        held_at, low, high = reference + shift, _moved(low, shift), _moved(high, shift)
-        title = f"Height above the ground{_given(assessed.height_sd)}"
-        band = tuple(v for v in (limit.height_low, limit.height_high) if v is not None)
-        sd = _sd(states.altitude_sd, assessed)
-        return Strip(title, value, sd, held_at, low, high, band, *_LENGTH, 90.0)
-    title = words.altitude(states.altitude_datum).capitalize()
-    value = during(states.altitude, assessed)
-    return Strip(title, value, _sd(states.altitude_sd, assessed), reference, low, high, (), *_LENGTH, 90.0)
+def draw(debrief: Debrief, assessed: Assessed, name: str, drawn: Sequence[Strip] | None = None) -> Markup:
+    """Return the picture of one maneuver.
 
-
-def _moved(value: float | None, shift: float) -> float | None:
-    return None if value is None else value + shift
-
-
-def _given(sd: float | None) -> str:
-    return f" (all of it ±{words.feet(sd)})" if sd is not None and words.known(sd) else ""
-
-
-def _airspeed(debrief: Debrief, assessed: Assessed) -> Strip | None:
-    states, held = debrief.states, assessed.airspeed
-    low, high = _about(held, limits(debrief, assessed).airspeed)
-    reference = None if held is None else held.reference
-    value, sd = during(states.true_airspeed, assessed), during(states.true_airspeed_sd, assessed)
-    title = f"True airspeed, {states.airspeed_source}"
-    return Strip(title, value, sd, reference, low, high, (), *_SPEED, 12.0)
-
-
-def _about(held: Held | None, limit: float | None) -> tuple[float | None, float | None]:
-    if held is None or limit is None or not np.isfinite(held.reference):
-        return None, None
-    return held.reference - limit, held.reference + limit
-
-
-def _sd(values: Floats | None, assessed: Assessed) -> Floats | None:
-    return None if values is None else during(values, assessed)
-
-
-def draw(debrief: Debrief, assessed: Assessed, name: str) -> Markup:
-    """Return the picture of one maneuver; parameters as for the circle from above."""
-    drawn = strips(debrief, assessed)
+    Parameters
+    ----------
+    debrief, assessed, name
+        As for the circle from above.
+    drawn
+        The strips; those of what was to be held when None.
+    """
+    drawn = strips(debrief, assessed) if drawn is None else drawn
     time = during(debrief.states.time, assessed)
     x = time_scale(assessed)
-    height = int(_PITCH * len(drawn) + _TIMES)
+    height = int(sum(_APART + strip.tall for strip in drawn) + _TIMES)
     return svg.picture(
         name,
         "Along time: " + words.listed([strip.title.lower() for strip in drawn]),
-        describe(debrief, assessed),
+        _described(debrief, assessed, drawn),
         height,
         *[_strip(strip, time, x, value_scale(strip, n), n) for n, strip in enumerate(drawn)],
-        _laps(assessed, x, height - _TIMES, len(drawn)),
+        _laps(assessed, x, height - _TIMES, drawn),
         _times(debrief, x, height - _TIMES),
         svg.line(0, _TOP, 0, height - _TIMES, class_="cursor-line", visibility="hidden"),
     )
 
 
 def describe(debrief: Debrief, assessed: Assessed) -> str:
-    """Return the picture in words, with its numbers."""
-    said = [_in_words(strip) for strip in strips(debrief, assessed)]
+    """Return the picture of what was to be held in words, with its numbers."""
+    return _described(debrief, assessed, strips(debrief, assessed))
+
+
+def _described(debrief: Debrief, assessed: Assessed, drawn: Sequence[Strip]) -> str:
     m = assessed.maneuver
-    return f"From {_utc(debrief, m.start)} to {_utc(debrief, m.end)}. {' '.join(said)}"
+    said = " ".join(_in_words(strip) for strip in drawn)
+    return f"From {_utc(debrief, m.start)} to {_utc(debrief, m.end)}. {said}"
 
 
 def _utc(debrief: Debrief, seconds: float) -> str:
@@ -160,16 +94,28 @@ def _utc(debrief: Debrief, seconds: float) -> str:
 
 
 def _in_words(strip: Strip) -> str:
-    unit, unit_name = strip.unit
-    low, high = float(np.nanmin(strip.value)) / unit, float(np.nanmax(strip.value)) / unit
-    asked = "" if strip.reference is None else f", to hold {words.number(strip.reference / unit)} {unit_name}"
+    unit, name = strip.unit
+    name = name if name == "°" else f" {name}"
+    asked = (
+        ""
+        if strip.reference is None or not np.isfinite(strip.reference)
+        else f", to hold {words.number(strip.reference / unit)}{name}"
+    )
     bounds = ""
     if strip.low is not None and strip.high is not None:
-        bounds = f", limits {words.number(strip.low / unit)} to {words.number(strip.high / unit)} {unit_name}"
+        bounds = f", limits {words.number(strip.low / unit)} to {words.number(strip.high / unit)}{name}"
     if strip.bounds:
         said = words.listed([words.number(value / unit) for value in strip.bounds])
-        bounds += f", the standard's band ends at {said} {unit_name}"
-    return f"{strip.title}: {words.number(low)} to {words.number(high)} {unit_name}{asked}{bounds}."
+        ends = "the standard's band ends" if len(strip.bounds) > 1 else "its limit is"
+        bounds += f", {ends} at {said}{name}" if len(strip.bounds) > 1 else f", {ends} {said}{name}"
+    curves = "".join(f"; {curve.says}: {_range(curve.value, unit)}{name}" for curve in strip.curves)
+    return f"{strip.title}: {_range(strip.value, unit)}{name}{asked}{bounds}{curves}."
+
+
+def _range(values: Floats, unit: float) -> str:
+    """Return the least and the largest of what is known."""
+    known = values[np.isfinite(values)] / unit
+    return f"{words.number(known.min())} to {words.number(known.max())}" if known.size else words.CANNOT_TELL
 
 
 def time_scale(assessed: Assessed) -> Scale:
@@ -181,25 +127,44 @@ def time_scale(assessed: Assessed) -> Scale:
 
 def value_scale(strip: Strip, number: int) -> Scale:
     """Return the scale up the strip with this number from the top, SI."""
-    low, high = span(strip.value, strip.reference, strip.low, strip.high, strip.bounds, least=strip.least)
-    top = _TOP + number * _PITCH
-    return Scale(low, high, top + _TALL, top)
+    needed = [curve.value for curve in strip.curves]
+    low, high = span(
+        strip.value, strip.reference, strip.low, strip.high, strip.bounds, *needed, least=strip.least
+    )
+    top = _TOP + number * (strip.tall + _APART)
+    return Scale(low, high, top + strip.tall, top)
 
 
 def _strip(strip: Strip, time: Floats, x: Scale, y: Scale, number: int) -> Markup:
     top = y.end
-    (unit, unit_name), (metric, metric_name) = strip.unit, strip.metric
+    unit, unit_name = strip.unit
+    right = Markup("")
+    if strip.metric is not None:
+        metric, metric_name = strip.metric
+        right = svg.text(RIGHT + 8, top - 12, metric_name, class_="quiet")
+        right += _ticks(strip, y, metric, RIGHT + 8, "start", lines=False)
     return svg.group(
         svg.text(LEFT, top - 12, strip.title),
-        svg.text(LEFT - 8, top - 12, unit_name, "end", class_="quiet"),
-        svg.text(RIGHT + 8, top - 12, metric_name, class_="quiet"),
+        svg.text(LEFT - 8, top - 12, unit_name, "end", class_="quiet") if unit_name != "°" else Markup(""),
         _permitted(strip, y),
-        _ticks(y, unit, LEFT - 8, "end", lines=True),
-        _ticks(y, metric, RIGHT + 8, "start", lines=False),
+        _ticks(strip, y, unit, LEFT - 8, "end", lines=True),
+        right,
         _bounds(strip, y),
         _reference(strip, y),
+        *[_curve(curve, time, x, y) for curve in strip.curves],
         _flown(strip, time, x, y),
     )
+
+
+def _curve(curve: Curve, time: Floats, x: Scale, y: Scale) -> Markup:
+    """Return what was needed at each moment, with its uncertainty."""
+    px, py = x(time), y(curve.value)
+    kept = thin(px, py)
+    doubt = Markup("")
+    if curve.sd is not None:
+        low, high = (np.clip(y(curve.value + side * _SDS * curve.sd), y.end, y.start) for side in (-1.0, 1.0))
+        doubt = svg.band(px[kept], low[kept], high[kept], class_="asked-band")
+    return svg.group(doubt, svg.polyline(px[kept], py[kept], class_=curve.look))
 
 
 def _permitted(strip: Strip, y: Scale) -> Markup:
@@ -223,14 +188,15 @@ def _bounds(strip: Strip, y: Scale) -> Markup:
     )
 
 
-def _ticks(y: Scale, unit: float, at: float, anchor: str, *, lines: bool) -> Markup:
+def _ticks(strip: Strip, y: Scale, unit: float, at: float, anchor: str, *, lines: bool) -> Markup:
     parts = []
-    for value in ticks(y.low / unit, y.high / unit, 4):
+    after = "°" if strip.unit[1] == "°" else ""
+    for value in ticks(y.low / unit, y.high / unit, 4 if strip.tall <= quantities.TALL else 6):
         place = y.at(value * unit)
         if lines:
             parts.append(svg.line(LEFT, place, RIGHT, place, class_="grid"))
         if place > y.end + _CLEAR:
-            parts.append(svg.text(at, place + 5, words.number(value), anchor, class_="quiet"))
+            parts.append(svg.text(at, place + 5, words.number(value) + after, anchor, class_="quiet"))
     return svg.group(*parts)
 
 
@@ -266,25 +232,28 @@ def _times(debrief: Debrief, x: Scale, bottom: float) -> Markup:
     return svg.group(*parts)
 
 
-def _laps(assessed: Assessed, x: Scale, bottom: float, strips: int) -> Markup:
+def _laps(assessed: Assessed, x: Scale, bottom: float, drawn: Sequence[Strip]) -> Markup:
     """Return a line at each beginning and end of a lap, within the strips, with its number at the foot."""
-    bounds = sorted({edge for lap in assessed.maneuver.laps for edge in (lap.start, lap.end)})
-    tops = [_TOP + n * _PITCH for n in range(strips)]
+    m = assessed.maneuver
+    bounds = sorted({edge for lap in m.laps for edge in (lap.start, lap.end)})
+    scales = [value_scale(strip, n) for n, strip in enumerate(drawn)]
     lines = [
-        svg.line(x.at(edge), top, x.at(edge), top + _TALL, class_="boundary")
+        svg.line(x.at(edge), y.end, x.at(edge), y.start, class_="boundary")
         for edge in bounds
-        for top in tops
+        for y in scales
         if x.low < edge < x.high
     ]
+    word = naming.lap(m.kind)
+    room = _NARROW if len(word) > 5 else 0.8 * _NARROW
     numbers = [
         svg.text(
             x.at((lap.start + lap.end) / 2),
             bottom + 36,
-            f"lap {n}" if x.at(lap.end) - x.at(lap.start) > _NARROW else str(n),
+            f"{word} {n}" if x.at(lap.end) - x.at(lap.start) > room else str(n),
             "middle",
             class_="lap-name",
             data_lap=n,
         )
-        for n, lap in enumerate(assessed.maneuver.laps, 1)
+        for n, lap in enumerate(m.laps, 1)
     ]
     return svg.group(*lines, *numbers)

@@ -1,20 +1,23 @@
-// Only a convenience: one slider that points to the same moment in all three pictures.
+// Only a convenience: one slider that points to the same moment in all pictures of a maneuver.
 for (const article of document.querySelectorAll("article.maneuver")) {
   const data = JSON.parse(article.querySelector("script.moments").textContent);
   const box = article.querySelector(".moment");
   const slider = box.querySelector("input");
   const output = box.querySelector("output");
-  const dots = ["circle", "bank"].map((name) => [data[name], article.querySelector(`#${article.id}-${name} .cursor`)]);
-  const line = article.querySelector(`#${article.id}-strips .cursor-line`);
+  const pictures = [...article.querySelectorAll("svg.figure")];
+  const over = pictures.map((svg) => [svg, svg.querySelector(".cursor"), data[svg.id.slice(article.id.length + 1)]]).filter(([, dot]) => dot);
+  const along = pictures.map((svg) => [svg, svg.querySelector(".cursor-line")]).filter(([, line]) => line);
   const show = (step) => {
-    for (const [places, dot] of dots) {
+    for (const [, dot, places] of over) {
       const place = places[step];
       dot.setAttribute("visibility", place ? "visible" : "hidden");
       if (place) { dot.setAttribute("cx", place[0]); dot.setAttribute("cy", place[1]); }
     }
-    line.setAttribute("visibility", "visible");
-    line.setAttribute("x1", data.time[step]);
-    line.setAttribute("x2", data.time[step]);
+    for (const [, line] of along) {
+      line.setAttribute("visibility", "visible");
+      line.setAttribute("x1", data.time[step]);
+      line.setAttribute("x2", data.time[step]);
+    }
     output.textContent = data.says[step];
     slider.setAttribute("aria-valuetext", data.says[step]);
     slider.value = step;
@@ -28,16 +31,16 @@ for (const article of document.querySelectorAll("article.maneuver")) {
     });
     return best;
   };
+  const follow = (svg, find) => svg.addEventListener("pointermove", (event) => {
+    const at = new DOMPoint(event.clientX, event.clientY).matrixTransform(svg.getScreenCTM().inverse());
+    const step = find(at);
+    if (step >= 0) show(step);
+  });
+  const times = data.time.map((t) => [t, 0]);
+  for (const [svg, , places] of over) follow(svg, (at) => nearest(places, at.x, at.y));
+  for (const [svg] of along) follow(svg, (at) => nearest(times, at.x, null));
   slider.max = data.time.length - 1;
   slider.addEventListener("input", () => show(Number(slider.value)));
-  for (const name of ["circle", "bank", "strips"]) {
-    const svg = article.querySelector(`#${article.id}-${name}`);
-    svg.addEventListener("pointermove", (event) => {
-      const at = new DOMPoint(event.clientX, event.clientY).matrixTransform(svg.getScreenCTM().inverse());
-      const step = name === "strips" ? nearest(data.time.map((t) => [t, 0]), at.x, null) : nearest(data[name], at.x, at.y);
-      if (step >= 0) show(step);
-    });
-  }
   output.textContent = data.says[0];
   slider.setAttribute("aria-valuetext", data.says[0]);
   box.hidden = false;
