@@ -44,6 +44,9 @@ def maneuver_document(assessed: Assessed, states: States, frame: LocalFrame, sta
         "end": stamp(maneuver.end),
         "direction": maneuver.direction,
         "confidence": number(maneuver.confidence, digits=3),
+        "alternatives": [
+            {"kind": kind, "confidence": number(p, digits=3)} for kind, p in maneuver.alternatives
+        ],
         "reference": reference_document(maneuver.reference, frame),
         "radius_ft": number(maneuver.radius, foot),
         "radius_sd_ft": number(maneuver.radius_sd, foot),

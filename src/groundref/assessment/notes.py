@@ -32,7 +32,13 @@ def notes(flown: Flown, explained: tuple[tuple[Finding, str], ...] = ()) -> tupl
         said = [f"{what}: {flown.poor}."]
     else:
         said = [_start(flown), _places(flown) if flown.maneuver.kind in ARCS else ""]
-    return tuple(each for each in (*said, _ground(flown), *effects) if each)
+    return tuple(each for each in (_alternatives(flown), *said, _ground(flown), *effects) if each)
+
+
+def _alternatives(flown: Flown) -> str:
+    """Return what else it may have been; empty when it can be told."""
+    named = [f"{kind.replace('-', ' ')} ({100 * p:.0f} %)" for kind, p in flown.maneuver.alternatives]
+    return f"The same track may have been {' or '.join(named)}." if named else ""
 
 
 def _start(flown: Flown) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Final
 
 from groundref.detection import (
@@ -15,7 +16,7 @@ from groundref.detection import (
 )
 from groundref.detection.candidate import NOTHING_GIVEN, Candidate, Cut, Ground
 from groundref.detection.circling import WHOLE_LAP, circling
-from groundref.detection.explain import explain
+from groundref.detection.explain import Explained, explain
 from groundref.detection.maneuver import Maneuver
 from groundref.detection.segments import turning_stretches
 from groundref.estimation.states import States
@@ -47,7 +48,14 @@ def detect(states: States, ground: Ground = NOTHING_GIVEN) -> list[Maneuver]:
     """
     cut = first_cut(states)
     candidates = [candidate for propose in PROPOSERS for candidate in propose(states, cut, ground)]
-    return [one.build(p) for one, p in explain(candidates) if one.build is not None]
+    return [_built(one) for one in explain(candidates) if one.candidate.build is not None]
+
+
+def _built(explained: Explained) -> Maneuver:
+    """Return the maneuver with its confidence and with what else it may have been."""
+    assert explained.candidate.build is not None  # ordinary flying is left out before
+    maneuver = explained.candidate.build(explained.probability)
+    return replace(maneuver, alternatives=explained.alternatives)
 
 
 def first_cut(states: States) -> Cut:

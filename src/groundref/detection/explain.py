@@ -13,13 +13,15 @@ that hold it, is then
 
     p = F(start) · exp(log-odds) · B(end) / F(∞).
 
-Of two candidates that overlap at most one has p > ½: those that have are the explanation given, with p as
-their confidence.
+The explanation given is the likeliest set. Of it are reported the candidates in whose stretch something was
+flown with more than one half: p of the candidate and of the maneuvers that overlap it. So when an eight was
+flown for sure, but one of two kinds, the likelier is reported with its p, and the other named beside it.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -29,20 +31,57 @@ from groundref.detection.candidate import Candidate
 
 Floats = NDArray[np.float64]
 
+WORTH_NAMING: Final = 0.05  # probability from which another reading is named
 TOUCH: Final = 2.0  # [s] by which two stretches may overlap: the end of one roll is the beginning of the next
 
 
-def explain(candidates: Sequence[Candidate]) -> list[tuple[Candidate, float]]:
-    """Return the candidates that explain the flight, with their probabilities, in the order flown.
+@dataclass(frozen=True, slots=True)
+class Explained:
+    """One candidate of the explanation given.
+
+    Attributes
+    ----------
+    candidate
+        The candidate.
+    probability
+        Of the candidate, given all others.
+    alternatives
+        Other maneuvers that the same stretch may have been, with their probabilities, likeliest first.
+    """
+
+    candidate: Candidate
+    probability: float
+    alternatives: tuple[tuple[str, float], ...]
+
+
+def explain(candidates: Sequence[Candidate]) -> list[Explained]:
+    """Return the candidates that explain the flight, in the order flown.
 
     Parameters
     ----------
     candidates
         In any order.
     """
+    if not candidates:
+        return []
+    start, end, odds = _spans(candidates)
     probability = probabilities(candidates)
-    chosen = [(one, float(p)) for one, p in zip(candidates, probability, strict=True) if p > 0.5]
-    return sorted(chosen, key=lambda pair: pair[0].start)
+    maneuver = np.array([one.build is not None for one in candidates])
+    explained = []
+    for i in _likeliest(start, end, odds):
+        beside = (start < end[i]) & (end > start[i]) & maneuver
+        beside[i] = False
+        others = np.flatnonzero(beside)
+        if probability[i] + probability[others].sum() <= 0.5:
+            continue
+        named: dict[str, float] = {}
+        for j in others.tolist():
+            kind = candidates[j].kind
+            named[kind] = named.get(kind, 0.0) + float(probability[j])
+        named.pop(candidates[i].kind, None)
+        told = sorted(((k, p) for k, p in named.items() if p >= WORTH_NAMING), key=lambda pair: -pair[1])
+        explained.append(Explained(candidates[i], float(probability[i]), tuple(told)))
+    return explained
 
 
 def probabilities(candidates: Sequence[Candidate]) -> Floats:
@@ -55,12 +94,29 @@ def probabilities(candidates: Sequence[Candidate]) -> Floats:
     """
     if not candidates:
         return np.empty(0)
-    start = np.array([one.start for one in candidates])
-    end = np.maximum(np.array([one.end for one in candidates]) - TOUCH, start)
-    odds = np.array([one.log_odds for one in candidates])
+    start, end, odds = _spans(candidates)
     before, total = _sums(start, end, odds)
     after, _ = _sums(-end, -start, odds)
     return np.asarray(np.exp(before + odds + after - total), dtype=np.float64)
+
+
+def _spans(candidates: Sequence[Candidate]) -> tuple[Floats, Floats, Floats]:
+    """Return start, end less what may be shared with the next one, and log-odds of each candidate."""
+    start = np.array([one.start for one in candidates])
+    end = np.maximum(np.array([one.end for one in candidates]) - TOUCH, start)
+    return start, end, np.array([one.log_odds for one in candidates])
+
+
+def _likeliest(start: Floats, end: Floats, odds: Floats) -> list[int]:
+    """Return the members of the likeliest set, in the order flown."""
+    order = np.argsort(end, kind="stable")
+    ends = end[order]
+    best: list[tuple[float, tuple[int, ...]]] = [(0.0, ())]
+    for k, i in enumerate(order.tolist()):
+        before, members = best[int(np.searchsorted(ends[:k], start[i], side="right"))]
+        taken = (before + float(odds[i]), (*members, i))
+        best.append(taken if taken[0] > best[-1][0] else best[-1])
+    return list(best[-1][1])
 
 
 def _sums(start: Floats, end: Floats, odds: Floats) -> tuple[Floats, float]:

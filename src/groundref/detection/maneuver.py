@@ -206,6 +206,8 @@ class Maneuver:
         Whether the laps moved downwind because bank was held rather than distance.
     notes
         One plain sentence each.
+    alternatives
+        Other kinds that the same stretch may have been, with their probabilities, likeliest first.
     """
 
     kind: str
@@ -226,3 +228,4 @@ class Maneuver:
     drift_sd: float = nan
     drifts: bool = False
     notes: tuple[str, ...] = field(default=())
+    alternatives: tuple[tuple[str, float], ...] = ()
