@@ -7,7 +7,7 @@ from typing import Final
 import numpy as np
 
 from groundref.assessment.assessed import Finding
-from groundref.assessment.details import CourseFlown
+from groundref.assessment.details import CourseFlown, PivotalFlown
 from groundref.assessment.faults import bank_over_limit, radius_changed, wrong_crab
 from groundref.assessment.faults.entry_distance import half_of_first_lap
 from groundref.assessment.faults.outside_height_band import band
@@ -50,6 +50,18 @@ def drifted_so_far(flown: Flown, effect: Finding) -> bool:
     """Return whether a leg drifted about as far as legs lay apart: it began at the right distance."""
     legs = flown.details.legs if isinstance(flown.details, CourseFlown) else ()
     return any(abs(wrong_crab.drift(leg)) >= drifted_share * effect.size * foot for leg in legs)
+
+
+def above_pivotal(flown: Flown, effect: Finding) -> bool:
+    """Return whether height above the pivotal height alone asked for the bank beyond the limit."""
+    details = flown.details
+    if not isinstance(details, PivotalFlown) or details.height is None:
+        return False
+    inside = np.isin(flown.profile.lap, effect.laps) & (np.abs(flown.bank_flown) > flown.bank_limit)
+    over = details.height[inside] - details.pivotal[inside]
+    at_pivotal = np.arctan2(details.pivotal[inside], flown.profile.distance[inside])
+    known = np.isfinite(over)
+    return bool(known.any() and np.mean(over[known]) > 0.0 and np.all(at_pivotal[known] < flown.bank_limit))
 
 
 def started_in_band(flown: Flown, _: Finding) -> bool:

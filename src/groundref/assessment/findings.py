@@ -8,6 +8,7 @@ from typing import Final
 
 from groundref.assessment.assessed import Finding
 from groundref.assessment.explained import (
+    above_pivotal,
     demanded_by_circle,
     drifted_so_far,
     entry_alone,
@@ -19,6 +20,7 @@ from groundref.assessment.faults import (
     airspeed_not_held,
     altitude_not_held,
     bank_held_constant,
+    bank_not_held,
     bank_over_limit,
     entry_angle,
     entry_not_downwind,
@@ -31,6 +33,7 @@ from groundref.assessment.faults import (
     overbanked_upwind,
     pivotal_altitude_not_followed,
     radius_changed,
+    rollout_heading_missed,
     uncoordinated,
     underbanked_downwind,
     wrong_crab,
@@ -62,7 +65,13 @@ APPLIES: Final[dict[str, dict[str, Find]]] = {
         "eights-across-a-road": (*AROUND, radius_changed, *HELD),
         "eights-around-pylons": (*AROUND, radius_changed, *HELD),
         "eights-on-pylons": (pivotal_altitude_not_followed, bank_over_limit, uncoordinated),
-        "steep-turns": (altitude_not_held, airspeed_not_held, uncoordinated),
+        "steep-turns": (
+            bank_not_held,
+            rollout_heading_missed,
+            altitude_not_held,
+            airspeed_not_held,
+            uncoordinated,
+        ),
     }.items()
 }
 
@@ -138,6 +147,12 @@ EXPLANATIONS: Final = (
         "entry-too-close", "bank-over-limit", demanded_by_circle, "the circle itself asked for the bank"
     ),
     Explanation("wrong-crab", "leg-distance-uneven", drifted_so_far, "the leg drifted to there"),
+    Explanation(
+        "pivotal-altitude-not-followed",
+        "bank-over-limit",
+        above_pivotal,
+        "from above the pivotal height the wing comes down to the pylon steeply",
+    ),
     Explanation("altitude-not-held", "airspeed-not-held", speed_from_height, "height was traded for speed"),
     Explanation("altitude-not-held", "outside-height-band", started_in_band, "the start was inside it"),
 )

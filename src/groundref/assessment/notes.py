@@ -7,6 +7,7 @@ from typing import Final
 from groundref.assessment.assessed import Finding
 from groundref.assessment.faults import airspeed_not_held, outside_height_band
 from groundref.assessment.flown import Flown, light_wind
+from groundref.assessment.pivotal_notes import pivotal_notes
 from groundref.detection.maneuver import ARCS
 from groundref.units import knot
 
@@ -31,7 +32,8 @@ def notes(flown: Flown, explained: tuple[tuple[Finding, str], ...] = ()) -> tupl
         what = f"Entry and the shape of the {flown.words.shape} were not judged" if known else what
         said = [f"{what}: {flown.poor}."]
     else:
-        said = [_start(flown), _places(flown) if flown.maneuver.kind in ARCS else ""]
+        arcs = flown.maneuver.kind in ARCS
+        said = [_start(flown), _places(flown) if arcs else "", *pivotal_notes(flown)]
     return tuple(each for each in (_alternatives(flown), *said, _ground(flown), *effects) if each)
 
 

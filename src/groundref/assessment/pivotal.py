@@ -29,7 +29,7 @@ from groundref.units import degree
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 
-LEVEL: Final = 8.0 * degree  # [rad]  bank below which a smoothed bank counts as wings level
+LEVEL: Final = 6.5 * degree  # [rad]  bank below which a smoothed bank counts as wings level
 PITCH_SD: Final = 2.0 * degree  # [rad]  nose off level, which tilts the wing line by tan(bank) times as much
 SURE_WIND: Final = 3.0  # standard deviations the wind must be to have a direction
 

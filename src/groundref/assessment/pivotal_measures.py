@@ -11,7 +11,7 @@ from groundref.assessment.flown import Flown
 from groundref.assessment.measured import Measured
 
 # [s]  of a time between two rolls: a smoothed bank passes any level within about this of the true one at 1 Hz
-level_sd: Final = 0.8
+level_sd: Final = 1.0
 of_interval: Final = 0.5  # and with samples farther apart within half of what lies between them
 
 

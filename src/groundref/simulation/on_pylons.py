@@ -35,11 +35,12 @@ from groundref.units import degree, standard_gravity
 FAULTS_THAT_APPLY: Final = ("pivotal-altitude-not-followed", "bank-over-limit", "uncoordinated")
 BANK_LIMIT: Final = radians(40)  # FAA-S-ACS-7, CA.V.E
 _BANK: Final = (radians(30), radians(33.5))  # where a turn begins: 30 to 40° at the steepest, some in hand
-_LEVEL: Final = 3.0  # [s] wings level between the pylons; with the ends of the rolls it looks like 4
+_LEVEL: Final = 1.8  # [s] wings quite level between the pylons; with the ends of the rolls it looks like 4
 _ABEAM_SHARE: Final = 0.7  # of a wrong height is taken up by pointing the wing off the pylon
 _AHEAD_GAIN: Final = 0.8  # bank taken off per angle by which the pylon is ahead
-_LOOSE: Final = 0.08  # part of the distance that nobody sees to be wrong
-_LEAD_GAIN: Final = 0.3
+_MISJUDGED: Final = 3.0  # errors of 5 m in distance are some 2° of the wing line, seen over the wing tip
+_LOOSE: Final = 0.03  # part of the distance that nobody sees to be wrong
+_LEAD_GAIN: Final = 0.5
 _LARGEST_LEAD: Final = radians(5)
 _LARGEST_CORRECTION: Final = radians(12)
 _LEAST_TURN: Final = radians(90)  # before the way to the other pylon is looked for
@@ -217,7 +218,7 @@ class OnPylons:
         while turned < _LEAST_TURN or not self._turned_enough(now, pilot, loop):
             if turned > _MOST_TURN:  # the eight has grown so wide that no straight way leads across
                 return
-            yield self._turning(now, loop, turned)
+            yield self._turning(now, pilot, loop, turned)
             turned += side * remainder(now.track - before, full_turn)
             before = now.track
 
@@ -227,13 +228,14 @@ class OnPylons:
         rate = standard_gravity * tan(abs(now.bank)) / now.airspeed
         return abs(left) < 0.5 * pi and left <= rate * pilot.half_roll_time(now.bank)
 
-    def _turning(self, now: Motion, loop: int, turned: float) -> Wish:
+    def _turning(self, now: Motion, pilot: Pilot, loop: int, turned: float) -> Wish:
         """Return what holds the pylon on the wing."""
         side, faulty = self.eight.turn(loop), self.faults.made_in(loop + 1)
         east, north = self.eight.pylon(loop)
         east, north = east - now.east, north - now.north
         ahead, beside = _ahead_and_beside(east, north, now.heading, side)
         off = atan2(ahead, beside) - self._lead_on(now, loop, hypot(east, north))
+        off += _MISJUDGED * pilot.misjudged_distance() / hypot(east, north)
         apparent = now.height - _ABEAM_SHARE * (now.height - _pivotal(now))
         bank = atan(apparent / hypot(east, north))
         skid = self.faults.uncoordinated if faulty else 0.0
