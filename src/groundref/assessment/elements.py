@@ -17,7 +17,9 @@ from numpy.typing import NDArray
 from groundref.assessment.assessed import ElementResult
 from groundref.assessment.course_measures import entry_angle, leg_distance
 from groundref.assessment.decisive import decide
+from groundref.assessment.faults.bank_not_held import bank_held
 from groundref.assessment.faults.outside_height_band import heights
+from groundref.assessment.faults.rollout_heading_missed import rollout_heading
 from groundref.assessment.faults.uncoordinated import smoothed
 from groundref.assessment.flown import Flown
 from groundref.assessment.held import Deviation
@@ -224,6 +226,8 @@ _MEASURES: Final[dict[str, Callable[[Flown], Measured | None]]] = {
     "airspeed": lambda flown: _of_deviation(flown.airspeed, flown),
     "height-band": _height,
     "bank": _bank,
+    "bank-held": bank_held,
+    "rollout-heading": rollout_heading,
     "entry": _entry,
     "radius": _radius,
     "coordination": _coordination,
@@ -238,6 +242,8 @@ _NOT_MEASURED: Final = {
     "airspeed": "Airspeed was not recorded and cannot be told from the motion over the ground.",
     "height-band": "The ground's elevation is not known; give it to have the height judged.",
     "bank": "Bank was not recorded and cannot be told from the motion.",
+    "bank-held": "Bank was not recorded and cannot be told from the motion.",
+    "rollout-heading": "There is no straight flight recorded before and after a turn.",
     "entry": "The wind cannot be told well enough to have a downwind.",
     "radius": "No distance from the point could be told after the roll-in.",
     "coordination": "Lateral acceleration was not recorded.",

@@ -9,6 +9,7 @@ from groundref.assessment import course
 from groundref.assessment.assessed import Profile
 from groundref.assessment.details import Details
 from groundref.assessment.pivotal import pivotal_flown
+from groundref.assessment.steep import steep_flown
 from groundref.detection.maneuver import Maneuver
 from groundref.estimation.states import States
 
@@ -17,6 +18,7 @@ Work = Callable[[States, Maneuver, Profile], Details]
 PARTICULARS: Final[Mapping[str, Work]] = {
     "eights-on-pylons": pivotal_flown,
     "rectangular-course": course.course_flown,
+    "steep-turns": steep_flown,
 }
 
 

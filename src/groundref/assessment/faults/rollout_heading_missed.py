@@ -1,0 +1,82 @@
+"""A steep turn rolled out on another heading than that of its start."""
+
+from __future__ import annotations
+
+from typing import Final
+
+import numpy as np
+
+from groundref.assessment.assessed import Finding
+from groundref.assessment.details import SteepFlown, SteepTurn
+from groundref.assessment.faults.mention import supported
+from groundref.assessment.flown import Flown
+from groundref.assessment.measured import Measured
+from groundref.assessment.said import degrees, laps_said
+from groundref.units import degree
+
+NAME: Final = "rollout-heading-missed"
+usual_tolerance: Final = 10.0 * degree  # [rad]  FAA-S-ACS-6, PA.V.A.S5; used where the standard prints none
+SHARE: Final = 0.8  # of the tolerance, from where an instructor speaks up; common practice, no source
+
+
+def rollout_heading(flown: Flown) -> Measured | None:
+    """Return how far each turn was rolled out off the heading of its start."""
+    turns = _turns(flown)
+    if not turns:
+        return None
+    return Measured(
+        np.array([abs(turn.off_heading) for turn in turns]),
+        np.array([turn.off_heading_sd for turn in turns]),
+        np.array([flown.maneuver.laps[turn.lap - 1].end for turn in turns]),
+    )
+
+
+def find(flown: Flown) -> Finding | None:
+    """Test the heading after each turn against the one before it."""
+    element = flown.element("rollout-heading")
+    printed = None if element is None else element.limit
+    tolerance = usual_tolerance if printed is None else printed * degree
+    missed = [
+        turn
+        for turn in _turns(flown)
+        if supported(abs(turn.off_heading), turn.off_heading_sd, SHARE * tolerance)
+    ]
+    if not missed:
+        return None
+    worst = max(missed, key=lambda turn: abs(turn.off_heading))
+    alike = [turn for turn in missed if turn.off_heading * worst.off_heading > 0.0]
+    laps = tuple(turn.lap for turn in alike)
+    beyond = worst.off_heading > 0.0
+    end = [flown.maneuver.laps[turn.lap - 1].end for turn in alike]
+    most = f", most in {flown.words.lap} {worst.lap}" if len(laps) > 1 else ""
+    return Finding(
+        fault=NAME,
+        laps=laps,
+        size=abs(worst.off_heading) / degree,
+        size_sd=worst.off_heading_sd / degree,
+        size_unit="deg",
+        start=end[0],
+        end=end[-1],
+        position="",
+        consequence_ft=None,
+        strength=abs(worst.off_heading) / tolerance,
+        says=f"{laps_said(laps, flown.words.lap)}: rolled out {degrees(abs(worst.off_heading))} "
+        f"(± {degrees(worst.off_heading_sd)}) {'beyond' if beyond else 'short of'} the heading of the start"
+        f"{most}; {degrees(tolerance)} is the tolerance.",
+        cure=_CURES[beyond],
+    )
+
+
+def _turns(flown: Flown) -> list[SteepTurn]:
+    """Return the turns of which both headings are known."""
+    if not isinstance(flown.details, SteepFlown):
+        return []
+    return [turn for turn in flown.details.turns if np.isfinite(turn.off_heading)]
+
+
+_CURES: Final = {
+    True: "Choose a landmark ahead before the turn, and begin to roll out when it is half the bank away: "
+    "about 20° before it from 45°.",
+    False: "Choose a landmark ahead before the turn, and hold the bank until it is half the bank away: "
+    "about 20° before it from 45°.",
+}
