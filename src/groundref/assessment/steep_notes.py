@@ -18,6 +18,6 @@ def steep_notes(flown: Flown) -> tuple[str, ...]:
     if not carried:
         return ()
     return (
-        f"The wind of {knots(wind.speed)} carried each turn some {feet(float(np.mean(carried)))} over the ground. "
+        f"The wind of {knots(wind.speed)} carried each turn some {feet(float(np.mean(carried)))} along. "
         "That is right: a steep turn holds the bank, not a distance from a place.",
     )
