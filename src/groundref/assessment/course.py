@@ -101,6 +101,23 @@ def course_flown(states: States, maneuver: Maneuver, profile: Profile) -> Course
     return CourseFlown(tuple(legs), tuple(corners), angle, sd, outside)
 
 
+def place_at(course: CourseFlown, time: float) -> str:
+    """Return where in the course a time belongs, as spoken; empty outside of it.
+
+    Parameters
+    ----------
+    course
+        Its legs and corners.
+    time
+        [s]
+    """
+    leg = next((leg.name for leg in course.legs if leg.start <= time <= leg.end), None)
+    if leg is not None:
+        return f"on the {leg} leg"
+    corner = next((each.name for each in course.corners if each.start <= time <= each.end), None)
+    return "" if corner is None else f"turning from {corner}"
+
+
 def leg_flown(
     states: States, leg: Leg, lap: int, side: Side, reference: Reference, wind: Wind | None
 ) -> LegFlown:

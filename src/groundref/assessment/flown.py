@@ -10,10 +10,10 @@ from numpy.typing import NDArray
 
 from groundref.aircraft.aircraft import Aircraft
 from groundref.angles import difference, full_turn, wrap
-from groundref.assessment import held, places
+from groundref.assessment import course, held, places
 from groundref.assessment.assessed import Profile
 from groundref.assessment.decisive import interval as sure
-from groundref.assessment.details import Details
+from groundref.assessment.details import CourseFlown, Details
 from groundref.assessment.held import Deviation
 from groundref.assessment.particulars import particulars
 from groundref.assessment.profile import profile_of, turn_sign
@@ -251,6 +251,8 @@ class Flown:
 
     def place(self, index: int) -> str:
         """Return the name of the place of one sample, counted from the maneuver's first."""
+        if isinstance(self.details, CourseFlown):
+            return course.place_at(self.details, float(self.time[index]))
         return places.name(float(self.profile.position[index])) if self.wind_felt else ""
 
     def element(self, quantity: str) -> Element | None:

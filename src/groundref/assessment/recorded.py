@@ -54,16 +54,18 @@ def beginning(states: States, maneuver: Maneuver) -> Beginning:
         What was flown.
     """
     # A rectangular course starts with its first leg; the turn onto it came before.
-    begun_at = min(maneuver.start, maneuver.entry.turn_time)
-    clock, piece = states.time - begun_at, states.piece == states.piece[maneuver.first]
+    turned_first = maneuver.kind == "rectangular-course"
+    begun = min(maneuver.start, maneuver.entry.turn_time) if turned_first else maneuver.start
+    clock, piece = states.time - begun, states.piece == states.piece[maneuver.first]
     before = piece & (clock >= -INBOUND[0]) & (clock <= -INBOUND[1])
     if not before.any() or clock[before][0] > -least_before:
         return Beginning(recorded=False, straight=False)
     after = piece & (clock >= settled[0]) & (clock <= settled[1])
     own = _rate(states, after if after.any() else piece & (clock >= 0.0))
     was = _rate(states, before)
-    begun = turn_sign(maneuver.laps[0]) * was < still_straight * abs(own)
-    return Beginning(recorded=bool(begun), straight=bool(begun and abs(was) < still_straight * abs(own)))
+    recorded = turn_sign(maneuver.laps[0]) * was < still_straight * abs(own)
+    straight = recorded and abs(was) < still_straight * abs(own)
+    return Beginning(recorded=bool(recorded), straight=bool(straight))
 
 
 def _rate(states: States, which: NDArray[np.bool_]) -> float:

@@ -17,12 +17,14 @@ are no circuit: four corners must have been flown. What is beyond whole circuits
 from __future__ import annotations
 
 from itertools import pairwise
+from math import nan
 from typing import Final
 
 import numpy as np
 
 from groundref.angles import difference, quarter_turn, wrap, wrap_signed
 from groundref.detection.candidate import Candidate, Cut, Ground
+from groundref.detection.circling import POSITION_WANDER
 from groundref.detection.circuit import Circuit, circuits, goes_low
 from groundref.detection.evidence import LOW, density, height_evidence, log_ratio
 from groundref.detection.maneuver import Entry, Lap, Leg, Maneuver, Reference
@@ -122,11 +124,10 @@ def level_evidence(states: States, circuit: Circuit) -> float:
 def _maneuver(states: States, circuit: Circuit, confidence: float, given: Rectangle | None) -> Maneuver:
     wind = wind_over(states, circuit.first, circuit.last)
     rectangle, reference, notes = _reference(circuit, given)
-    outside = _mean_outside(states, circuit, rectangle)
     is_given = reference.source == "given"
     entry = _entry(states, circuit)
     at = (states.east[circuit.first], states.north[circuit.first])
-    distance = float(rectangle.outside(0, *map(np.asarray, at))) if is_given else float("nan")
+    distance = float(rectangle.outside(0, *map(np.asarray, at))) if is_given else nan
     return Maneuver(
         kind=KIND,
         first=circuit.first,
@@ -136,10 +137,10 @@ def _maneuver(states: States, circuit: Circuit, confidence: float, given: Rectan
         direction="right" if circuit.side > 0 else "left",
         confidence=confidence,
         reference=reference,
-        radius=outside if is_given else float("nan"),
-        radius_sd=circuit.fitted.sd if is_given else float("nan"),
+        radius=nan,
+        radius_sd=nan,
         wind=wind,
-        entry=Entry(None, entry[0], entry[1], distance, circuit.fitted.sd if is_given else float("nan")),
+        entry=Entry(None, *entry, distance, POSITION_WANDER if is_given else nan),
         laps=_laps(states, circuit, rectangle, wind),
         notes=notes,
     )
@@ -174,15 +175,6 @@ def _unfit(given: Rectangle, flown: Rectangle) -> str:
 
 def _as_reference(rectangle: Rectangle, sd: float, bearing_sd: float, source: str) -> Reference:
     return Reference("rectangle", rectangle.corners, sd, source, rectangle.bearing, bearing_sd)
-
-
-def _mean_outside(states: States, circuit: Circuit, rectangle: Rectangle) -> float:
-    """Return the mean distance outside, each leg weighing alike [m]."""
-    means = []
-    for number, leg in enumerate(circuit.legs[:-1]):
-        part = slice(leg.first, leg.last + 1)
-        means.append(float(np.mean(rectangle.outside(number, states.east[part], states.north[part]))))
-    return float(np.mean(means))
 
 
 def _laps(states: States, circuit: Circuit, rectangle: Rectangle, wind: Wind | None) -> tuple[Lap, ...]:

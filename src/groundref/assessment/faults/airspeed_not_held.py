@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Final
 
+import numpy as np
+
 from groundref.assessment.assessed import Finding
 from groundref.assessment.faults.not_held import SHARE, where, worst_of
 from groundref.assessment.flown import Flown
@@ -24,10 +26,7 @@ def find(flown: Flown) -> Finding | None:
     if worst is None:
         return None
     deviation, sd = float(flown.airspeed.value[worst.at]), float(flown.airspeed.sd[worst.at])
-    # At the same bank the radius goes with the square of the airspeed.
-    ratio = 1.0 + deviation / flown.airspeed.reference
-    wider = flown.maneuver.radius * (ratio**2 - 1.0)
-    wider_sd = flown.maneuver.radius * 2.0 * ratio * sd / flown.airspeed.reference
+    wider = _wider(flown, deviation, sd)
     way = "faster" if deviation > 0.0 else "slower"
     return Finding(
         fault=NAME,
@@ -38,14 +37,36 @@ def find(flown: Flown) -> Finding | None:
         start=worst.start,
         end=worst.end,
         position=worst.place,
-        consequence_ft=wider / foot,
-        consequence_sd_ft=wider_sd / foot,
+        consequence_ft=None if wider is None else wider[0] / foot,
+        consequence_sd_ft=None if wider is None else wider[1] / foot,
         strength=abs(deviation) / tolerance,
         says=f"Airspeed became {knots(abs(deviation))} (± {knots(sd)}) {way} "
         f"than the {knots(flown.airspeed.reference)} true {_reference(flown)}{where(flown, worst)}; "
-        f"{knots(tolerance)} is the tolerance, and at the same bank this makes the {flown.words.shape} "
-        f"{feet(abs(wider))} ({plus_minus(wider_sd)}) {'wider' if wider > 0.0 else 'tighter'}.",
+        f"{knots(tolerance)} is the tolerance{_effect(flown, wider)}.",
         cure=_cure(deviation),
+    )
+
+
+def _wider(flown: Flown, deviation: float, sd: float) -> tuple[float, float] | None:
+    """Return how much wider the circle gets and its sd; None where no radius is to be held [m].
+
+    At the same bank the radius goes with the square of the airspeed.
+    """
+    radius = flown.maneuver.radius
+    if flown.airspeed is None or not np.isfinite(radius):
+        return None
+    ratio = 1.0 + deviation / flown.airspeed.reference
+    return radius * (ratio**2 - 1.0), radius * 2.0 * ratio * sd / flown.airspeed.reference
+
+
+def _effect(flown: Flown, wider: tuple[float, float] | None) -> str:
+    """Return the clause about the circle; empty where no radius is to be held."""
+    if wider is None:
+        return ""
+    by, sd = wider
+    return (
+        f", and at the same bank this makes the {flown.words.shape} {feet(abs(by))} ({plus_minus(sd)}) "
+        f"{'wider' if by > 0.0 else 'tighter'}"
     )
 
 
