@@ -1,18 +1,22 @@
 """Eights on pylons: loops one way and the other, each about a place that stayed on the wing line.
 
-What tells them from elementary eights about the same two places and from turns of other flying:
+What tells them from turns of other flying:
 
-* **abeam**: the pylon stays square to the heading, where about a point it stays square to the track, which in
-  wind is W/V away; the lines along the wings then meet in one place;
-* **the same places**: odd loops share one pylon and even loops the other;
+* **abeam**: one place stays square to the heading, where a turn at one bank is carried along by the air;
+* **the same places**: odd loops share one such place and even loops the other;
+* **the loops**: 220 to 340° of turn with some seconds straight between, at least one whole eight;
+* **the bank**: 30 to 40° at the steepest.
+
+What tells them from elementary eights, and this is little: a circle about a point in wind is to first order
+an ellipse with a pylon at its focus, W/V of the radius aside, and the path differs by (W/V)²/4 of the radius
+only, 1 % in a wind of a fifth of the airspeed. So path and bank say nothing, but
+
+* **following**: in wind altitude goes up and down with the pivotal height, where elsewhere it is held;
 * **the height**: the pivotal height of the airspeed, where the ground is known, against anything from 600 to
   1,000 ft;
-* **following**: in wind altitude goes up and down with the pivotal height, where elsewhere it is held;
-* **the bank**: 30 to 40° at the steepest;
-* **the loops**: 200 to 340° of turn with some seconds straight between, at least one whole eight.
+* **the given pylons**, where they are: abeam the heading, or abeam the track.
 
-In calm air eights on and around pylons are one and the same path; then the height alone speaks, and it says
-little where the pivotal height is a usual one.
+In calm air without given heights the two are one and the same, and both are said.
 """
 
 from __future__ import annotations
@@ -24,9 +28,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from groundref.angles import wrap
-from groundref.detection.candidate import Candidate, Cut, Ground
+from groundref.detection.candidate import Candidate, Cut, Ground, Place
 from groundref.detection.circling import POSITION_WANDER, rolled_in_and_out
-from groundref.detection.evidence import LOW, density, log_ratio
+from groundref.detection.evidence import ANY, density, log_ratio
 from groundref.detection.laps import INBOUND
 from groundref.detection.maneuver import Entry, Lap, Maneuver, Reference
 from groundref.detection.pylon_fit import PylonFit, fit_pylon
@@ -34,6 +38,7 @@ from groundref.detection.segments import Turning
 from groundref.detection.traded import AirMotion, air_motion
 from groundref.estimation.states import States
 from groundref.mechanics.pylon import pivotal_height_from_velocity
+from groundref.mechanics.pylon_sight import ahead_of_abeam
 from groundref.units import degree, foot, nautical_mile
 
 Floats = NDArray[np.float64]
@@ -47,9 +52,11 @@ LONGEST_GAP: Final = 25.0  # [s] from one loop to the next
 SETTLED: Final = 3.0  # [s] after half the roll, until the bank stands
 SAME_PYLON: Final = 0.6  # of the distance: pylons of every other loop farther apart are not the same
 OFF_ABEAM: Final = 22 * degree  # root mean square beyond which the place is no pylon
+NEAR: Final = 0.5  # of the distance: given pylons farther from those found are others
 LEAST_APART: Final = 0.8  # of the distance, from one pylon to the other
 
 PRIOR: Final = 0.0  # one loop and then another the other way is seldom flown but for eights
+CARRIED: Final = 0.65  # of W/V: how far a turn at one bank is from having a place abeam, root mean square
 SKILL: Final = 3.0  # [°] how far the pylon stands off abeam in practice, root mean square; no source
 FOLLOWED: Final = (90.0, 260.0)  # [ft] off the pivotal height: of most, and of the one in four who are wrong
 WRONG: Final = 0.25
@@ -233,8 +240,10 @@ def log_odds(states: States, eight: Eight, ground: Ground) -> float:
     return (
         PRIOR
         + _loops_evidence(eight)
+        + _turn_evidence(eight)
         + _places_evidence(states, eight)
         + _abeam_evidence(eight)
+        + _given_evidence(states, eight, ground)
         + _height_evidence(states, eight, ground)
         + _following_evidence(states, eight)
         + _bank_evidence(eight)
@@ -244,6 +253,12 @@ def log_odds(states: States, eight: Eight, ground: Ground) -> float:
 def _loops_evidence(eight: Eight) -> float:
     """Two loops the other way round each other are rare in ordinary flying, more of them rarer."""
     return 1.0 + 1.0 * min(len(eight.loops) - 1, 3)
+
+
+def _turn_evidence(eight: Eight) -> float:
+    """Loops that begin and end on slanting ways, not the full circles of eights along a road or steep turns."""
+    turn = float(np.mean([abs(loop.turn) for loop in eight.loops])) / degree
+    return log_ratio(density(turn, 285.0, 35.0), density(turn, 270.0, 80.0), -2.0, 1.0)
 
 
 def _places_evidence(states: States, eight: Eight) -> float:
@@ -258,27 +273,44 @@ def _places_evidence(states: States, eight: Eight) -> float:
 
 
 def _abeam_evidence(eight: Eight) -> float:
-    """Square to the heading, or square to the track and so by the crab off the heading."""
+    """One place square to the heading all the way, or a turn that the air carries along."""
     wind = eight.air.wind
     if wind is None:
         return 0.0
-    crab = float(np.degrees(0.7 * wind.speed / wind.true_airspeed))
-    crab_sd = float(np.degrees(0.7 * wind.speed_sd / wind.true_airspeed))
+    ratio, ratio_sd = wind.speed / wind.true_airspeed, wind.speed_sd / wind.true_airspeed
     ahead = float(np.degrees(np.hypot(eight.pylons[0].ahead, eight.pylons[1].ahead) / np.sqrt(2.0)))
     on = density(ahead, 0.0, SKILL)
-    other = density(ahead, float(np.hypot(crab, 2.0)), float(np.hypot(SKILL, crab_sd)))
-    return log_ratio(on, other, -3.0, 3.0)
+    # The place closest to the wing lines of a turn at one bank: found on simulated flights.
+    carried = float(np.degrees(CARRIED * ratio)), float(np.hypot(SKILL, np.degrees(CARRIED * ratio_sd)))
+    return log_ratio(on, 0.7 * density(ahead, *carried) + 0.3 * on, -3.0, 3.0)
+
+
+def _given_evidence(states: States, eight: Eight, ground: Ground) -> float:
+    """The given pylons abeam the heading, or, for elementary eights, abeam the track; 0 without such."""
+    wind, pylons = eight.air.wind, _given_near(eight, ground)
+    if wind is None or pylons is None:
+        return 0.0
+    off = []
+    for n, loop in enumerate(eight.loops):
+        index = settled(states, loop.start, loop.end)
+        east, north = pylons[n % 2][0] - states.east[index], pylons[n % 2][1] - states.north[index]
+        heading = eight.air.heading[index - eight.first]
+        off.append(ahead_of_abeam(east, north, heading, np.sign(loop.turn)))
+    ahead = float(np.degrees(np.sqrt(np.mean(np.concatenate(off) ** 2))))
+    crab = float(np.degrees(0.7 * wind.speed / wind.true_airspeed))
+    spread = float(np.hypot(SKILL, np.degrees(0.7 * wind.speed_sd / wind.true_airspeed)))
+    return log_ratio(density(ahead, 0.0, SKILL), density(ahead, crab, spread), -3.0, 3.0)
 
 
 def _height_evidence(states: States, eight: Eight, ground: Ground) -> float:
-    """The pivotal height, or any usual one; 0 where the ground is not known."""
+    """The pivotal height, or any height; 0 where the ground is not known."""
     above = height_above_pylons(states, eight, ground)
     if above is None:
         return 0.0
     height, sd, pivotal = above[0] / foot, above[1] / foot, float(np.mean(_pivotal(states, eight))) / foot
     on = (1.0 - WRONG) * density(height, pivotal, float(np.hypot(FOLLOWED[0], sd)))
     on += WRONG * density(height, pivotal, float(np.hypot(FOLLOWED[1], sd)))
-    return log_ratio(on, density(height, LOW[0], float(np.hypot(LOW[1], sd))), -3.0, 3.0)
+    return log_ratio(on, density(height, ANY[0], float(np.hypot(ANY[1], sd))), -3.0, 3.0)
 
 
 def height_above_pylons(states: States, eight: Eight, ground: Ground) -> tuple[float, float] | None:
@@ -371,19 +403,34 @@ def _reference(eight: Eight, ground: Ground) -> tuple[Reference, list[str]]:
     fitted = Reference("pylons", ((one.east, one.north), (other.east, other.north)), sd, "fitted")
     if ground.pylons is None:
         return fitted, []
-    orders = (ground.pylons, ground.pylons[::-1])
-    off = [max(np.hypot(*np.subtract(a, b)) for a, b in zip(o, fitted.places, strict=True)) for o in orders]
-    nearer = int(np.argmin(off))
-    if off[nearer] > 0.5 * eight.distance:
-        far = float(off[nearer])
+    nearer, far = _nearer_order(eight, ground.pylons)
+    if far > NEAR * eight.distance:
         said = f"{far / nautical_mile:,.1f} NM" if far > nautical_mile else f"{far / foot:,.0f} ft"
         return fitted, [
             f"A given pylon lies {said} from the nearest place turned about; the given ones were not used."
         ]
-    elevations = ground.pylon_elevations or ()
-    return Reference(
-        "pylons", orders[nearer], 0.0, "given", elevations=elevations[:: -1 if nearer else 1]
-    ), []
+    elevations = (ground.pylon_elevations or ())[:: -1 if nearer else 1]
+    places = ground.pylons[::-1] if nearer else ground.pylons
+    return Reference("pylons", places, 0.0, "given", elevations=elevations), []
+
+
+def _nearer_order(eight: Eight, pylons: tuple[Place, Place]) -> tuple[int, float]:
+    """Return whether given pylons were turned about in the other order, and how far off the farther is."""
+    found = [(pylon.east, pylon.north) for pylon in eight.pylons]
+    orders = (pylons, pylons[::-1])
+    off = [max(np.hypot(*np.subtract(a, b)) for a, b in zip(o, found, strict=True)) for o in orders]
+    nearer = int(np.argmin(off))
+    return nearer, float(off[nearer])
+
+
+def _given_near(eight: Eight, ground: Ground) -> tuple[Place, ...] | None:
+    """Return the given pylons in the order turned about; None where there are none near."""
+    if ground.pylons is None:
+        return None
+    nearer, far = _nearer_order(eight, ground.pylons)
+    if far > NEAR * eight.distance:
+        return None
+    return ground.pylons[::-1] if nearer else ground.pylons
 
 
 def _entry(states: States, loop: Loop, reference: Reference) -> Entry:
