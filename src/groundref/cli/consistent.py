@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import timedelta
+from math import hypot
 from typing import TYPE_CHECKING, Final
 
 from groundref.cli.places import away, outlined
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
 
     from groundref.cli.places import Geographic, Places
     from groundref.debriefing import Debrief
+    from groundref.detection.maneuver import Reference
     from groundref.track.recording import Recording
 
     Floats = NDArray[np.float64]
@@ -128,7 +130,7 @@ def _warn(result: Debrief, given: tuple[Geographic, ...], words: _Words) -> None
             "place of the flight; check latitude, longitude and their signs"
         )
     elif references:
-        off = min(float(away(*_split(reference.places), *outline).min()) for reference in references)
+        off = min(_off(reference, outline) for reference in references)
         say(
             f"warning: --{words.option}: {words.they_lie} {off / nautical_mile:,.1f} NM from {words.fitted} "
             "used instead"
@@ -137,12 +139,12 @@ def _warn(result: Debrief, given: tuple[Geographic, ...], words: _Words) -> None
         say(f"warning: --{words.option}: no maneuver about {words.such} was found; it was not used")
 
 
-def _split(places: tuple[tuple[float, float], ...]) -> tuple[Floats, Floats]:
-    """Return east and north of places, each as one array."""
-    import numpy as np
-
-    east, north = np.transpose(places)
-    return east, north
+def _off(reference: Reference, outline: tuple[Floats, Floats]) -> float:
+    """Return how far the middle of what was fitted lies from the given line, or else from its middle."""
+    east, north = (sum(axis) / len(axis) for axis in zip(*reference.places, strict=True))
+    if reference.type == "line":
+        return float(away(east, north, *outline).min())
+    return float(hypot(east - outline[0].mean(), north - outline[1].mean()))
 
 
 def warn_of_times(recording: Recording, start: datetime | None, end: datetime | None) -> None:

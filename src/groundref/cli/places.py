@@ -11,7 +11,7 @@ from groundref.units import foot, nautical_mile
 
 if TYPE_CHECKING:
     import numpy as np
-    from numpy.typing import NDArray
+    from numpy.typing import ArrayLike, NDArray
 
     from groundref.geo.frame import LocalFrame
 
@@ -158,7 +158,7 @@ def outlined(found: tuple[Geographic, ...], frame: LocalFrame) -> tuple[Floats, 
     return frame.to_local(latitude, longitude)
 
 
-def away(east: Floats, north: Floats, outline_east: Floats, outline_north: Floats) -> Floats:
+def away(east: ArrayLike, north: ArrayLike, outline_east: Floats, outline_north: Floats) -> Floats:
     """Return the distance of each of many places from an outline: a place, or the lines from one to the next.
 
     Parameters
@@ -179,7 +179,7 @@ def away(east: Floats, north: Floats, outline_east: Floats, outline_north: Float
     from_north = np.subtract.outer(north, outline_north)
     square = np.maximum(on_east**2 + on_north**2, 1e-12)  # of a single place: none
     part = np.clip((from_east * on_east + from_north * on_north) / square, 0.0, 1.0)
-    off: Floats = np.hypot(from_east - part * on_east, from_north - part * on_north).min(axis=1)
+    off: Floats = np.hypot(from_east - part * on_east, from_north - part * on_north).min(axis=-1)
     return off
 
 
