@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import Final
 
 from groundref.detection import (
+    eights,
     on_pylons,
     rectangular_course,
     s_turns,
@@ -29,6 +30,7 @@ Propose = Callable[[States, Cut, Ground], list[Candidate]]
 PROPOSERS: Final[tuple[Propose, ...]] = (
     turns_around_a_point.propose,
     on_pylons.propose,
+    eights.propose,
     s_turns.propose,
     rectangular_course.propose,
     steep_turns.propose,

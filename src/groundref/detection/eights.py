@@ -1,0 +1,320 @@
+"""Elementary eights along a road, across a road and around pylons: loops of one radius on either side.
+
+That loops one way and then the other are an elementary eight at all is weighed against ordinary flying, each
+piece of evidence as a log-odds with its reason:
+
+* **the loops**: one loop and then another the other way are rare otherwise, more of them rarer;
+* **the places**: every other loop is about the same place;
+* **the radii**: alike, however the wind blows;
+* **the layout**: loops whose centers lie 2c apart and that are joined by straight ways turn π + 2 asin(R/c);
+* **the centers**: of loops all the way round they stay, where at constant bank they move with the wind;
+* **the bank**: commonly 15-40°;
+* **the height**: 600-1,000 ft above the ground.
+
+Which of the three it was is then told from the turn of a loop, 360° along a road, where the circles touch,
+and some 220 to 300° in the others; and these two, alike in their path, from the wind: it blows along the line
+through the centers in eights across a road, and across it around pylons, with the middle flown downwind. In
+light air nothing tells them apart but what was said of the ground; then the likelier is named, with the odds
+that are left, and a note says so. Eights on pylons are weighed by their own module and compete.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from itertools import pairwise
+from typing import Final
+
+import numpy as np
+
+from groundref.angles import quarter_turn, wrap, wrap_signed
+from groundref.detection import eight_reference, ordinary
+from groundref.detection.candidate import Candidate, Cut, Ground
+from groundref.detection.circling import POSITION_WANDER, Circling
+from groundref.detection.evidence import LOW, climb, density, height_evidence, log_ratio
+from groundref.detection.laps import entry_of, lap_of
+from groundref.detection.loops import Loop, Row, expected_turn, rows
+from groundref.detection.maneuver import Lap, Leg, Maneuver, Reference, point_at
+from groundref.estimation.mean_wind import wind_over
+from groundref.estimation.states import States
+from groundref.estimation.wind_value import Wind
+from groundref.mechanics.eights import leg_tracks
+from groundref.units import degree
+
+ALONG: Final = "eights-along-a-road"
+ACROSS: Final = "eights-across-a-road"
+AROUND: Final = "eights-around-pylons"
+ELEMENTARY: Final = (ALONG, ACROSS, AROUND)
+
+CLIMB_LIMIT: Final = 1.7  # [m s⁻¹] 330 fpm all the way is a climb, not an error
+ALTITUDE_SPREAD: Final = 75.0  # [m] standard deviation beyond which it climbs and dives
+PRIOR: Final = 0.0  # two loops one way and the other, before they are looked at closer
+TWO_LOOPS: Final = 2.0
+EACH_FURTHER: Final = 1.0
+USUAL: Final = {ALONG: 0.3, ACROSS: 0.3, AROUND: 0.4}  # of elementary eights; figures of our own
+ROUND: Final = (346.0, 11.0)  # [°] turn of a loop along a road, what rolling takes off; on simulated flights
+PART: Final = (262.0, 28.0)  # [°] turn of a loop of the others
+WIND_SPREAD: Final = 20.0  # [°] how well the wind lies along or across
+LEAST_LEG: Final = 4.0  # [s] of level flight that count as a straight leg
+UNSURE: Final = 0.8  # share of the likelier kind below which it is said that the other may have been meant
+NAMES: Final = {
+    ALONG: "an eight along a road",
+    ACROSS: "an eight across a road",
+    AROUND: "an eight around pylons",
+}
+
+
+def propose(states: States, cut: Cut, ground: Ground) -> list[Candidate]:
+    """Propose elementary eights: for each row of loops the likeliest kind, with the odds of all three.
+
+    Parameters
+    ----------
+    states, cut
+        The flight and its first cut.
+    ground
+        What is known about places on the ground.
+    """
+    return [
+        _candidate(states, cut, row, ground) for row in rows(states, cut.turnings) if _can_be(states, row)
+    ]
+
+
+def _samples(states: States, row: Row) -> tuple[int, int]:
+    inside = np.flatnonzero((states.time >= row.start) & (states.time <= row.end))
+    return int(inside[0]), int(inside[-1])
+
+
+def _can_be(states: States, row: Row) -> bool:
+    """Leave out what climbs, or climbs and dives."""
+    if states.altitude is None:
+        return True
+    first, last = _samples(states, row)
+    level = abs(climb(states, first, last)) <= CLIMB_LIMIT
+    return level and float(np.std(states.altitude[first : last + 1])) <= ALTITUDE_SPREAD
+
+
+def _candidate(states: States, cut: Cut, row: Row, ground: Ground) -> Candidate:
+    wind = wind_over(states, *_samples(states, row))
+    shares = kind_shares(states, row, wind, ground)
+    kind = max(shares, key=lambda each: shares[each])
+    return Candidate(
+        kind=kind,
+        start=row.start,
+        end=row.end,
+        log_odds=_log_odds(states, cut, row, wind),
+        build=lambda confidence: _maneuver(states, row, wind, kind, shares, confidence, ground),
+    )
+
+
+def _log_odds(states: States, cut: Cut, row: Row, wind: Wind | None) -> float:
+    """Return the log-odds that loops were flown as an elementary eight."""
+    odds = PRIOR + TWO_LOOPS + EACH_FURTHER * min(len(row.loops) - 2, 2)
+    odds += _places_evidence(row) + _radius_evidence(row) + _layout_evidence(row)
+    odds += _center_evidence(cut, row, wind) + _bank_evidence(row)
+    return odds + height_evidence(states, *_samples(states, row), LOW)
+
+
+def _places_evidence(row: Row) -> float:
+    """The centers of every other loop: the same within errors, or only nearby."""
+    total = 0.0
+    for one, other in zip(row.loops, row.loops[2:], strict=False):
+        apart = float(np.hypot(*np.subtract(one.center, other.center))) / row.radius
+        total += log_ratio(density(apart, 0.0, 0.15), density(apart, 0.35, 0.35), -2.0, 2.0)
+    return float(np.clip(total, -3.0, 3.0))
+
+
+def _radius_evidence(row: Row) -> float:
+    """How alike the radii are: ratio of one to the next, spread by 12 % against 40 %."""
+    total = 0.0
+    for one, other in pairwise(row.radii):
+        ratio = float(np.log(other / one))
+        total += log_ratio(density(ratio, 0.0, 0.17), density(ratio, 0.0, 0.57), -2.0, 1.2)
+    return float(np.clip(total, -3.0, 2.0))
+
+
+def _layout_evidence(row: Row) -> float:
+    """How well the turn of the loops goes with the distance between their centers."""
+    off = (row.turn - expected_turn(row.spread)) / degree
+    return log_ratio(density(off, -8.0, 14.0), density(off, 0.0, 60.0), -2.5, 1.4)
+
+
+def _center_evidence(cut: Cut, row: Row, wind: Wind | None) -> float:
+    """Whether the centers of loops all the way round stayed; shorter ones do not show it."""
+    total = 0.0
+    for loop in row.loops:
+        drift = ordinary.drift_of(circle, wind) if (circle := _circle(cut, loop)) is not None else None
+        if drift is not None:
+            held, let_go = drift.density(0.0, 0.15, watched=True), drift.density(0.7, 0.4, watched=True)
+            total += log_ratio(0.75 * held + 0.25 * let_go, ordinary.drift_density(drift))
+    return float(np.clip(total, -4.0, 3.0))
+
+
+def _circle(cut: Cut, loop: Loop) -> Circling | None:
+    """Return the loop as a circle with a moving center, where it goes all the way round."""
+    return next((circle for circle in cut.circles if circle.turning == loop.turning), None)
+
+
+def _bank_evidence(row: Row) -> float:
+    total = 0.0
+    for loop in row.loops:
+        if np.isfinite(loop.bank):
+            usual = density(loop.bank / degree, 27.0, 9.0)
+            total += log_ratio(usual, ordinary.bank_density(loop.bank), most=1.0)
+    return float(np.clip(total, -5.0, 1.5))
+
+
+def kind_shares(states: States, row: Row, wind: Wind | None, ground: Ground) -> dict[str, float]:
+    """Return the probability of each kind, given that it was an elementary eight.
+
+    Parameters
+    ----------
+    states, row
+        The flight, and the loops.
+    wind
+        Over them.
+    ground
+        What is known about places on the ground.
+    """
+    turn = row.turn / degree
+    wide = density(turn, *PART)
+    weight = {
+        ALONG: USUAL[ALONG] * (density(turn, *ROUND) + 1e-6),
+        ACROSS: USUAL[ACROSS] * (wide + 1e-6),
+        AROUND: USUAL[AROUND] * (wide + 1e-6),
+    }
+    weight = {kind: weight[kind] * factor for kind, factor in _wind_factors(states, row, wind).items()}
+    for kind, factor in _ground_factors(states, row, ground).items():
+        weight[kind] *= factor
+    total = sum(weight.values())
+    return {kind: one / total for kind, one in weight.items()}
+
+
+def _wind_factors(states: States, row: Row, wind: Wind | None) -> dict[str, float]:
+    """Return how well the wind goes with each kind; all alike in a light one, which has no direction.
+
+    Around pylons the middle is flown downwind on both ways; who flies it upwind flies it wrong.
+    """
+    alike = dict.fromkeys(ELEMENTARY, 1.0)
+    if wind is None or wind.speed < 2.5 * wind.speed_sd:
+        return alike
+    off = abs(float(wrap_signed(2.0 * (wind.direction_to - row.axis)))) / 2.0  # 0 along the axis to 90°
+    spread = float(np.hypot(WIND_SPREAD, wind.direction_sd / degree))
+    even = 2.5 / 90.0
+    along_axis = 0.75 * density(off / degree, 0.0, spread) * 2.0 + 0.25 * even
+    across_axis = 0.75 * density(90.0 - off / degree, 0.0, spread) * 2.0 + 0.25 * even
+    middle = [0.5 * (a + b) for a, b in row.between]
+    tracks = np.interp(middle, states.time, states.track)
+    with_wind = float(np.mean(np.cos(tracks - wind.direction_to)))
+    downwind = 1.0 if abs(with_wind) < 0.2 else 1.6 if with_wind > 0.0 else 0.4
+    return {ALONG: 2.0 * even, ACROSS: along_axis, AROUND: across_axis * downwind}
+
+
+def _ground_factors(states: States, row: Row, ground: Ground) -> dict[str, float]:
+    """Return what was said of the ground: pylons where the centers are, a road through the middle."""
+    factors = dict.fromkeys(ELEMENTARY, 1.0)
+    if eight_reference.given_pylons(row, ground) is not None:
+        factors[AROUND] *= 30.0
+    told = eight_reference.given_line(states, row, ground)
+    if told is not None and told[1] <= eight_reference.NEAR_ENOUGH * row.radius:
+        square = told[2] > quarter_turn - eight_reference.PARALLEL_ENOUGH
+        factors[ALONG] *= 30.0 if square else 1.0
+        factors[ACROSS] *= 30.0
+    return factors
+
+
+def _maneuver(
+    states: States,
+    row: Row,
+    wind: Wind | None,
+    kind: str,
+    shares: dict[str, float],
+    confidence: float,
+    ground: Ground,
+) -> Maneuver:
+    if kind == AROUND:
+        reference, notes = eight_reference.pylons(row, ground)
+    else:
+        reference, notes = eight_reference.road(states, row, ground, along=kind == ALONG)
+    about = reference.places if kind == AROUND else row.centers
+    sd = reference.sd if kind == AROUND else eight_reference.centers_sd(row)
+    points = [point_at(*about[k % 2], sd, reference.source) for k in range(len(row.loops))]
+    radius = _mean_distance(states, row, points)
+    first, last = _samples(states, row)
+    return Maneuver(
+        kind=kind,
+        first=first,
+        last=last,
+        start=row.start,
+        end=row.end,
+        direction="both",
+        confidence=confidence * shares[kind],
+        reference=reference,
+        radius=radius,
+        radius_sd=_radius_sd(row, sd),
+        wind=wind,
+        entry=entry_of(states, _Begun(row.start, first), points[0]),
+        laps=tuple(_lap(states, row, k, point, radius) for k, point in enumerate(points)),
+        notes=(*notes, *_doubt(kind, shares)),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Begun:
+    """The first turn: when it began, and its first sample."""
+
+    start: float
+    first: int
+
+
+def _doubt(kind: str, shares: dict[str, float]) -> list[str]:
+    """Say which other kind it may have been."""
+    if shares[kind] >= UNSURE:
+        return []
+    other = max((each for each in shares if each != kind), key=lambda each: shares[each])
+    return [
+        f"It may as well have been {NAMES[other]} ({shares[other]:.0%}): the path and the wind do not tell "
+        "them apart; give the road or the pylons to have it told."
+    ]
+
+
+def _mean_distance(states: States, row: Row, points: list[Reference]) -> float:
+    """Return the mean distance from the places turned about, each part of the loops weighing alike [m]."""
+    distance, turned = [], []
+    for loop, point in zip(row.loops, points, strict=True):
+        part = np.flatnonzero((states.time >= loop.start) & (states.time <= loop.end))
+        distance.append(np.hypot(states.east[part] - point.east, states.north[part] - point.north))
+        turned.append(np.abs(np.gradient(states.track[part])))
+    return float(np.average(np.concatenate(distance), weights=np.concatenate(turned) + 1e-9))
+
+
+def _radius_sd(row: Row, sd: float) -> float:
+    """Return the standard deviation of the mean distance [m]; see `turns_around_a_point`."""
+    wander = float(np.sqrt(np.mean([loop.rms**2 for loop in row.loops])))
+    return float(np.hypot(0.25 * POSITION_WANDER, 0.2 * np.hypot(wander, sd)))
+
+
+def _lap(states: States, row: Row, number: int, point: Reference, radius: float) -> Lap:
+    """Measure a loop, with the straight way that follows it where there is one."""
+    loop = row.loops[number]
+    lap = lap_of(states, loop.start, loop.end, point, radius)
+    if number + 1 == len(row.loops) or row.between[number][1] - row.between[number][0] < LEAST_LEG:
+        return lap
+    start, end = row.between[number]
+    inside = np.flatnonzero((states.time >= start) & (states.time <= end))
+    leg = Leg(
+        name="to the second" if number % 2 == 0 else "to the first",
+        first=int(inside[0]),
+        last=int(inside[-1]),
+        start=start,
+        end=end,
+        course=_course(row, number, loop),
+    )
+    return replace(lap, legs=(leg,))
+
+
+def _course(row: Row, number: int, loop: Loop) -> float:
+    """Return the track of the way that touches both circles [rad]; the one flown where they overlap."""
+    half = row.spread * row.radius
+    if row.spread <= 1.0:
+        return float(wrap(loop.track_out))
+    there, back = leg_tracks(row.axis, row.loops[0].direction, row.radius, half)
+    return float(there if number % 2 == 0 else back)

@@ -1,0 +1,303 @@
+"""Loops one way and then the other about two places: what elementary eights are made of.
+
+A loop is a turning of more than a half circle; the next one turns the other way soon after, alike in radius,
+about a place beside it; the one after that is about the first place again. Between two loops the track turns
+from one way to the other: level flight there is taken from when the rate of turn falls below half of what it
+was in the loop to when it rises above half of what it is in the next.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from groundref.angles import half_turn
+from groundref.detection.circling import rolled_in_and_out
+from groundref.detection.segments import Turning
+from groundref.errors import NoSolution
+from groundref.estimation.states import States
+from groundref.mechanics.circle_fit import fit_circle
+from groundref.units import degree, foot
+
+Floats = NDArray[np.float64]
+Place = tuple[float, float]
+
+# What cannot be a loop whatever the evidence.
+TURN_RANGE: Final = (195 * degree, 410 * degree)
+BANK_RANGE: Final = (4 * degree, 55 * degree)
+LEAST_RADIUS: Final = 120.0  # [m] 64 kt at 45°; C from V²/(g tan φ)
+MOST_RADIUS: Final = 4500 * foot  # nobody keeps a pylon in sight from farther; common practice, no source
+ROUNDNESS: Final = 0.2  # radial rms over the radius beyond which a path is no circle
+SETTLED: Final = 3.0  # [s] of rolling in and out that belong to no circle
+# What cannot be two loops of one eight.
+ALIKE: Final = 2.2  # ratio of their radii
+LONGEST_GAP: Final = (20.0, 0.6)  # [s] of level flight between them, and share of the time of a loop
+APART: Final = (1.2, 8.0)  # distance between their centers, over the radius
+SAME_PLACE: Final = 1.0  # distance between centers of every other loop, over the radius
+LEVEL_SPAN: Final = (10.0, 2.5)  # [s] before the first and after the last loop, where the track is level
+
+
+@dataclass(frozen=True, slots=True)
+class Loop:
+    """One loop as a circle over the ground.
+
+    Attributes
+    ----------
+    turning
+        The stretch of turning.
+    start, end
+        The middles of rolling in and out, or when rolled straight into the next the reversal [s]
+    track_in, track_out
+        Track of the level flight before and after, unwrapped as in the states [rad]
+    center
+        Of the circle through its settled part: east, north [m]
+    radius, rms
+        Of that circle, and root mean square of the distances from it [m]
+    bank
+        Mean of the bank's magnitude [rad]
+    """
+
+    turning: Turning
+    start: float
+    end: float
+    track_in: float
+    track_out: float
+    center: Place
+    radius: float
+    rms: float
+    bank: float
+
+    @property
+    def direction(self) -> int:
+        """1 to the right, −1 to the left."""
+        return self.turning.direction
+
+    @property
+    def turn(self) -> float:
+        """How far the track turned from level to level, its size [rad]."""
+        return abs(self.track_out - self.track_in)
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """Loops in a row about two places.
+
+    Attributes
+    ----------
+    loops
+        In the order flown.
+    """
+
+    loops: tuple[Loop, ...]
+
+    @property
+    def start(self) -> float:
+        """When the first turn began [s]."""
+        return self.loops[0].start
+
+    @property
+    def end(self) -> float:
+        """When the last turn ended [s]."""
+        return self.loops[-1].end
+
+    @property
+    def radii(self) -> Floats:
+        """Radius of each loop [m]."""
+        return np.array([loop.radius for loop in self.loops])
+
+    @property
+    def radius(self) -> float:
+        """Mean radius [m]."""
+        return float(self.radii.mean())
+
+    @property
+    def centers(self) -> tuple[Place, Place]:
+        """Places turned about, the first one first: mean centers of every other loop [m]."""
+        places = np.array([loop.center for loop in self.loops])
+        one, other = places[0::2].mean(axis=0), places[1::2].mean(axis=0)
+        return (float(one[0]), float(one[1])), (float(other[0]), float(other[1]))
+
+    @property
+    def axis(self) -> float:
+        """Direction from the first place to the second [rad]."""
+        (e1, n1), (e2, n2) = self.centers
+        return float(np.arctan2(e2 - e1, n2 - n1))
+
+    @property
+    def spread(self) -> float:
+        """Distance between the places over twice the radius."""
+        (e1, n1), (e2, n2) = self.centers
+        return float(np.hypot(e2 - e1, n2 - n1)) / (2.0 * self.radius)
+
+    @property
+    def turn(self) -> float:
+        """Mean turn of a loop, its size [rad]."""
+        return float(np.mean([loop.turn for loop in self.loops]))
+
+    @property
+    def between(self) -> tuple[tuple[float, float], ...]:
+        """From when to when the way between each two loops was flown [s]."""
+        return tuple((one.end, other.start) for one, other in pairwise(self.loops))
+
+
+def rows(states: States, turnings: Sequence[Turning]) -> list[Row]:
+    """Return the longest rows of loops, no loop in two of them.
+
+    Parameters
+    ----------
+    states
+        The flight.
+    turnings
+        Its stretches of turning one way.
+    """
+    found: list[Row] = []
+    for stretch in _alternating(states, turnings):
+        loops = _measured(states, stretch)
+        run: list[Loop] = []
+        for loop in (*loops, None):
+            if loop is not None and _belongs(run, loop):
+                run.append(loop)
+                continue
+            if len(run) > 1:
+                found.append(Row(tuple(run)))
+            run = [] if loop is None else [run[-1], loop] if run and _belongs(run[-1:], loop) else [loop]
+    return _apart(found)
+
+
+def _apart(found: list[Row]) -> list[Row]:
+    """Leave a loop that ends one row and begins the next to the longer of the two."""
+    kept: list[Row] = []
+    for row in found:
+        if kept and kept[-1].loops[-1] is row.loops[0]:
+            if len(kept[-1].loops) >= len(row.loops):
+                if len(row.loops) > 2:
+                    kept.append(Row(row.loops[1:]))
+                continue
+            shorter = kept.pop()
+            if len(shorter.loops) > 2:
+                kept.append(Row(shorter.loops[:-1]))
+        kept.append(row)
+    return kept
+
+
+def _alternating(states: States, turnings: Sequence[Turning]) -> list[list[Turning]]:
+    """Return runs of turnings that could be loops, each the other way and soon after the one before."""
+    runs: list[list[Turning]] = [[]]
+    for turning in turnings:
+        if not TURN_RANGE[0] - 30 * degree <= abs(turning.turn) <= TURN_RANGE[1] + 30 * degree:
+            runs.append([])
+            continue
+        if runs[-1] and not _follows(states, runs[-1][-1], turning):
+            runs.append([])
+        runs[-1].append(turning)
+    return [run for run in runs if len(run) > 1]
+
+
+def _follows(states: States, one: Turning, other: Turning) -> bool:
+    gap = float(states.time[other.first] - states.time[one.last])
+    lasted = 0.5 * sum(float(states.time[each.last] - states.time[each.first]) for each in (one, other))
+    return (
+        one.direction != other.direction
+        and states.piece[one.last] == states.piece[other.first]
+        and gap <= max(LONGEST_GAP[0], LONGEST_GAP[1] * lasted)
+    )
+
+
+def _measured(states: States, stretch: Sequence[Turning]) -> list[Loop | None]:
+    """Measure the loops of a run; None for one that cannot be a loop."""
+    first, last = rolled_in_and_out(states, stretch[0]), rolled_in_and_out(states, stretch[-1])
+    start = float(states.time[stretch[0].first]) if first is None else first[0]
+    end = float(states.time[stretch[-1].last]) if last is None else last[1]
+    levels = [_level(states, one, other) for one, other in pairwise(stretch)]
+    starts, ends = [start, *(b for _, b in levels)], [*(a for a, _ in levels), end]
+    before, after = start - LEVEL_SPAN[0], end + LEVEL_SPAN[0]
+    spans = [(before, start - LEVEL_SPAN[1]), *levels, (end + LEVEL_SPAN[1], after)]
+    turns = [one.direction for one in stretch]
+    tracks = [
+        _track_there(states, turns[min(k, len(turns) - 1)], span, 0 < k < len(turns))
+        for k, span in enumerate(spans)
+    ]
+    return [
+        _loop(states, turning, *figures)
+        for turning, *figures in zip(stretch, starts, ends, tracks[:-1], tracks[1:], strict=True)
+    ]
+
+
+def _level(states: States, one: Turning, other: Turning) -> tuple[float, float]:
+    """Return from when to when the track turned at less than half of the rate of the loops beside [s]."""
+    a, b = (one.first + one.last) // 2, (other.first + other.last) // 2
+    rate = one.direction * states.track_rate[a : b + 1]
+    turning_point = int(np.argmax(one.direction * states.track[a : b + 1]))
+    reach = max((one.last - one.first) // 4, 1), max((other.last - other.first) // 4, 1)
+    there, here = one.last - a, other.first - a
+    usual = float(np.median(rate[max(there - reach[0], 0) : there + 1]))
+    next_usual = float(np.median(-rate[here : here + reach[1] + 1]))
+    before = np.flatnonzero(rate[: turning_point + 1] > 0.5 * usual)
+    after = np.flatnonzero(-rate[turning_point:] > 0.5 * next_usual)
+    begin = a + int(before[-1]) if before.size else a
+    finish = a + turning_point + int(after[0]) if after.size else b
+    return float(states.time[begin]), float(states.time[max(finish, begin)])
+
+
+def _track_there(states: States, next_way: int, span: tuple[float, float], reversal: bool) -> float:
+    """Return the track of a stretch of level flight; where it is a reversal the track that was reached."""
+    inside = (states.time >= span[0]) & (states.time <= span[1])
+    if reversal and span[1] - span[0] < 6.0:
+        middle = np.linspace(span[0], span[1], 9)
+        track = np.interp(middle, states.time, states.track)
+        return float((-next_way * track).max() * -next_way)
+    if not inside.any():
+        return float(np.interp(0.5 * (span[0] + span[1]), states.time, states.track))
+    return float(np.median(states.track[inside]))
+
+
+def _loop(
+    states: States, turning: Turning, start: float, end: float, track_in: float, track_out: float
+) -> Loop | None:
+    """Measure a loop; None when it cannot be one."""
+    settled = np.flatnonzero((states.time > start + SETTLED) & (states.time < end - SETTLED))
+    if settled.size < 5 or not TURN_RANGE[0] <= abs(track_out - track_in) <= TURN_RANGE[1]:
+        return None
+    try:
+        circle = fit_circle(states.east[settled], states.north[settled])
+    except NoSolution:
+        return None
+    bank = float(np.mean(turning.direction * states.bank[settled]))
+    if not LEAST_RADIUS <= circle.radius <= MOST_RADIUS or circle.rms > ROUNDNESS * circle.radius:
+        return None
+    if np.isfinite(bank) and not BANK_RANGE[0] <= bank <= BANK_RANGE[1]:
+        return None
+    return Loop(
+        turning, start, end, track_in, track_out, (circle.x, circle.y), circle.radius, circle.rms, bank
+    )
+
+
+def _belongs(run: Sequence[Loop], loop: Loop) -> bool:
+    """Tell whether a loop carries on a run of loops."""
+    if not run:
+        return True
+    radius = 0.5 * (run[-1].radius + loop.radius)
+    apart = _distance(run[-1].center, loop.center) / radius
+    alike = 1.0 / ALIKE < run[-1].radius / loop.radius < ALIKE
+    again = len(run) < 2 or _distance(run[-2].center, loop.center) <= SAME_PLACE * radius
+    return alike and APART[0] <= apart <= APART[1] and again
+
+
+def _distance(one: Place, other: Place) -> float:
+    return float(np.hypot(one[0] - other[0], one[1] - other[1]))
+
+
+def expected_turn(spread: float) -> float:
+    """Return how far loops turn whose centers lie so far apart, π + 2 asin(1/spread) [rad].
+
+    Parameters
+    ----------
+    spread
+        Distance between the centers over twice the radius.
+    """
+    return half_turn + 2.0 * float(np.arcsin(min(1.0 / max(spread, 1e-6), 1.0)))
