@@ -17,7 +17,7 @@ that are tighter than a light airplane flies or wider than anyone practices, and
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Final
 
@@ -46,16 +46,21 @@ KIND: Final = "s-turns"
 TURN_RANGE: Final = (118 * degree, 225 * degree)
 LEAST_RADIUS: Final = 90.0  # [m] 55 kt at 45°: no training airplane turns tighter; C from V²/(g tan φ)
 MOST_RADIUS: Final = 1800.0  # [m] 6,000 ft; nobody keeps a line in sight from farther; common practice
-BANK_RANGE: Final = (6 * degree, 58 * degree)
+BANK_RANGE: Final = (4 * degree, 58 * degree)
 ROUNDNESS: Final = 0.2  # radial rms over the radius beyond which a path is no circle
 CLIMB_LIMIT: Final = 1.7  # [m s⁻¹] 330 fpm all the way is a climb, not an error
 ALTITUDE_SPREAD: Final = 75.0  # [m] standard deviation beyond which it is a climbing and diving turn
 # [s], and share of the half circles: longer level flight between two is a leg.
-LONGEST_LEVEL: Final = (8.0, 0.3)
+LONGEST_LEVEL: Final = (10.0, 0.5)
 SETTLED: Final = 3.0  # [s] of rolling in and out that belong to no circle
 ALIKE: Final = 2.3  # ratio of two radii beyond which half circles do not belong together
 NEAR_ENOUGH: Final = 0.7  # of the radius, within which a given line is the one that was flown along
 PARALLEL_ENOUGH: Final = 20 * degree
+# With the bank held the line lies upwind of where it seems, by that share of the way of the air in the time
+# of a half circle; found on simulated flights. And how much of that a well flown one may seem to show.
+CARRIED: Final = 0.45
+HELD_UNNOTICED: Final = 0.35
+FELT: Final = 0.07  # of the airspeed, from which wind on the bank can be told
 
 
 @dataclass(frozen=True, slots=True)
@@ -259,12 +264,13 @@ def _log_odds(states: States, series: Series, wind: Wind | None) -> float:
     """Return the log-odds that S-turns were flown."""
     odds = _number_evidence(series) + _turn_evidence(series) + _radius_evidence(series)
     odds += _reversal_evidence(series) + _wind_evidence(series, wind) + _crossing_evidence(states, series)
+    odds += _held_evidence(states, series, wind)
     return odds + height_evidence(states, series.first, series.last, LOW)
 
 
 def _number_evidence(series: Series) -> float:
     """Two half circles may be a look around before a maneuver; each further one is hardly flown otherwise."""
-    return -2.0 + 1.7 * min(len(series.halves) - 2, 3)
+    return (-3.8, -1.0, 0.7, 1.7)[min(len(series.halves) - 2, 3)]
 
 
 def _turn_evidence(series: Series) -> float:
@@ -272,7 +278,7 @@ def _turn_evidence(series: Series) -> float:
     total = 0.0
     for half in series.halves:
         turn = abs(half.turning.turn) / degree
-        here = 0.8 * density(turn, 178.0, 9.0) + 0.2 * density(turn, 175.0, 25.0)
+        here = 0.6 * density(turn, 178.0, 9.0) + 0.4 * density(turn, 165.0, 22.0)
         total += log_ratio(here, 1.0 / 130.0 * 2.5, -2.0, 0.9)  # of turns from 45° to 225° all are as usual
     return float(np.clip(total, -4.0, 3.0))
 
@@ -306,6 +312,15 @@ def _wind_evidence(series: Series, wind: Wind | None) -> float:
     return log_ratio(here, 2.5 / 90.0, -1.4, 1.2)
 
 
+def _held_evidence(states: States, series: Series, wind: Wind | None) -> float:
+    """Who turns for no line holds the bank; of students some do, but most vary it with the wind."""
+    if wind is None or wind.speed < max(2.5 * wind.speed_sd, FELT * wind.true_airspeed):
+        return 0.0
+    share = _held_share(states, series)
+    student = 0.7 * density(share, 0.1, 0.25) + 0.3 * density(share, 0.8, 0.4)
+    return log_ratio(student, 0.85 * density(share, 1.0, 0.3) + 0.15 * density(share, 0.3, 0.4), -0.9, 1.3)
+
+
 def _crossing_evidence(states: States, series: Series) -> float:
     """How square the tracks between half circles are to the line that the centers show."""
     centers = np.array([half.center for half in series.halves])
@@ -323,7 +338,7 @@ def _crossing_evidence(states: States, series: Series) -> float:
 def _maneuver(
     states: States, series: Series, wind: Wind | None, confidence: float, ground: Ground
 ) -> Maneuver:
-    used, reference, notes = _reference(series, ground)
+    used, reference, notes = _reference(_widened(states, series, wind), ground)
     bounds = _bounds(states, series, used)
     radius = float(series.radii.mean())
     laps = tuple(
@@ -348,6 +363,44 @@ def _maneuver(
         laps=laps,
         notes=tuple(notes),
     )
+
+
+def _widened(states: States, series: Series, wind: Wind | None) -> Series:
+    """Return the series with the line as uncertain as what the bank did leaves it.
+
+    With the bank held all half circles are carried downwind alike, and nothing in the flight but the bank
+    itself shows that the line lies upwind of them.
+    """
+    if wind is None:
+        return series
+    lasted = (series.end - series.start) / len(series.halves)
+    carried = CARRIED * wind.speed * lasted * max(_held_share(states, series) - HELD_UNNOTICED, 0.0)
+    return replace(series, line=replace(series.line, sd=float(np.hypot(series.line.sd, carried))))
+
+
+def _held_share(states: States, series: Series) -> float:
+    """Return how much of the needed variation of bank was not made: 0 none, 1 the bank was held.
+
+    At a held bank the radius of the path goes with the square of the ground speed, ln r₁/r₂ = 2 ln G₁/G₂ for
+    two parts of a half circle; on a half circle it stays. What rolling makes of that at both ends shifts the
+    one and shrinks the other, as found on simulated flights.
+    """
+    seen, expected = [], []
+    for half in series.halves:
+        samples = np.arange(half.turning.first, half.turning.last + 1)
+        time = states.time[samples]
+        part = (time - time[0]) / max(time[-1] - time[0], 1.0)
+        early, late = samples[(part > 0.2) & (part < 0.45)], samples[(part > 0.55) & (part < 0.8)]
+        if not early.size or not late.size:
+            continue
+        speed = [np.median(states.ground_speed[each]) for each in (early, late)]
+        turn = [np.median(np.abs(states.track_rate[each])) for each in (early, late)]
+        seen.append(np.log(speed[0] * turn[1] / (speed[1] * turn[0])))
+        expected.append(2.0 * np.log(speed[0] / speed[1]))
+    square = float(np.dot(expected, expected))
+    if square < 1e-4:
+        return 0.0
+    return float(np.clip((np.dot(seen, expected) / square + 0.3) / 0.95, 0.0, 1.2))
 
 
 def _reference(series: Series, ground: Ground) -> tuple[Line, Reference, list[str]]:
