@@ -242,7 +242,7 @@ def _drawn(rng: np.random.Generator, kind: str, place: int, speed: float, air: A
     steep = kind == "steep-turns"
     bank = {"steep-turns": rng.choice([_PRIVATE_BANK, _COMMERCIAL_BANK]), "eights-on-pylons": _PYLON_BANK}
     faults = _faults(rng, kind, wind / speed)
-    height = float(rng.uniform(2000, 3000) if steep else rng.uniform(680, 920)) * FOOT
+    height = float(rng.uniform(2000, 3000) if steep else rng.uniform(700, 900)) * FOOT
     return Exercise(
         kind=kind,
         east=east + float(rng.uniform(-800, 800)),

@@ -148,6 +148,8 @@ class Case:
         By quantity of the element: `right`, `wrong` or `undetermined`.
     bound
         Least median wind error that a phone's positions allow over a full circle [m s⁻¹]
+    unseen
+        What even exact positions at the recorder's interval miss of the bank, root mean square [rad]
     number
         Of the maneuver in the lesson, from 1.
     """
@@ -165,6 +167,7 @@ class Case:
     faults: dict[str, str] = field(default_factory=dict)
     verdicts: tuple[tuple[str, str], ...] = ()
     bound: float = np.nan
+    unseen: float = np.nan
     number: int = 0
 
 
@@ -288,6 +291,7 @@ def _case(
         faults=_faults(truth, debrief, maneuver, assessed),
         verdicts=tuple(_verdicts(lesson, truth, maneuver, assessed)),
         bound=_wind_bound(maneuver),
+        unseen=_unseen(truth, debrief, maneuver),
         number=number,
     )
 
@@ -296,6 +300,20 @@ def _wind_bound(maneuver: TrueManeuver) -> float:
     """Return the least median wind error that a phone's positions allow; see ``measure.wind_bound``."""
     intensity = 2 * recorders.PHONE_SD**2 / recorders.MEMORY
     return float(np.sqrt(2 * np.log(2.0) * 2 * intensity / (maneuver.end - maneuver.start)))
+
+
+def _unseen(truth: Truth, debrief: Debrief, maneuver: TrueManeuver) -> float:
+    """Return what three exact positions one interval apart miss of the bank, root mean square [rad].
+
+    Their second difference is the mean of the acceleration, weighted as a triangle two intervals wide: what
+    happens within is averaged away, whatever is done with positions alone.
+    """
+    interval, step = debrief.track.interval, float(truth.time[1] - truth.time[0])
+    width = max(round(interval / step), 1)
+    ramp = np.concatenate((np.arange(1, width + 1), np.arange(width - 1, 0, -1)))
+    averaged = np.convolve(truth.bank, ramp / ramp.sum(), mode="same")
+    inside = truth.during(maneuver.start, maneuver.end)
+    return float(np.sqrt(np.mean((truth.bank - averaged)[inside] ** 2)))
 
 
 def _one(error: float, sd: float) -> Measure:
