@@ -156,17 +156,18 @@ def whole(kind, flight, *, reference, radius, abouts, direction, details, legs=N
         turned = float(np.sum(np.abs(difference(track[a + 1 : b + 1], track[a:b]))))
         laps.append(
             Lap(
-                a, b, float(a), float(b), lap_signs[n] * turned, at_east, at_north, 2.0, float(far.mean()),
+                a, b, float(a), float(b + (b + 1 < size and number[b + 1] > 0)), lap_signs[n] * turned, at_east, at_north, 2.0, float(far.mean()),
                 3.0, float(np.sqrt(np.mean(radial**2))), float(radial.max()), float(radial.min()),
                 at_east, at_north, legs[n] if legs else (),
             )
         )  # fmt: skip
     wind = replace(base.winds[0], start=0.0, end=float(size), east=WIND_EAST, north=WIND_NORTH)
     wind = replace(wind, true_airspeed=SPEED)
+    far_in = float(np.hypot(east[first] - laps[0].about_east, north[first] - laps[0].about_north))
     maneuver = Maneuver(
         kind=kind, first=first, last=last, start=float(first), end=float(last), direction=direction,
         confidence=0.97, reference=reference, radius=radius, radius_sd=4.0 if np.isfinite(radius) else np.nan,
-        wind=wind, entry=Entry(None, float(first), float(wrap(track[first])), 0.0, 5.0), laps=tuple(laps),
+        wind=wind, entry=Entry(None, float(first), float(wrap(track[first])), far_in, 5.0), laps=tuple(laps),
     )  # fmt: skip
     part = slice(first, last + 1)
     lap = number[part]
@@ -198,8 +199,8 @@ def whole(kind, flight, *, reference, radius, abouts, direction, details, legs=N
         bank=Held("derived", float(banked.mean()), float(banked.max()), 0.1, start + 5, start + 9, 0.9 * degree),
         height_reference=270.0,
         height_sd=9.0,
-        bank_limit=45 * degree,
-        bank_limit_source="common practice, no number in the standard",
+        bank_limit=(40 if kind == "eights-on-pylons" else 45) * degree,
+        bank_limit_source="the standard",
         elements=tuple(_result(element, start) for element in task.elements),
         findings=findings,
         entry_off_downwind=4 * degree,
@@ -268,35 +269,43 @@ def s_turns(*, half_circles=6, bearing=330.0, swell=0.14):
     )  # fmt: skip
 
 
-def eights(kind="eights-across-a-road", *, bearing=100.0):
-    """Two loops to a figure, twice; the straight segments lie between."""
-    road = bearing * degree
-    slant = 45 * degree
-    loop = 1.5 * np.pi if kind != "eights-along-a-road" else 2 * np.pi
-    straight = 2 * RADIUS / ground(road) if kind != "eights-along-a-road" else 0.0
-    track = road + slant if kind != "eights-along-a-road" else road
+def closed(track, radius, apart, loops, swell):
+    """Loops about two places in turn, tangent to the straight lines between them, and those places."""
+    open_by = np.arccos(radius / apart)
+    turn, straight = 2 * np.pi - 2 * open_by, 2 * np.sqrt(apart**2 - radius**2)
     pieces = [Piece(0.0, seconds=BEFORE)]
-    for n in range(4):
-        pieces.append(Piece(-1.0 if n % 2 == 0 else 1.0, turn=loop, swell=0.05 * (n - 1), lap=n + 1))
-        if n < 3 and straight:
-            pieces.append(Piece(0.0, seconds=straight))
+    for n in range(loops):
+        sign = -1.0 if n % 2 == 0 else 1.0
+        pieces.append(Piece(sign, turn=turn, radius=radius, swell=swell * (-1) ** (n // 2), lap=n + 1))
+        if n + 1 < loops and straight > 1.0:
+            way = track - turn if n % 2 == 0 else track
+            pieces.append(Piece(0.0, seconds=straight / ground(way)))
     flight = fly(track, [*pieces, Piece(0.0, seconds=AFTER)])
-    number = flight.column(3)
-    east, north = flight.column(0), flight.column(1)
-    abouts = []
-    for n in range(1, 5):
-        mine = number == n
-        box = [(v[mine].max() + v[mine].min()) / 2 for v in (east, north)]
-        abouts.append(tuple(box))
-    middle = np.mean(abouts, axis=0)
-    along = np.array([np.sin(road), np.cos(road)])
+    first = int(np.flatnonzero(flight.column(3))[0])
+    begin = np.array([flight.column(0)[first], flight.column(1)[first]])
+    left = np.array([-np.cos(track), np.sin(track)])
+    # From the first place to the other, seen from where the loop begins.
+    axis = track + np.pi / 2 + open_by
+    one = begin + radius * left
+    other = one + 2 * apart * np.array([np.sin(axis), np.cos(axis)])
+    return flight, (tuple(one), tuple(other))
+
+
+def eights(kind="eights-across-a-road", *, track=100.0, loops=4):
+    """Two loops to a figure; the straight segments lie between."""
+    apart = (1.0 if kind == "eights-along-a-road" else 1.35) * RADIUS
+    flight, places = closed(track * degree, RADIUS, apart, loops, 0.06)
+    abouts = [places[n % 2] for n in range(loops)]
+    middle = np.mean(places, axis=0)
+    axis = np.subtract(places[1], places[0]) / (2 * apart)
+    if kind == "eights-along-a-road":
+        axis = np.array([-axis[1], axis[0]])  # the road runs between the loops
     if kind == "eights-around-pylons":
-        places = tuple(map(tuple, (np.mean(abouts[0::2], axis=0), np.mean(abouts[1::2], axis=0))))
-        abouts = [places[n % 2] for n in range(4)]
         reference = Reference("pylons", places, 8.0, "fitted")
     else:
-        ends = (tuple(middle - 3 * RADIUS * along), tuple(middle + 3 * RADIUS * along))
-        reference = Reference("line", ends, 0.0, "given", road % np.pi, 0.0)
+        ends = (tuple(middle - 3 * RADIUS * axis), tuple(middle + 3 * RADIUS * axis))
+        bearing = float(np.arctan2(axis[0], axis[1]) % np.pi)
+        reference = Reference("line", ends, 0.0, "given", bearing, 0.0)
     return whole(
         kind, flight, reference=reference, radius=RADIUS, abouts=abouts, direction="both",
         details=lambda *_: None,
@@ -326,8 +335,8 @@ def rectangular_course(*, circuits=2, bearing=60.0, given=False):
     a, b = side + 2 * turn - 2 * off, end + 2 * turn - 2 * off
     near = start + (side + turn - off) * course
     corners = (near, near + b * left, near + b * left - a * course, near - a * course)
-    edges = np.flatnonzero(np.diff(np.concatenate(([1], (sign != 0).astype(int), [1]))))
-    runs = [(int(i), int(j) - 1) for i, j in edges.reshape(-1, 2) if number[i] > 0 and j - i > 3][: 4 * circuits]
+    edges = np.flatnonzero(np.diff(np.concatenate(([1], ((sign != 0) | (number == 0)).astype(int), [1]))))
+    runs = [(int(i), int(j) - 1) for i, j in edges.reshape(-1, 2) if j - i > 3]
     legs, flown, corner_rows = [], [], []
     outside = np.full(number.size, np.nan)
     for k, (i, j) in enumerate(runs):
@@ -371,21 +380,8 @@ def rectangular_course(*, circuits=2, bearing=60.0, given=False):
 
 def eights_on_pylons(*, eights=2, elevations=True):
     """Two pylons across the wind, downwind between them; the height follows too late."""
-    between = WIND_TO
-    pieces = [Piece(0.0, seconds=BEFORE)]
-    radius = 1000.0
-    for n in range(2 * eights):
-        sign = 1.0 if n % 2 == 0 else -1.0
-        pieces.append(Piece(sign, turn=1.6 * np.pi, radius=radius, swell=0.08, lap=n + 1))
-        if n + 1 < 2 * eights:
-            pieces.append(Piece(0.0, seconds=5.0))
-    flight = fly(between, [*pieces, Piece(0.0, seconds=AFTER)])
-    number, east, north, track = (flight.column(n) for n in (3, 0, 1, 2))
-    centers = []
-    for n in range(1, 2 * eights + 1):
-        mine = number == n
-        centers.append([(v[mine].max() + v[mine].min()) / 2 for v in (east, north)])
-    pylons = tuple(map(tuple, (np.mean(centers[0::2], axis=0), np.mean(centers[1::2], axis=0))))
+    radius = 800.0
+    flight, pylons = closed(WIND_TO + 60 * degree, radius, 1.02 * radius, 2 * eights, 0.04)
     abouts = [pylons[n % 2] for n in range(2 * eights)]
     known = (ELEVATION, ELEVATION + 6.0) if elevations else ()
     reference = Reference("pylons", pylons, 15.0, "fitted", elevations=known)

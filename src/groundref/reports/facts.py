@@ -126,7 +126,7 @@ def sureness(assessed: Assessed) -> str:
     m = assessed.maneuver
     how = next(word for least, word in _SURE if m.confidence >= least)
     share = "99 %+" if m.confidence >= _SURE[0][0] else f"{words.number(100 * m.confidence)} %"
-    return f"{how} {words.kind(m.kind).lower()} ({share})"
+    return f"{how} {words.kind_within(m.kind)} ({share})"
 
 
 def notes(assessed: Assessed) -> list[str]:
@@ -207,10 +207,10 @@ def _bank(debrief: Debrief, assessed: Assessed) -> str:
     if held is None:
         return words.CANNOT_TELL
     at = words.moment(debrief.track.recording.epoch, held.maximum_time)
-    return (
-        f"{words.with_sd(abs(held.maximum), held.sd, degree)}° at {at} UTC, {held.source}; limit"
-        f" {verdicts.bank_limit(debrief, assessed)}"
-    )
+    said = f"{words.with_sd(abs(held.maximum), held.sd, degree)}° at {at} UTC, {held.source}"
+    # Of steep turns a bank is to be held, not to be stayed below.
+    limited = limits(debrief, assessed).bank_target is None
+    return f"{said}; limit {verdicts.bank_limit(debrief, assessed)}" if limited else said
 
 
 def _where(debrief: Debrief, east: float, north: float) -> str:

@@ -21,6 +21,7 @@ from groundref.reports.sections.parts import Table as Numbers
 
 COLUMNS: Final = 100
 _LAPS_A_TABLE: Final = 5  # as many columns as fit beside the names
+_BETWEEN: Final = 3  # columns between those of a table
 _STYLES: Final = {"met": "", "not-met": "bold", "undetermined": "dim", "unprinted": ""}
 _NARROW: Final = 80  # columns below which the elements are lists and not rows
 _VERDICT, _LIMIT, _WORST = 16, 26, 13  # columns of a row that hold these
@@ -124,14 +125,6 @@ def _facts(facts: list[Fact]) -> Table:
     return grid
 
 
-def _table(*heads: str, right: bool) -> Table:
-    table = Table(box=box.SIMPLE_HEAD, show_edge=False, pad_edge=False, padding=(0, 1))
-    table.add_column(Text(heads[0]))
-    for head in heads[1:]:
-        table.add_column(Text(head), justify="right" if right else "left", overflow="fold")
-    return table
-
-
 def _verdicts(debrief: Debrief, one: Assessed, wide: int) -> Iterator[RenderableType]:
     every = verdicts.verdicts(debrief, one)
     if wide < _NARROW - 2:
@@ -193,41 +186,62 @@ def _contents(debrief: Debrief) -> Iterator[RenderableType]:
 
 
 def _numbers(numbers: Numbers, wide: int) -> Iterator[RenderableType]:
-    """Return a table by numbers, in pieces when it has many laps, as a list where it is too wide."""
-    columns = len(numbers.heads) - 1
-    a_piece = _LAPS_A_TABLE if numbers.by_lap else columns
-    for first in range(0, columns, a_piece):
-        shown = range(first, min(first + a_piece, columns))
-        if _least_width(numbers, shown) > wide:
-            yield from _as_list(numbers, shown)
-            continue
-        table = _table(numbers.heads[0], *(numbers.heads[n + 1] for n in shown), right=True)
-        for name, cells in numbers.rows:
-            table.add_row(Text(name), *(Text(cells[n].main) for n in shown))
-        yield table
+    """Return a table by numbers, in as few pieces as fit beside the names; as a list where none fits."""
+    pieces = _pieces(numbers, wide)
+    yield from (_piece(numbers, shown) for shown in pieces)
+    if not pieces:
+        yield from _as_list(numbers)
     if numbers.says:
         yield Text(numbers.says, style="dim")
 
 
-def _least_width(numbers: Numbers, shown: range) -> int:
-    """Return the columns that a table needs when no cell and no word of a head is broken."""
-    names = max((len(name) for name, _ in numbers.rows), default=0)
-    total = max(names, max(map(len, numbers.heads[0].split()), default=0))
-    for n in shown:
-        head = max(map(len, numbers.heads[n + 1].split()), default=0)
-        total += 2 + max([head, *(len(cells[n].main) for _, cells in numbers.rows)])
-    return total
+def _piece(numbers: Numbers, shown: range) -> Table:
+    """Return some columns of a table beside its names, in which only heads are broken over lines."""
+    table = Table(box=box.SIMPLE_HEAD, show_edge=False, pad_edge=False, padding=(0, 1))
+    names, *least = _least_widths(numbers, shown)
+    table.add_column(Text(numbers.heads[0]), min_width=names)
+    for n, width in zip(shown, least, strict=True):
+        table.add_column(Text(numbers.heads[n + 1]), justify="right", min_width=width)
+    for name, cells in numbers.rows:
+        table.add_row(Text(name), *(Text(cells[n].main) for n in shown))
+    return table
 
 
-def _as_list(numbers: Numbers, shown: range) -> Iterator[RenderableType]:
+def _pieces(numbers: Numbers, wide: int) -> list[range]:
+    """Return which columns stand together, about as many in each piece; none where a piece is too narrow."""
+    columns = len(numbers.heads) - 1
+    least = -(-columns // _LAPS_A_TABLE) if numbers.by_lap else 1
+    for count in range(least, columns + 1):
+        a_piece = -(-columns // count)
+        if a_piece == 1 < columns and not numbers.by_lap:
+            break
+        pieces = [range(n, min(n + a_piece, columns)) for n in range(0, columns, a_piece)]
+        if all(sum(_least_widths(numbers, shown)) + _BETWEEN * len(shown) <= wide for shown in pieces):
+            return pieces
+    return []
+
+
+def _least_widths(numbers: Numbers, shown: range) -> list[int]:
+    """Return the width of the names and of some columns when no cell and no word of a head is broken."""
+    names = [name for name, _ in numbers.rows]
+    columns = [[cells[n].main for _, cells in numbers.rows] for n in shown]
+    heads = [numbers.heads[0], *(numbers.heads[n + 1] for n in shown)]
+    return [
+        max(map(len, [*head.split(), *cells, ""]))
+        for head, cells in zip(heads, [names, *columns], strict=True)
+    ]
+
+
+def _as_list(numbers: Numbers) -> Iterator[RenderableType]:
     """Return a paragraph a row, for a narrow terminal; of laps one a lap."""
+    columns = range(len(numbers.heads) - 1)
     if numbers.by_lap:
-        for n in shown:
+        for n in columns:
             yield Text(numbers.heads[n + 1])
             said = "; ".join(f"{name} {cells[n].main}" for name, cells in numbers.rows)
             yield Padding(Text(said), (0, 0, 0, 2))
         return
     for name, cells in numbers.rows:
         yield Text(name)
-        said = "; ".join(f"{numbers.heads[n + 1]} {cells[n].main}" for n in shown)
+        said = "; ".join(f"{numbers.heads[n + 1]} {cells[n].main}" for n in columns)
         yield Padding(Text(said), (0, 0, 0, 2))

@@ -264,6 +264,12 @@ def kind(name: str) -> str:
     return _KINDS.get(name, name.replace("-", " ").capitalize())
 
 
+def kind_within(name: str) -> str:
+    """Return a kind of maneuver as it stands within a sentence."""
+    title = kind(name)
+    return title if title[1:2] == "-" else title[:1].lower() + title[1:]
+
+
 _CHANNELS: Final = {
     "latitude": "position",
     "longitude": "position",

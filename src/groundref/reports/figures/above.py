@@ -133,7 +133,7 @@ def _area(
 
 
 def flown(states: States, assessed: Assessed, plan: Plan) -> Markup:
-    """Return the laps: pattern by lap, weight and colour by side."""
+    """Return the laps: pattern by lap where they lie over one another, weight and colour by side."""
     lines = []
     for number, index in lap_samples(assessed):
         x, y = plan.x(states.east[index]), plan.y(states.north[index])
@@ -142,7 +142,8 @@ def flown(states: States, assessed: Assessed, plan: Plan) -> Markup:
             reach = mask | np.concatenate((mask[1:], [False]))
             px, py = np.where(reach, x, np.nan), np.where(reach, y, np.nan)
             kept = thin(px, py)
-            style = {"class_": f"flown {side}", "stroke_dasharray": dash(number), "data_lap": number}
+            pattern = None if assessed.maneuver.kind == "s-turns" else dash(number)
+            style = {"class_": f"flown {side}", "stroke_dasharray": pattern, "data_lap": number}
             lines.append(svg.polyline(px[kept], py[kept], **style))
     return Markup("").join(lines)
 

@@ -84,7 +84,9 @@ def scales(debrief: Debrief, assessed: Assessed) -> tuple[Scale, Scale]:
     required = (sign * assessed.profile.bank_required)[in_laps] / degree
     low, high = span(bank, required, least=15.0)
     start = places.unrolled(assessed).start / degree
-    across = Scale(start, start + 360.0, _LEFT, _RIGHT)
+    # Half circles begin a little after the cut: the place where they end closes the picture.
+    shown = 360.0 if start <= -90.0 + 1e-9 else 368.0
+    across = Scale(start, start + shown, _LEFT, _RIGHT)
     return across, Scale(min(low, 0.0) if low < 6 else low, high, _BOTTOM, _TOP)
 
 
@@ -117,9 +119,7 @@ def _grid(x: Scale, y: Scale, unrolled: places.Round, kind: str) -> Markup:
         at = x.at(quarter * 90.0)
         label = unrolled.names[quarter % 4]
         parts.append(svg.line(at, _TOP, at, _BOTTOM + 6, class_="grid"))
-        parts.append(
-            svg.text(max(min(at, _RIGHT - 8), _LEFT + 8), _BOTTOM + 28, label, "middle", class_="place")
-        )
+        parts.append(svg.text(min(at, _RIGHT - 8), _BOTTOM + 28, label, "middle", class_="place"))
     flown = (
         "flown this way round" if unrolled.by_wind else f"of {naming.place_of(kind)}, flown this way round"
     )

@@ -17,7 +17,7 @@ Floats = NDArray[np.float64]
 HEIGHT: Final = 612
 _TOP, _BOTTOM = 54.0, 590.0  # wind and north stand above the map of a circle, whose corners are free
 _RIM: Final = 34.0  # paper kept free round the outermost line
-_LEAST: Final = 360.0  # paper that any map has from top to bottom
+_LEAST, _MOST = 360.0, 740.0  # paper that any map has from top to bottom
 _HEAD, _FOOT = 78.0, 84.0  # paper of the wind above and of the scale below any other map
 SDS: Final = 2.0  # inside or outside is said only beyond this many standard deviations
 CLOSE: Final = (
@@ -61,7 +61,7 @@ def plan_of(states: States, assessed: Assessed) -> Plan:
     across = svg.WIDTH - 2 * _RIM
     if assessed.maneuver.reference.type == "point":
         return Plan(*middle, 1.0 / max(wide / across, tall / (_BOTTOM - _TOP - 2 * _RIM)))
-    least, most = _LEAST - _HEAD - _FOOT, HEIGHT + 40.0 - _HEAD - _FOOT
+    least, most = _LEAST - _HEAD - _FOOT, _MOST - _HEAD - _FOOT
     needed = tall * across / wide + 2 * _RIM
     paper = min(max(needed, least), most)
     scale = 1.0 / max(wide / across, tall / (paper - 2 * _RIM))

@@ -68,8 +68,8 @@ class Strip:
         What was needed at each moment, where that is not one value.
     tall
         Paper it takes; the same for all strips of a picture.
-    flown
-        What the line of the value is called.
+    breaks
+        Samples at which the value begins anew, so that no line leads to them.
     """
 
     title: str
@@ -85,7 +85,7 @@ class Strip:
     limit: str = ""
     curves: tuple[Curve, ...] = ()
     tall: float = TALL
-    flown: str = "flown"
+    breaks: tuple[int, ...] = ()
 
 
 _LENGTH: Final = ((foot, "ft"), (1.0, "m"))
@@ -104,7 +104,10 @@ def distance(debrief: Debrief, assessed: Assessed) -> Strip:
         said = f"distance within {words.both_lengths(limit.radius)}{practice}"
     title = f"Distance from {_ABOUT.get(m.kind, 'the middle of the loop')}"
     value = assessed.profile.distance
-    return Strip(title, value, sd, m.radius, low, high, (), *_LENGTH, 120.0, said)
+    # Each half circle and loop has its own middle.
+    lap = assessed.profile.lap
+    anew = () if m.reference.type == "point" else tuple((np.flatnonzero(np.diff(lap)) + 1).tolist())
+    return Strip(title, value, sd, m.radius, low, high, (), *_LENGTH, 120.0, said, breaks=anew)
 
 
 _ABOUT: Final = {
@@ -170,6 +173,8 @@ def bank(debrief: Debrief, assessed: Assessed) -> Strip:
     """Return bank into the turn, against the one to hold where the standard names one."""
     states, limit = debrief.states, limits(debrief, assessed)
     value = turn_sign(assessed) * during(states.bank, assessed)
+    if limit.bank_target is not None:
+        value = np.where(assessed.profile.lap > 0, value, np.nan)  # to hold in the turns alone
     sd = during(states.bank_sd, assessed)
     low = high = None
     bounds: tuple[float, ...] = ()

@@ -207,12 +207,15 @@ def _reference(strip: Strip, y: Scale) -> Markup:
 
 
 def _flown(strip: Strip, time: Floats, x: Scale, y: Scale) -> Markup:
-    px, py = x(time), y(strip.value)
+    px, py = (np.insert(v, strip.breaks, np.nan) for v in (x(time), y(strip.value)))
     kept = thin(px, py)
     doubt = Markup("")
     if strip.sd is not None:
         # Cut at the edges of the strip, or it would run through the names of this one and the next.
-        low, high = (np.clip(y(strip.value + side * _SDS * strip.sd), y.end, y.start) for side in (-1.0, 1.0))
+        low, high = (
+            np.insert(np.clip(y(strip.value + side * _SDS * strip.sd), y.end, y.start), strip.breaks, np.nan)
+            for side in (-1.0, 1.0)
+        )
         doubt = svg.band(px[kept], low[kept], high[kept], class_="flown-band")
     return svg.group(doubt, svg.polyline(px[kept], py[kept], class_="flown"))
 

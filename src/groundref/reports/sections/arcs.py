@@ -113,8 +113,9 @@ def off(angle: float, sd: float) -> str:
 
 def banked(bank: float, sd: float) -> str:
     """Return a bank with its side, or that the wings were level [rad]."""
-    said = tables.sided(bank, sd)
-    return f"level{said[2:]}" if said.startswith("0°") else said
+    if words.degrees(abs(bank)) != "0°":
+        return tables.sided(bank, sd)
+    return "level" if not words.known(sd) else f"level ±{words.degrees(sd)}"
 
 
 def _moving(debrief: Debrief, assessed: Assessed) -> dict[str, Track]:

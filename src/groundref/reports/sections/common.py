@@ -110,10 +110,10 @@ def strip_keys(debrief: Debrief, assessed: Assessed, drawn: Sequence[Strip]) -> 
         box = svg.tag("rect", x="0", y="1", width="40", height="10", class_="permitted")
         edges = svg.tag("path", d="M0 1h40M0 11h40", class_="limit")
         keys.append(Key(mark(box, edges), f"within the limits: {words.listed(within)}"))
-    ends = facts.band(debrief, assessed) if any(len(strip.bounds) > 1 for strip in drawn) else ""
     if any(len(strip.bounds) == 1 for strip in drawn):
-        ends = f"bank limit: {verdicts.bank_limit(debrief, assessed)}" + (f"; {ends}" if ends else "")
-    if ends:
+        keys.append(Key(swatch("bound"), f"bank limit: {verdicts.bank_limit(debrief, assessed)}"))
+    ends = facts.band(debrief, assessed)
+    if ends and any(len(strip.bounds) > 1 for strip in drawn):
         keys.append(Key(swatch("bound"), ends))
     return keys
 

@@ -102,7 +102,7 @@ def corners_table(corners: tuple[CornerFlown, ...]) -> Table:
 def _overshoot(corner: CornerFlown) -> Cell:
     """Return how far beyond or short of the line of the next leg the turn ended."""
     far = length(abs(corner.overshoot), corner.overshoot_sd)
-    if not words.known(corner.overshoot):
+    if words.feet(abs(corner.overshoot)) in {"0 ft", words.CANNOT_TELL}:
         return far
     return Cell(f"{far.main} {'beyond' if corner.overshoot > 0 else 'short'}", far.metric)
 
