@@ -305,7 +305,7 @@ def test_a_standard_that_says_nothing_of_the_maneuver(flights: Flights, tmp_path
         (["s-turns", "--course-deg", "361"], "--course-deg: 361 is out of range; give 0 to 360"),
         (
             ["s-turns", "--spacing-ft", "3000"],
-            "--spacing-ft: this maneuver has neither pylons nor a longer side",
+            "--spacing-ft: this maneuver has no distance to choose; leave it",
         ),
         (["eights-on-pylons", "--spacing-ft", "30"], "--spacing-ft: 30 is out of range; give 500 to 50000"),
         (["s-turns", "--height-ft", "30"], "--height-ft: 30 is out of range; give 200 to 10000"),

@@ -13,7 +13,10 @@ import pytest
 from groundref.aircraft.loading import parse_aircraft
 from groundref.cli.main import COMMANDS, build
 from groundref.simulation.faults import FAULTS
+from groundref.simulation.shapes import APPLYING
+from groundref.simulation.usual import USUAL
 from groundref.standards.loading import parse_standard
+from groundref.units import degree, foot
 
 ROOT = Path(__file__).parents[2]
 PAGES = [ROOT / "README.md", *sorted((ROOT / "docs").glob("*.md"))]
@@ -86,6 +89,21 @@ def test_every_fault_stands_in_the_page_with_its_size() -> None:
     rows = re.findall(r"^\| `([a-z-]+)` \| (\w+) \| ([\d.]+) \|", page, re.MULTILINE)
     shown = {name: (unit, float(size)) for name, unit, size in rows}
     assert shown == {name: (fault.unit, fault.default) for name, fault in FAULTS.items()}
+
+
+def test_the_page_says_which_faults_apply_and_what_is_usual() -> None:
+    page = (ROOT / "docs" / "simulate.md").read_text("utf-8")
+    applying = dict(re.findall(r"^\| `([a-z-]+)` \| ((?:`[a-z-]+` )+)\|$", page, re.M))
+    assert {kind: set(re.findall(r"`([a-z-]+)`", names)) for kind, names in applying.items()} == {
+        kind: set(names) for kind, names in APPLYING.items()
+    }
+    number = r" ([\d,]+) \|"
+    rows = re.findall(rf"^\| `([a-z-]+)` \| [a-z ,]+ \|{number * 4}$", page, re.M)
+    shown = {kind: [float(each.replace(",", "")) for each in figures] for kind, *figures in rows}
+    assert shown == {
+        kind: pytest.approx([one.laps, one.radius / foot, one.height / foot, one.bank / degree])
+        for kind, one in USUAL.items()
+    }
 
 
 @pytest.mark.parametrize("page", PAGES, ids=lambda page: page.name)

@@ -6,11 +6,14 @@ from typing import Final
 
 from groundref.cli.options import within
 from groundref.errors import UsageError
+from groundref.units import foot
 
 JOINED: Final = "+"
 MOST: Final = 12
 WITHOUT_COURSE: Final = frozenset({"turns-around-a-point"})
-WITH_SPACING: Final = frozenset({"rectangular-course", "eights-around-pylons", "eights-on-pylons"})
+WITH_SPACING: Final = frozenset(
+    {"rectangular-course", "eights-across-a-road", "eights-around-pylons", "eights-on-pylons"}
+)
 
 
 def kinds(maneuver: str, course_deg: float | None = None, spacing_ft: float | None = None) -> list[str]:
@@ -43,11 +46,16 @@ def kinds(maneuver: str, course_deg: float | None = None, spacing_ft: float | No
         within(spacing_ft, 500, 50_000, "--spacing-ft")
         if WITH_SPACING.isdisjoint(named):
             raise UsageError(
-                "this maneuver has neither pylons nor a longer side",
+                "this maneuver has no distance to choose",
                 "--spacing-ft",
                 "leave it out, or choose among " + ", ".join(sorted(WITH_SPACING)),
             )
     return named
+
+
+def spacing(kind: str, spacing_ft: float | None) -> float | None:
+    """Return the distance that was asked for where the maneuver has one to choose [m]."""
+    return spacing_ft * foot if spacing_ft is not None and kind in WITH_SPACING else None
 
 
 def faults(named: list[str], kinds: list[str]) -> list[dict[str, float | None]]:

@@ -85,7 +85,8 @@ def simulate(
         Direction of the line or road, of the first leg of the rectangle, of the line from the first pylon to
         the second, or on which steep turns begin, degrees true; the usual one in this wind unless given.
     spacing_ft
-        Distance between the pylons, or the rectangle's longer side; the usual one unless given.
+        Distance between the pylons, between the middles of the loops of eights across a road, or the
+        rectangle's longer side; the usual one unless given.
     height_ft
         Height above the ground; 800 unless given, 2,500 in steep turns; on pylons it follows from the speed.
     elevation_ft
@@ -146,7 +147,7 @@ def simulate(
             roll_rate=flown_with.roll_rate,
             faults=wrong[number],
             course=None if course_deg is None else radians(course_deg),
-            spacing=None if spacing_ft is None else spacing_ft * foot,
+            spacing=parts.spacing(kind, spacing_ft),
             place=spread(number),
         )
 
