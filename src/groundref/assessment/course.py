@@ -18,11 +18,11 @@ from groundref.assessment.details import CornerFlown, CourseFlown, LegFlown
 from groundref.assessment.profile import turn_sign
 from groundref.assessment.recorded import beginning
 from groundref.detection.circling import POSITION_WANDER
-from groundref.detection.maneuver import Lap, Leg, Maneuver, Reference
+from groundref.detection.maneuver import Leg, Maneuver, Reference
 from groundref.estimation.states import States
 from groundref.estimation.wind_value import Wind
 from groundref.mechanics import boundary
-from groundref.mechanics.rectangle import corner_heading_change, course_legs
+from groundref.mechanics.rectangle import corner_heading_change
 from groundref.mechanics.wind_triangle import crab_on_track
 
 Floats = NDArray[np.float64]
@@ -92,11 +92,11 @@ def course_flown(states: States, maneuver: Maneuver, profile: Profile) -> Course
             side, part = around[k % 4], slice(leg.first, leg.last + 1)
             legs.append(leg_flown(states, leg, number, side, maneuver.reference, maneuver.wind))
             outside[leg.first - maneuver.first : leg.last + 1 - maneuver.first] = side.outside(states, part)
-            line = _line_of_next(states, maneuver, number - 1, k, around)
-            name = _next_name(maneuver, leg.name)
-            corners.append(
-                _corner(states, maneuver, number, leg, name, _next(lap, k), around[(k + 1) % 4], line)
-            )
+            after = _next(maneuver, number - 1, k)
+            beside = _flown_along(maneuver, number - 1, k) if after.end <= after.start else after
+            along = around[(k + 1) % 4]
+            line = float(np.median(along.outside(states, slice(beside.first, beside.last + 1))))
+            corners.append(corner_flown(states, maneuver.wind, number, (leg, after), along, line))
     angle, sd = _entry_angle(states, maneuver)
     return CourseFlown(tuple(legs), tuple(corners), angle, sd, outside)
 
@@ -183,70 +183,78 @@ def _crab_needed(wind: Wind | None, course: float) -> tuple[float, float]:
     return needed, float(np.sqrt(max(across, 0.0)) / wind.true_airspeed)
 
 
-def _next(lap: Lap, leg: int) -> Leg | None:
-    """Return the leg of the same circuit after a leg; None after its last."""
-    return lap.legs[leg + 1] if leg + 1 < len(lap.legs) else None
+def _next(maneuver: Maneuver, lap: int, leg: int) -> Leg:
+    """Return the leg after a leg; after the very last one a leg that only begins, where the corner ends."""
+    own = maneuver.laps[lap]
+    if leg + 1 < len(own.legs):
+        return own.legs[leg + 1]
+    if lap + 1 < len(maneuver.laps):
+        return maneuver.laps[lap + 1].legs[0]
+    like = _flown_along(maneuver, lap, leg)
+    return Leg(like.name, own.last, own.last, own.end, own.end, like.course)
 
 
-def _next_name(maneuver: Maneuver, name: str) -> str:
-    """Return the name of the leg that follows one of a name."""
-    return course_legs[(course_legs.index(name) + 1) % 4]
+def _flown_along(maneuver: Maneuver, lap: int, leg: int) -> Leg:
+    """Return the leg that was flown along the side after a leg's, in the same circuit."""
+    return maneuver.laps[lap].legs[(leg + 1) % 4]
 
 
-def _line_of_next(states: States, maneuver: Maneuver, lap: int, leg: int, around: tuple[Side, ...]) -> float:
-    """Return how far outside of the next side the leg along it was flown, this time or the nearest [m]."""
-    same = (leg + 1) % 4
-    legs = [one for each in maneuver.laps[lap:] for one in each.legs] or list(maneuver.laps[lap].legs)
-    after = legs[leg + 1 : leg + 2] or [maneuver.laps[lap].legs[same]]
-    part = slice(after[0].first, after[0].last + 1)
-    return float(np.median(around[same].outside(states, part)))
-
-
-def _corner(
+def corner_flown(
     states: States,
-    maneuver: Maneuver,
+    wind: Wind | None,
     lap: int,
-    leg: Leg,
-    next_name: str,
-    following: Leg | None,
+    legs: tuple[Leg, Leg],
     side: Side,
     line: float,
 ) -> CornerFlown:
-    """Return how a corner was flown, from the leg before it to the leg after it."""
-    end = following.start if following is not None else maneuver.laps[lap - 1].end
+    """Return how a corner was flown, from the leg before it to the leg after it.
+
+    Parameters
+    ----------
+    states
+        The flight.
+    wind
+        None when it could not be told.
+    lap
+        Number of the circuit, from 1.
+    legs
+        Before and after it; a leg after it that was not flown on begins and ends with its first sample.
+    side
+        That of the leg after it.
+    line
+        How far outside of that side the leg after it lies [m]
+    """
+    before, after = legs
     time, direction = states.time, side.direction
-    alike = states.piece == states.piece[leg.first]
-    turning = alike & (time >= leg.end) & (time <= end)
-    heading = states.track + states.crab
+    alike = states.piece == states.piece[before.first]
+    turning = alike & (time >= before.end) & (time <= after.start)
     bank = direction * states.bank[turning]
-    beyond = np.flatnonzero(alike & (time >= leg.end) & (time <= end + BEYOND))
+    beyond = np.flatnonzero(alike & (time >= before.end) & (time <= after.start + BEYOND))
     over = side.outside(states, slice(int(beyond[0]), int(beyond[-1]) + 1)) if beyond.size else np.array([])
     return CornerFlown(
         lap=lap,
-        name=f"{leg.name} to {next_name}",
-        start=leg.end,
-        end=end,
-        track_turn=_turned(states.track, leg, following, time, end, alike),
-        heading_turn=_turned(heading, leg, following, time, end, alike),
-        heading_turn_needed=_heading_needed(maneuver.wind, leg.course, direction),
+        name=f"{before.name} to {after.name}",
+        start=before.end,
+        end=after.start,
+        track_turn=_turned(states, states.track, before, after),
+        heading_turn=_turned(states, states.track + states.crab, before, after),
+        heading_turn_needed=_heading_needed(wind, before.course, direction),
         bank_max=float(bank.max()) if bank.size and np.isfinite(bank).all() else float("nan"),
         overshoot=float(over.max()) - line if over.size else float("nan"),
-        overshoot_sd=float(np.sqrt(2.0) * _position_sd(states, slice(leg.first, leg.last + 1))),
+        overshoot_sd=float(np.sqrt(2.0) * _position_sd(states, slice(before.first, before.last + 1))),
     )
 
 
-def _turned(
-    direction: Floats, leg: Leg, following: Leg | None, time: Floats, end: float, alike: NDArray[np.bool_]
-) -> float:
+def _turned(states: States, direction: Floats, before: Leg, after: Leg) -> float:
     """Return the change of a direction from a leg to the next, right positive; NaN where not known [rad]."""
-    before = np.arange(leg.first, leg.last + 1)
-    if following is not None:
-        after = np.arange(following.first, following.last + 1)
-    else:
-        after = np.flatnonzero(alike & (time >= end + ONWARD[0]) & (time <= end + ONWARD[1]))
-    if not before.size or not after.size:
+    inside = np.arange(after.first, after.last + 1)
+    if after.end <= after.start:  # not flown on: what came just after the corner shows where it led
+        alike = states.piece == states.piece[before.first]
+        since = states.time - after.start
+        inside = np.flatnonzero(alike & (since >= ONWARD[0]) & (since <= ONWARD[1]))
+    if not inside.size:
         return float("nan")
-    return float(np.median(direction[after]) - np.median(direction[before]))
+    return float(np.median(direction[inside]) - np.median(direction[before.first : before.last + 1]))
 
 
 def _heading_needed(wind: Wind | None, course: float, direction: float) -> float:

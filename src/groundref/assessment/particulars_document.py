@@ -19,6 +19,7 @@ from groundref.assessment.details import (
     SteepFlown,
     SteepTurn,
 )
+from groundref.assessment.pattern import PatternFlown
 from groundref.assessment.plain import Clock, bearing, number
 from groundref.detection.maneuver import Reference
 from groundref.geo.frame import LocalFrame
@@ -155,6 +156,40 @@ def corner_document(corner: CornerFlown, stamp: Clock) -> Document:
         "bank_max_deg": number(corner.bank_max, degree),
         "overshoot_ft": number(corner.overshoot, foot),
         "overshoot_sd_ft": number(corner.overshoot_sd, foot),
+    }
+
+
+def patterns_document(patterns: tuple[PatternFlown, ...] | None, stamp: Clock) -> Document:
+    """Return the circuits of a runway under a key of their own; empty where no runway was given.
+
+    Parameters
+    ----------
+    patterns
+        In the order flown; None where no runway was given.
+    stamp
+        Writes times.
+    """
+    if patterns is None:
+        return {}
+    return {"traffic_patterns": [_pattern(each, stamp) for each in patterns]}
+
+
+def _pattern(flown: PatternFlown, stamp: Clock) -> Document:
+    return {
+        "start": stamp(flown.start),
+        "end": stamp(flown.end),
+        "direction": flown.direction,
+        "runway_bearing_deg": bearing(flown.bearing),
+        "ending": flown.ending,
+        "lowest_height_ft": number(flown.lowest, foot, 0),
+        "wind_from_deg": None if flown.wind is None else bearing(flown.wind.direction_from),
+        "wind_speed_kt": None if flown.wind is None else number(flown.wind.speed, knot),
+        "downwind_distance_ft": number(flown.width, foot),
+        "downwind_distance_sd_ft": number(flown.width_sd, foot),
+        "final_overshoot_ft": number(flown.overshoot, foot),
+        "final_overshoot_sd_ft": number(flown.overshoot_sd, foot),
+        "legs": [leg_document(each, stamp) for each in flown.legs],
+        "corners": [corner_document(each, stamp) for each in flown.corners],
     }
 
 

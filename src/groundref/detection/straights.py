@@ -70,19 +70,21 @@ class Chain:
     legs: tuple[Straight, ...]
 
 
-def chains(states: States) -> list[Chain]:
+def chains(states: States, least: float = LEAST) -> list[Chain]:
     """Find chains of three legs and more.
 
     Parameters
     ----------
     states
         The flight.
+    least
+        Change of track in a stretch worth looking at [rad]
     """
     found: list[Chain] = []
     cuts = np.flatnonzero(np.diff(states.piece) != 0) + 1
     for piece in np.split(np.arange(len(states)), cuts):
         if piece.size >= 8:
-            for first, last in one_way(states.track, int(piece[0]), int(piece[-1]), LEAST, REVERSAL):
+            for first, last in one_way(states.track, int(piece[0]), int(piece[-1]), least, REVERSAL):
                 found += _chains_in(states, first, last)
     return found
 

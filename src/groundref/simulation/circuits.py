@@ -25,12 +25,13 @@ ENDINGS: Final = ("full-stop", "touch-and-go", "low-approach")
 _CROSSWIND: Final = 1800.0  # [m] beyond the runway's end
 _BASE: Final = 1800.0  # [m] before its threshold
 _BANK: Final = radians(25)
-_CLIMB_SPEED: Final = 0.84  # of the speed on the downwind leg
+_CLIMB_SPEED: Final = 0.84  # of the speed on the downwind leg; also on base
 _FINAL_SPEED: Final = 0.74
 _LIFT_OFF_SPEED: Final = 0.61
 _ROLL_SPEED: Final = 0.35
 _GLIDE_SLOPE: Final = radians(4.5)
 _FLARE_HEIGHT: Final = 6.0  # [m]
+_EARLY: Final = 70.0  # [m]
 _TAXIWAY: Final = 120.0  # [m] from the runway
 
 
@@ -137,10 +138,12 @@ class Circuits:
         yield from self._to_corner((out, 0.0), course, self.height, climb)
         yield from self._to_corner((out, wide), course + turn, self.height, climb)
         yield from self._to_corner((short, wide), course + half_turn, self.height, self.speed)
-        beyond = (short, -self.side * self.overshoot)
-        yield from self._to_corner(beyond, course - turn, base_height, final)
+        # Slowing down and the lighter wind below carry the turn wide; a pilot begins it a little early.
+        beyond = (short, self.side * (_EARLY - self.overshoot))
+        yield from self._to_corner(beyond, course - turn, base_height, climb)
         touch = self.runway.place(-0.45 * self.runway.length)
-        yield Line(*touch, course, _FLARE_HEIGHT, final, slope=_GLIDE_SLOPE)
+        lowest = self.lowest if self.ending == "low-approach" else _FLARE_HEIGHT
+        yield Line(*touch, course, lowest, final, slope=_GLIDE_SLOPE)
 
     def _to_corner(
         self, corner: tuple[float, float], course: float, height: float, speed: float
