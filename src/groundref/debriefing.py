@@ -14,9 +14,12 @@ from groundref.angles import wrap
 from groundref.assessment.assess import assess
 from groundref.assessment.assessed import Assessed
 from groundref.assessment.document import maneuver_document, wind_document
+from groundref.assessment.particulars_document import patterns_document
+from groundref.assessment.pattern import PatternFlown, patterns_flown
 from groundref.assessment.plain import clock
 from groundref.detection.candidate import Ground, Place
 from groundref.detection.detect import detect
+from groundref.detection.runway import checked_runway
 from groundref.errors import NothingToWorkOn, UsageError
 from groundref.estimation.estimate import Given, estimate
 from groundref.estimation.height import Elevation
@@ -57,6 +60,8 @@ class Debrief:
         The airplane, None when none was named.
     left_out
         What of the recording was left out as asked, one plain sentence each; also in the track's notes.
+    traffic_patterns
+        Circuits of the runway given, in the order flown; None when none was given.
     """
 
     track: Track
@@ -66,6 +71,7 @@ class Debrief:
     standard: Standard
     aircraft: Aircraft | None
     left_out: tuple[str, ...] = ()
+    traffic_patterns: tuple[PatternFlown, ...] | None = None
 
     def to_dict(self) -> dict[str, Any]:
         """Return the debrief JSON: plain data, units in the names, None where it could not be told."""
@@ -104,6 +110,7 @@ class Debrief:
                 maneuver_document(assessed, self.states, self.track.frame, stamp)
                 for assessed in self.maneuvers
             ],
+            **patterns_document(self.traffic_patterns, stamp),
         }
 
     def series(self) -> dict[str, NDArray[np.generic]]:
@@ -150,6 +157,7 @@ def debrief(
     corners: tuple[Geographic, Geographic, Geographic, Geographic] | None = None,
     pylons: tuple[Geographic, Geographic] | None = None,
     pylon_elevations: tuple[float, float] | None = None,
+    runway: tuple[Geographic, Geographic] | None = None,
     ground: float | None = None,
     elevation: Elevation | None = None,
     wind: tuple[float, float] | None = None,
@@ -176,6 +184,8 @@ def debrief(
         The two pylons of eights [rad]
     pylon_elevations
         Elevation of the ground at each of them, above mean sea level [m]
+    runway
+        The two ends of a runway, in any order, to have its traffic pattern looked at [rad]
     ground
         Elevation of the ground at the maneuvers, above mean sea level [m]
     elevation
@@ -190,7 +200,7 @@ def debrief(
     NothingToWorkOn
         When there is no usable second of flight.
     UsageError
-        When nothing lies between ``start`` and ``end``.
+        When nothing lies between ``start`` and ``end``, or when places given make no sense.
     """
     part, left_out = _between(recording, start, end)
     track = clean(part)
@@ -217,7 +227,15 @@ def debrief(
         standard=judge,
         aircraft=aircraft,
         left_out=left_out,
+        traffic_patterns=None if runway is None else _patterns(track, states, runway),
     )
+
+
+def _patterns(
+    track: Track, states: States, runway: tuple[Geographic, Geographic]
+) -> tuple[PatternFlown, ...]:
+    """Return the circuits of a runway."""
+    return patterns_flown(states, checked_runway(_local(track, runway[0]), _local(track, runway[1])))
 
 
 def _local(track: Track, place: Geographic) -> tuple[float, float]:
