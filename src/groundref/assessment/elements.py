@@ -24,6 +24,7 @@ from groundref.assessment.faults.uncoordinated import smoothed
 from groundref.assessment.flown import Flown
 from groundref.assessment.held import Deviation
 from groundref.assessment.measured import Measured
+from groundref.assessment.measures_line import crossing, level_at_line
 from groundref.assessment.pivotal_measures import pivotal_height, pylon, straight_segment
 from groundref.standards.standard import Element
 from groundref.units import degree, foot, knot, standard_gravity
@@ -231,6 +232,8 @@ _MEASURES: Final[dict[str, Callable[[Flown], Measured | None]]] = {
     "entry": _entry,
     "radius": _radius,
     "coordination": _coordination,
+    "crossing": crossing,
+    "level-at-line": level_at_line,
     "entry-angle": entry_angle,
     "leg-distance": leg_distance,
     "pylon": pylon,
@@ -247,6 +250,8 @@ _NOT_MEASURED: Final = {
     "entry": "The wind cannot be told well enough to have a downwind.",
     "radius": "No distance from the point could be told after the roll-in.",
     "coordination": "Lateral acceleration was not recorded.",
+    "crossing": "No crossing of the line between two half circles was flown.",
+    "level-at-line": "The bank at the line cannot be told: the roll through level is too short for it.",
     "entry-angle": "No straight flight up to the first leg was recorded.",
     "leg-distance": "The corners of the field were not given, so the distance from its sides is not known.",
     "pylon": "The heading cannot be told from the motion.",

@@ -29,6 +29,7 @@ from groundref.assessment.faults import (
     late_turn_entry,
     leg_distance_uneven,
     legs_woven,
+    not_level_at_line,
     outside_height_band,
     overbanked_upwind,
     pivotal_altitude_not_followed,
@@ -36,6 +37,7 @@ from groundref.assessment.faults import (
     rollout_heading_missed,
     uncoordinated,
     underbanked_downwind,
+    unequal_half_circles,
     wrong_crab,
 )
 from groundref.assessment.flown import Flown
@@ -59,7 +61,7 @@ APPLIES: Final[dict[str, dict[str, Find]]] = {
             radius_changed,
             *HELD,
         ),
-        "s-turns": (*AROUND, entry_not_downwind, *HELD),
+        "s-turns": (*AROUND, entry_not_downwind, unequal_half_circles, not_level_at_line, *HELD),
         "rectangular-course": (entry_angle, wrong_crab, leg_distance_uneven, legs_woven, *HELD),
         "eights-along-a-road": (*AROUND, radius_changed, *HELD),
         "eights-across-a-road": (*AROUND, radius_changed, *HELD),
@@ -142,6 +144,10 @@ EXPLANATIONS: Final = (
     Explanation("bank-over-limit", "overbanked-upwind", _always, "and what follows corrects it"),
     Explanation("bank-over-limit", "underbanked-downwind", _always, "and what follows corrects it"),
     Explanation("bank-over-limit", "radius-changed", _always, "the circle closes there"),
+    Explanation("bank-held-constant", "unequal-half-circles", _always, "and widens what is flown downwind"),
+    Explanation("bank-held-constant", "not-level-at-line", _always, "and the line comes early or late"),
+    Explanation("unequal-half-circles", "overbanked-upwind", _always, "the small side needs the bank"),
+    Explanation("unequal-half-circles", "underbanked-downwind", _always, "the wide side needs less bank"),
     Explanation("late-turn-entry", "entry-too-far", _always, "the airplane flew on past the point"),
     Explanation(
         "entry-too-close", "bank-over-limit", demanded_by_circle, "the circle itself asked for the bank"

@@ -78,9 +78,7 @@ def _crossing(states: States, maneuver: Maneuver, before: Lap, after: Lap) -> Cr
         off_square_sd=float(off_sd),
         bank=at(states.bank) if told else float("nan"),
         bank_sd=float(bank_sd) if told else float("nan"),
-        along=float(
-            (at(states.east) - east) * np.sin(along) + (at(states.north) - north) * np.cos(along)
-        ),
+        along=float((at(states.east) - east) * np.sin(along) + (at(states.north) - north) * np.cos(along)),
     )
 
 

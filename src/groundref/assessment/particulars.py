@@ -8,6 +8,7 @@ from typing import Final
 from groundref.assessment import course
 from groundref.assessment.assessed import Profile
 from groundref.assessment.details import Details
+from groundref.assessment.line_flown import line_flown
 from groundref.assessment.pivotal import pivotal_flown
 from groundref.assessment.steep import steep_flown
 from groundref.detection.maneuver import Maneuver
@@ -16,6 +17,7 @@ from groundref.estimation.states import States
 Work = Callable[[States, Maneuver, Profile], Details]
 
 PARTICULARS: Final[Mapping[str, Work]] = {
+    "s-turns": line_flown,
     "eights-on-pylons": pivotal_flown,
     "rectangular-course": course.course_flown,
     "steep-turns": steep_flown,
