@@ -3,6 +3,8 @@
 Airplanes that nobody trains in circle too: to look at something, for spacing, to lose height, in rising air.
 One description of that serves all kinds, so that when two of them compete for a circle, what ordinary flying
 is drops out and only what tells them apart is left. Figures are common practice, no source.
+
+Some of what is no maneuver is so like one that it is named itself and competes: see `ordinary_patterns`.
 """
 
 from __future__ import annotations
@@ -13,18 +15,69 @@ from typing import Final
 import numpy as np
 
 from groundref.detection.circling import Circling
-from groundref.detection.evidence import density
+from groundref.detection.evidence import climb, density
+from groundref.estimation.states import States
 from groundref.estimation.wind_value import Wind
-from groundref.units import degree
+from groundref.units import degree, knot
 
 WANDER: Final = 0.1  # of the radius, by which a student's distance changes in a lap; common practice
 WANDER_SHOWN: Final = 5.0  # of the radial rms, the most that the centre then moves; found on simulations
 
+LOOSE: Final = 0.12  # radial rms over the radius of an orbit that nobody holds to a radius
+SAILPLANE: Final = 70 * knot  # true airspeed up to which sailplanes circle
+THERMAL_LAPS: Final = 2.0
+THERMAL_CLIMB: Final = 1.0  # [m s⁻¹] all the way round, lap after lap
+LOOKS_FOR_LIFT: Final = -5.0  # log-odds of a circle in such a flight to be anything else
+
 
 def bank_density(bank: float) -> float:
-    """Return how usual a mean bank is in ordinary circling: an orbit, spacing, a tight spiral [rad]."""
+    """Return how usual a mean bank is in ordinary circling: making room, a wide orbit, a spiral [rad]."""
     value = bank / degree
-    return 0.8 * density(value, 22.0, 9.0) + 0.2 * density(value, 38.0, 8.0)
+    room, orbit = density(value, 22.0, 8.0), density(value, 11.0, 6.0)
+    return 0.5 * room + 0.3 * orbit + 0.2 * density(value, 38.0, 8.0)
+
+
+def roundness_density(circle: Circling) -> float:
+    """Return how usual it is in ordinary circling to be so far from round."""
+    return float(np.exp(-circle.still.rms / (LOOSE * circle.still.radius))) / LOOSE
+
+
+def airspeed_over(states: States, circle: Circling) -> float:
+    """Return the mean true airspeed, or the speed over the ground where the wind is not known [m s⁻¹]."""
+    part = slice(circle.first, circle.last + 1)
+    airspeed = states.true_airspeed[part]
+    return float(np.mean(airspeed if np.isfinite(airspeed).all() else states.ground_speed[part]))
+
+
+def soars(states: States, circles: tuple[Circling, ...]) -> bool:
+    """Return whether the flight climbs in circles at a sailplane's speed: then circles look for lift.
+
+    Parameters
+    ----------
+    states
+        The flight.
+    circles
+        All of its circles.
+    """
+    return any(
+        circle.laps >= THERMAL_LAPS
+        and climb(states, circle.first, circle.last) >= THERMAL_CLIMB
+        and airspeed_over(states, circle) <= SAILPLANE
+        for circle in circles
+    )
+
+
+def lift_evidence(states: States, circle: Circling, soars: bool) -> float:
+    """Return what it says for a circle that the flight soars, or does not.
+
+    Parameters
+    ----------
+    states, circle
+        What was flown.
+    soars
+        Whether the flight climbs in circles as a sailplane does.
+    """
+    return LOOKS_FOR_LIFT if soars and airspeed_over(states, circle) <= SAILPLANE else 0.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -61,10 +61,11 @@ def propose(states: States, cut: Cut, ground: Ground) -> list[Candidate]:
     ground
         What is known about places on the ground; nothing of it belongs to steep turns.
     """
+    soars = ordinary.soars(states, cut.circles)
     turns = [
         (circle, odds)
         for circle in sorted(cut.circles, key=lambda each: each.start)
-        if _can_be(states, circle) and (odds := _log_odds(states, circle)) > LEAST
+        if _can_be(states, circle) and (odds := _log_odds(states, circle, soars)) > LEAST
     ]
     return [_candidate(states, members) for members in _sets(turns)]
 
@@ -101,21 +102,15 @@ def _can_be(states: States, circle: Circling) -> bool:
         return False
     if circle.moving.rms > ROUNDNESS * circle.moving.radius:
         return False
-    if not SLOWEST <= _airspeed(states, circle) <= FASTEST:
+    if not SLOWEST <= ordinary.airspeed_over(states, circle) <= FASTEST:
         return False
     return abs(climb(states, circle.first, circle.last)) <= CLIMB_LIMIT
 
 
-def _airspeed(states: States, circle: Circling) -> float:
-    """Return the mean true airspeed, or the speed over the ground where the wind is not known [m s⁻¹]."""
-    part = slice(circle.first, circle.last + 1)
-    airspeed = states.true_airspeed[part]
-    return float(np.mean(airspeed if np.isfinite(airspeed).all() else states.ground_speed[part]))
-
-
-def _log_odds(states: States, circle: Circling) -> float:
+def _log_odds(states: States, circle: Circling, soars: bool) -> float:
     """Return what one circle says for a steep turn, the height aside."""
-    odds = _bank_evidence(circle) + _turn_evidence(circle) + _drift_evidence(states, circle)
+    odds = ordinary.lift_evidence(states, circle, soars)
+    odds += _bank_evidence(circle) + _turn_evidence(circle) + _drift_evidence(states, circle)
     return odds + _climb_evidence(states, circle)
 
 

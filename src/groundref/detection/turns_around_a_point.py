@@ -6,6 +6,7 @@ evidence as a log-odds with its reason; steep turns and eights are weighed by th
 * **the centre**: around a point it stays; at constant bank it moves with the wind, W·T a lap;
 * **the bank**: commonly 15-40° around a point;
 * **the height**: 600-1,000 ft above the ground;
+* **the distance**: held to a part of itself that an orbit to look at something is not;
 * **the laps**: two or more are usual around a point, one for an orbit that makes room.
 
 What cannot be a turn around a point whatever the evidence (climbing or descending all the way, radius below
@@ -41,10 +42,9 @@ SINGLE_LAP: Final = 1.7  # laps; as many count as two
 # Log-odds that a level circle is flown around a point before it is looked at closer; figures of our own.
 ONE_LAP: Final = -0.4
 MANY_LAPS: Final = 1.7
-WIDE: Final = (
-    4500 * foot
-)  # radius beyond which nobody practices; an orbit of something large, or of precision
-PRECISE: Final = 0.015  # radial rms over the radius of a wide orbit that is held around a point
+WIDE: Final = 4500 * foot  # radius beyond which nobody practices ...
+FAR: Final = 2.5 * nautical_mile  # ... and no lake or town is looked at: calibration is flown there
+PRECISE: Final = 0.015  # radial rms over the radius, in such an orbit
 LOOP_GAP: Final = 20.0  # [s] from one loop of an eight to the next; common practice, no source
 STEEP: Final = 38 * degree  # above it, steep turns are meant
 TWICE: Final = 1.7  # laps from which on laps can be compared
@@ -62,20 +62,21 @@ def propose(states: States, cut: Cut, ground: Ground) -> list[Candidate]:
     ground
         What is known about places on the ground.
     """
+    soars = ordinary.soars(states, cut.circles)
     return [
-        _candidate(states, circle, ground.point)
+        _candidate(states, circle, ground.point, soars)
         for circle in cut.circles
         if _can_be(states, circle) and not _is_half_an_eight(circle, cut.circles)
     ]
 
 
-def _candidate(states: States, circle: Circling, point: tuple[float, float] | None) -> Candidate:
+def _candidate(states: States, circle: Circling, point: tuple[float, float] | None, soars: bool) -> Candidate:
     wind = wind_over(states, circle.first, circle.last)
     return Candidate(
         kind=KIND,
         start=circle.start,
         end=circle.end,
-        log_odds=_log_odds(states, circle, wind),
+        log_odds=_log_odds(states, circle, wind) + ordinary.lift_evidence(states, circle, soars),
         build=lambda confidence: _maneuver(states, circle, wind, confidence, point),
     )
 
@@ -87,9 +88,15 @@ def _can_be(states: States, circle: Circling) -> bool:
         return False
     if not BANK_RANGE[0] <= circle.bank <= BANK_RANGE[1]:
         return False
-    if fit.radius > WIDE and (circle.laps < SINGLE_LAP or circle.still.rms > PRECISE * fit.radius):
+    if fit.radius > WIDE and not _is_calibration(circle):
         return False
     return abs(climb(states, circle.first, circle.last)) <= CLIMB_LIMIT
+
+
+def _is_calibration(circle: Circling) -> bool:
+    """Tell whether a wide orbit is one of precision about a radio aid, lap after lap far away from it."""
+    fit = circle.still
+    return circle.laps >= SINGLE_LAP and fit.radius >= FAR and fit.rms <= PRECISE * fit.radius
 
 
 def _is_half_an_eight(circle: Circling, circles: tuple[Circling, ...]) -> bool:
@@ -105,6 +112,7 @@ def _is_half_an_eight(circle: Circling, circles: tuple[Circling, ...]) -> bool:
 def _log_odds(states: States, circle: Circling, wind: Wind | None) -> float:
     """Return the log-odds that a circle was flown around a point on the ground."""
     odds = _laps_evidence(circle) + _centre_evidence(circle, wind) + _bank_evidence(circle)
+    odds += _roundness_evidence(circle)
     return odds + height_evidence(states, circle.first, circle.last, LOW)
 
 
@@ -123,6 +131,13 @@ def _centre_evidence(circle: Circling, wind: Wind | None) -> float:
 def _bank_evidence(circle: Circling) -> float:
     point = density(circle.bank / degree, 27.0, 9.0)
     return log_ratio(point, ordinary.bank_density(circle.bank), most=2.0)
+
+
+def _roundness_evidence(circle: Circling) -> float:
+    share = circle.still.rms / circle.still.radius
+    # Half of the students hold the distance to a few hundredths of it, half to a tenth.
+    point = 0.5 * np.exp(-share / 0.03) / 0.03 + 0.5 * np.exp(-share / 0.1) / 0.1
+    return log_ratio(float(point), ordinary.roundness_density(circle), -1.0, 1.0)
 
 
 def _laps_evidence(circle: Circling) -> float:
