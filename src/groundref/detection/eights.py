@@ -6,6 +6,7 @@ piece of evidence as a log-odds with its reason:
 * **the loops**: one loop and then another the other way are rare otherwise, more of them rarer;
 * **the places**: every other loop is about the same place;
 * **the radii**: alike, however the wind blows;
+* **the turn** of a loop: 360° but for the rolls, or some 220 to 300°;
 * **the layout**: loops whose centers lie 2c apart and that are joined by straight ways turn π + 2 asin(R/c);
 * **the centers**: of loops all the way round they stay, where at constant bank they move with the wind;
 * **the bank**: commonly 15-40°;
@@ -50,6 +51,8 @@ ALTITUDE_SPREAD: Final = 75.0  # [m] standard deviation beyond which it climbs a
 PRIOR: Final = 0.0  # two loops one way and the other, before they are looked at closer
 TWO_LOOPS: Final = 2.0
 EACH_FURTHER: Final = 1.0
+# What radii and layout may say at most: eights on pylons are alike in both, and must not lose by it.
+IN_COMMON: Final = 0.4
 USUAL: Final = {ALONG: 0.3, ACROSS: 0.3, AROUND: 0.4}  # of elementary eights; figures of our own
 ROUND: Final = (346.0, 11.0)  # [°] turn of a loop along a road, what rolling takes off; on simulated flights
 PART: Final = (262.0, 28.0)  # [°] turn of a loop of the others
@@ -73,44 +76,43 @@ def propose(states: States, cut: Cut, ground: Ground) -> list[Candidate]:
     ground
         What is known about places on the ground.
     """
-    return [
-        _candidate(states, cut, row, ground) for row in rows(states, cut.turnings) if _can_be(states, row)
-    ]
+    return [_candidate(states, cut, row, ground) for row in rows(states, cut.turnings) if can_be(states, row)]
 
 
-def _samples(states: States, row: Row) -> tuple[int, int]:
+def samples(states: States, row: Row) -> tuple[int, int]:
+    """Return the first and the last sample of a row."""
     inside = np.flatnonzero((states.time >= row.start) & (states.time <= row.end))
     return int(inside[0]), int(inside[-1])
 
 
-def _can_be(states: States, row: Row) -> bool:
+def can_be(states: States, row: Row) -> bool:
     """Leave out what climbs, or climbs and dives."""
     if states.altitude is None:
         return True
-    first, last = _samples(states, row)
+    first, last = samples(states, row)
     level = abs(climb(states, first, last)) <= CLIMB_LIMIT
     return level and float(np.std(states.altitude[first : last + 1])) <= ALTITUDE_SPREAD
 
 
 def _candidate(states: States, cut: Cut, row: Row, ground: Ground) -> Candidate:
-    wind = wind_over(states, *_samples(states, row))
+    wind = wind_over(states, *samples(states, row))
     shares = kind_shares(states, row, wind, ground)
     kind = max(shares, key=lambda each: shares[each])
     return Candidate(
         kind=kind,
         start=row.start,
         end=row.end,
-        log_odds=_log_odds(states, cut, row, wind),
+        log_odds=log_odds(states, cut, row, wind),
         build=lambda confidence: _maneuver(states, row, wind, kind, shares, confidence, ground),
     )
 
 
-def _log_odds(states: States, cut: Cut, row: Row, wind: Wind | None) -> float:
+def log_odds(states: States, cut: Cut, row: Row, wind: Wind | None) -> float:
     """Return the log-odds that loops were flown as an elementary eight."""
     odds = PRIOR + TWO_LOOPS + EACH_FURTHER * min(len(row.loops) - 2, 2)
-    odds += _places_evidence(row) + _radius_evidence(row) + _layout_evidence(row)
+    odds += _places_evidence(row) + _radius_evidence(row) + _layout_evidence(row) + _turn_evidence(row)
     odds += _center_evidence(cut, row, wind) + _bank_evidence(row)
-    return odds + height_evidence(states, *_samples(states, row), LOW)
+    return odds + height_evidence(states, *samples(states, row), LOW)
 
 
 def _places_evidence(row: Row) -> float:
@@ -128,13 +130,20 @@ def _radius_evidence(row: Row) -> float:
     for one, other in pairwise(row.radii):
         ratio = float(np.log(other / one))
         total += log_ratio(density(ratio, 0.0, 0.17), density(ratio, 0.0, 0.57), -2.0, 1.2)
-    return float(np.clip(total, -3.0, 2.0))
+    return float(np.clip(total, -3.0, IN_COMMON))
 
 
 def _layout_evidence(row: Row) -> float:
     """How well the turn of the loops goes with the distance between their centers."""
     off = (row.turn - expected_turn(row.spread)) / degree
-    return log_ratio(density(off, -8.0, 14.0), density(off, 0.0, 60.0), -2.5, 1.4)
+    return log_ratio(density(off, -8.0, 14.0), density(off, 0.0, 60.0), -4.0, IN_COMMON)
+
+
+def _turn_evidence(row: Row) -> float:
+    """How far a loop turned: 360° but for the rolls, or what goes with usual ways between, or anything."""
+    turn = row.turn / degree
+    usual = USUAL[ALONG] * density(turn, *ROUND) + (1.0 - USUAL[ALONG]) * density(turn, *PART)
+    return log_ratio(usual, density(turn, 270.0, 80.0), -2.0, 1.0)
 
 
 def _center_evidence(cut: Cut, row: Row, wind: Wind | None) -> float:
@@ -238,7 +247,7 @@ def _maneuver(
     sd = reference.sd if kind == AROUND else eight_reference.centers_sd(row)
     points = [point_at(*about[k % 2], sd, reference.source) for k in range(len(row.loops))]
     radius = _mean_distance(states, row, points)
-    first, last = _samples(states, row)
+    first, last = samples(states, row)
     return Maneuver(
         kind=kind,
         first=first,
