@@ -9,6 +9,7 @@ from typing import Final
 from groundref.detection import (
     eights,
     on_pylons,
+    ordinary_patterns,
     rectangular_course,
     s_turns,
     steep_turns,
@@ -35,6 +36,7 @@ PROPOSERS: Final[tuple[Propose, ...]] = (
     rectangular_course.propose,
     steep_turns.propose,
     traffic_pattern.propose,
+    ordinary_patterns.propose,
 )
 
 
