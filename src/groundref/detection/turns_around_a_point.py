@@ -11,7 +11,7 @@ evidence as a log-odds with its reason; steep turns and eights are weighed by th
 
 What cannot be a turn around a point whatever the evidence (climbing or descending all the way, radius below
 what a light airplane flies at 45°, a path that is no circle, a wide orbit that is not held to a fixed radius
-lap after lap) is left out before; so are single laps one way and then the other, which are an eight.
+lap after lap) is left out before. Single laps one way and then the other are hardly flown but in an eight.
 """
 
 from __future__ import annotations
@@ -40,15 +40,18 @@ CLIMB_LIMIT: Final = 1.7  # [m s⁻¹] 330 fpm all the way round is a climb, not
 ROUNDNESS: Final = 0.25  # radial rms over the radius beyond which a path is no circle
 SINGLE_LAP: Final = 1.7  # laps; as many count as two
 # Log-odds that a level circle is flown around a point before it is looked at closer; figures of our own.
-ONE_LAP: Final = -0.4
+ONE_LAP: Final = -0.8
 MANY_LAPS: Final = 1.7
 WIDE: Final = 4500 * foot  # radius beyond which nobody practices ...
 FAR: Final = 2.5 * nautical_mile  # ... and no lake or town is looked at: calibration is flown there
 PRECISE: Final = 0.015  # radial rms over the radius, in such an orbit
 LOOP_GAP: Final = 20.0  # [s] from one loop of an eight to the next; common practice, no source
 STEEP: Final = 38 * degree  # above it, steep turns are meant
+SHALLOW: Final = 12 * degree  # below it a degree more or less changes the radius by a tenth
 TWICE: Final = 1.7  # laps from which on laps can be compared
 ALIKE: Final = 0.75  # of the radius
+# For each of two single laps, one way and then the other: who turns around points like that flies an eight.
+HALF_AN_EIGHT: Final = -4.0
 BANK_RANGE: Final = (3 * degree, 55 * degree)
 
 
@@ -64,19 +67,23 @@ def propose(states: States, cut: Cut, ground: Ground) -> list[Candidate]:
     """
     soars = ordinary.soars(states, cut.circles)
     return [
-        _candidate(states, circle, ground.point, soars)
+        _candidate(states, cut, circle, ground.point, soars)
         for circle in cut.circles
-        if _can_be(states, circle) and not _is_half_an_eight(circle, cut.circles)
+        if _can_be(states, circle)
     ]
 
 
-def _candidate(states: States, circle: Circling, point: tuple[float, float] | None, soars: bool) -> Candidate:
+def _candidate(
+    states: States, cut: Cut, circle: Circling, point: tuple[float, float] | None, soars: bool
+) -> Candidate:
     wind = wind_over(states, circle.first, circle.last)
     return Candidate(
         kind=KIND,
         start=circle.start,
         end=circle.end,
-        log_odds=_log_odds(states, circle, wind) + ordinary.lift_evidence(states, circle, soars),
+        log_odds=_log_odds(states, circle, wind)
+        + ordinary.lift_evidence(states, circle, soars)
+        + (HALF_AN_EIGHT if _is_half_an_eight(circle, cut.circles) else 0.0),
         build=lambda confidence: _maneuver(states, circle, wind, confidence, point),
     )
 
@@ -137,7 +144,9 @@ def _roundness_evidence(circle: Circling) -> float:
     share = circle.still.rms / circle.still.radius
     # Half of the students hold the distance to a few hundredths of it, half to a tenth.
     point = 0.5 * np.exp(-share / 0.03) / 0.03 + 0.5 * np.exp(-share / 0.1) / 0.1
-    return log_ratio(float(point), ordinary.roundness_density(circle), -1.0, 1.0)
+    # At more bank a circle is round by holding that, unless the wind makes it an oval.
+    most = 1.0 if circle.bank < SHALLOW else 0.0
+    return log_ratio(float(point), ordinary.roundness_density(circle), -1.0, most)
 
 
 def _laps_evidence(circle: Circling) -> float:
