@@ -7,7 +7,7 @@ from datetime import timedelta
 from math import hypot
 from typing import TYPE_CHECKING, Final
 
-from groundref.cli.places import away, outlined
+from groundref.cli.places import CHECK, away, outlined
 from groundref.errors import UsageError
 from groundref.units import foot, nautical_mile
 
@@ -112,6 +112,22 @@ def warn_of_places(result: Debrief, given: Places) -> None:
         places = getattr(given, words.option)
         if places is not None:
             _warn(result, places, words)
+    if given.runway is not None and not result.traffic_patterns:
+        _warn_of_runway(result, given.runway)
+
+
+def _warn_of_runway(result: Debrief, given: tuple[Geographic, ...]) -> None:
+    """Say so when no circuit of the runway was flown."""
+    from groundref.cli.exits import say
+
+    outline = outlined(given, result.track.frame)
+    nearest = float(away(result.track.east, result.track.north, *outline).min())
+    far = (
+        f"it lies {nearest / nautical_mile:,.1f} NM from the nearest place of the flight; {CHECK}"
+        if nearest > FARTHEST
+        else "it was not used"
+    )
+    say(f"warning: --runway: no circuit of this runway was found; {far}")
 
 
 def _warn(result: Debrief, given: tuple[Geographic, ...], words: _Words) -> None:
@@ -127,7 +143,7 @@ def _warn(result: Debrief, given: tuple[Geographic, ...], words: _Words) -> None
     if nearest > FARTHEST:
         say(
             f"warning: --{words.option}: {words.they_lie} {nearest / nautical_mile:,.1f} NM from the nearest "
-            "place of the flight; check latitude, longitude and their signs"
+            f"place of the flight; {CHECK}"
         )
     elif references:
         off = min(_off(reference, outline) for reference in references)

@@ -36,6 +36,7 @@ def debrief(
     corners: Annotated[str | None, options.taking("LAT,LON,LAT,LON,LAT,LON,LAT,LON")] = None,
     pylons: Annotated[str | None, options.taking("LAT,LON,LAT,LON")] = None,
     pylon_ft: Annotated[str | None, options.taking("N,N")] = None,
+    runway: Annotated[str | None, options.taking("LAT,LON,LAT,LON")] = None,
     wind: Annotated[str | None, options.taking("FROM/KT")] = None,
     from_: Annotated[str | None, options.taking("T", name="--from")] = None,
     to: Annotated[str | None, options.taking("T")] = None,
@@ -76,6 +77,8 @@ def debrief(
     pylon_ft
         Elevation of the ground at each pylon, feet above mean sea level; that of --ground-ft or --terrain
         unless given.
+    runway
+        The two ends of a runway whose traffic pattern is to be looked at, in any order.
     wind
         Wind as direction from in degrees true / knots, such as 240/12; estimated unless given.
     from_
@@ -89,7 +92,7 @@ def debrief(
     """
     destinations = [name for name in (json, html, series) if name is not None]
     check_destinations(destinations, recordings, [standard, aircraft, terrain, columns])
-    given = places(point=point, line=line, corners=corners, pylons=pylons, pylon_ft=pylon_ft)
+    given = places(point=point, line=line, corners=corners, pylons=pylons, pylon_ft=pylon_ft, runway=runway)
     flight = (recordings, columns)
     result = _conclude(flight, given, standard, aircraft, ground_ft, terrain, wind, from_, to)
     _write(result, json, html, series)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Final
 
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
 Geographic = tuple[float, float]
 
 _LONGEST: Final = 20 * nautical_mile  # places farther apart are a slip of the finger
-_CHECK: Final = "check latitude, longitude and their signs"
+CHECK: Final = "check latitude, longitude and their signs"
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +40,7 @@ _POINT: Final = _Kind("--point", 1, "", 0.0)
 _LINE: Final = _Kind("--line", 2, "the two places on the line", 100.0)
 _CORNERS: Final = _Kind("--corners", 4, "two neighboring corners", 100.0)
 _PYLONS: Final = _Kind("--pylons", 2, "the pylons", 100.0)
-_RUNWAY: Final = _Kind("--runway", 2, "the ends of the runway", 100.0)
+_RUNWAY: Final = _Kind("--runway", 2, "the ends of the runway", 0.0)  # its length is looked at by itself
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +70,7 @@ class Places:
             "corners": self.corners,
             "pylons": self.pylons,
             "pylon_elevations": self.pylon_elevations,
+            "runway": self.runway,
         }
 
 
@@ -102,7 +104,7 @@ def places(
         line=_read(line, _LINE),
         corners=_four(corners),
         pylons=_read(pylons, _PYLONS),
-        runway=_read(runway, _RUNWAY),
+        runway=_strip(runway),
         pylon_elevations=None if pylon_ft is None else _elevations(pylon_ft),
     )
 
@@ -123,12 +125,34 @@ def _four(text: str | None) -> tuple[Geographic, ...] | None:
     if found is not None:
         from groundref.detection.rectangle import rectangle_from_corners
 
-        east, north = _local(found)
-        try:
-            rectangle_from_corners(list(zip(east.tolist(), north.tolist(), strict=True)))
-        except UsageError as problem:
-            raise UsageError(problem.what, _CORNERS.option, problem.remedy) from problem
+        corners = _as_places(found)
+        _as_option(_CORNERS, lambda: rectangle_from_corners(corners))
     return found
+
+
+def _strip(text: str | None) -> tuple[Geographic, ...] | None:
+    """Return the two ends of a runway."""
+    found = _read(text, _RUNWAY)
+    if found is not None:
+        from groundref.detection.runway import checked_runway
+
+        (first, second) = _as_places(found)
+        _as_option(_RUNWAY, lambda: checked_runway(first, second))
+    return found
+
+
+def _as_places(found: tuple[Geographic, ...]) -> list[tuple[float, float]]:
+    """Return the places in metres about the first one, each east and north."""
+    east, north = _local(found)
+    return list(zip(east.tolist(), north.tolist(), strict=True))
+
+
+def _as_option(kind: _Kind, check: Callable[[], object]) -> None:
+    """Let a check of places name the option that they were given with."""
+    try:
+        check()
+    except UsageError as problem:
+        raise UsageError(problem.what, kind.option, problem.remedy) from problem
 
 
 def _check_apart(found: tuple[Geographic, ...], kind: _Kind) -> None:
@@ -142,7 +166,7 @@ def _check_apart(found: tuple[Geographic, ...], kind: _Kind) -> None:
             f"{kind.they} are {apart.min():.0f} m apart", kind.option, f"give {kind.shortest:.0f} m or more"
         )
     if apart.max() > _LONGEST:
-        raise UsageError(f"{kind.they} are {apart.max() / nautical_mile:,.0f} NM apart", kind.option, _CHECK)
+        raise UsageError(f"{kind.they} are {apart.max() / nautical_mile:,.0f} NM apart", kind.option, CHECK)
 
 
 def _local(found: tuple[Geographic, ...]) -> tuple[Floats, Floats]:
