@@ -1,4 +1,4 @@
-"""Eights on pylons in a whole flight: found, with the pylons where they stand, and not where none were flown."""
+"""Eights on pylons in a whole flight: found, the pylons where they stand, and not where none were flown."""
 
 from __future__ import annotations
 

@@ -17,7 +17,7 @@ V, W = 100 * knot, 20 * knot
 def ellipse(turn: float = 300.0) -> tuple[Floats, Floats, Floats, Floats]:
     """Right turns about (300, −200) with the pylon abeam: time, east, north, heading; the wind blows north.
 
-    Nearest downwind, p/(1 + e cos ν): Kepler's ellipse with the pylon at a focus (derived and checked by ODE).
+    Nearest downwind, p/(1 + e cos ν): Kepler's ellipse, the pylon at a focus (derived and checked by ODE).
     """
     heading = np.radians(np.arange(-150.0, turn - 150.0, 4.0))
     away = distance(V, W, 400.0, heading)

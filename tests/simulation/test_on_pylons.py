@@ -1,4 +1,4 @@
-"""Eights on pylons as flown: the pylon on the wing line, the height pivotal, each fault where it should be."""
+"""Eights on pylons as flown: the pylon on the wing line, the height pivotal, each fault where it belongs."""
 
 from __future__ import annotations
 
