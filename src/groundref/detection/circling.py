@@ -207,6 +207,6 @@ def _lap_bounds(states: States, start: float, end: float, direction: int) -> tup
     whole = int((total + full_turn - WHOLE_LAP) // full_turn)
     inside = [float(np.interp(k * full_turn, turned, time)) for k in range(1, whole) if k * full_turn < total]
     rest = total - whole * full_turn
-    if rest >= LEAST_PART:
+    if whole and rest >= LEAST_PART:
         inside.append(float(np.interp(whole * full_turn, turned, time)))
     return (start, *inside, end)
