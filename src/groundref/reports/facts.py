@@ -17,11 +17,11 @@ from groundref.reports.laps import limits
 from groundref.units import degree, foot
 
 
-def finding_place(debrief: Debrief, kind: str, finding: Finding) -> str:
+def finding_place(debrief: Debrief, assessed: Assessed, finding: Finding) -> str:
     """Return where and when a finding was seen, and how large, in one line."""
     epoch = debrief.track.recording.epoch
     parts = [
-        naming.laps(kind, finding.laps),
+        naming.laps(assessed, finding.laps),
         finding.position,
         inline(verdicts.sized(finding.size, finding.size_sd, finding.size_unit)),
         words.from_to(epoch, finding.start, finding.end),
@@ -49,11 +49,7 @@ def _main(assessed: Assessed) -> Fact:
     """Return the one number that says most about how the maneuver was flown."""
     m, details = assessed.maneuver, assessed.details
     if isinstance(details, CourseFlown):
-        away = np.array([leg.distance for leg in details.legs])
-        away = away[np.isfinite(away)]
-        said = words.both_lengths(float(away.mean())) if away.size else words.CANNOT_TELL
-        spread = f", by leg {words.feet(away.min())} to {words.feet(away.max())}" if away.size > 1 else ""
-        return Fact("distance outside the boundary", f"{said}{spread}")
+        return _from_the_sides(assessed, details)
     if isinstance(details, PivotalFlown):
         known = details.pivotal[np.isfinite(details.pivotal)]
         said = (
@@ -67,6 +63,20 @@ def _main(assessed: Assessed) -> Fact:
         said = words.degrees(float(np.mean(banks))) if banks else words.CANNOT_TELL
         return Fact("mean bank", said)
     return Fact(radius_name(assessed), words.both_lengths(m.radius, m.radius_sd))
+
+
+def _from_the_sides(assessed: Assessed, details: CourseFlown) -> Fact:
+    """Return how far from the boundary a course was flown; of a fitted one only how far it strayed."""
+    if assessed.maneuver.reference.source == "given":
+        away = np.array([leg.distance for leg in details.legs])
+        away = away[np.isfinite(away)]
+        said = words.both_lengths(float(away.mean())) if away.size else words.CANNOT_TELL
+        spread = f", by leg {words.feet(away.min())} to {words.feet(away.max())}" if away.size > 1 else ""
+        return Fact("distance outside the boundary", f"{said}{spread}")
+    far = np.array([max(leg.distance_max, -leg.distance_min) for leg in details.legs])
+    far = far[np.isfinite(far)]
+    said = words.both_lengths(float(far.max())) if far.size else words.CANNOT_TELL
+    return Fact("farthest from the mean of a side", said)
 
 
 def _reference(debrief: Debrief, assessed: Assessed) -> list[Fact]:
@@ -125,8 +135,13 @@ def sureness(assessed: Assessed) -> str:
     """Return the kind with how sure it is; no share is rounded up to certainty."""
     m = assessed.maneuver
     how = next(word for least, word in _SURE if m.confidence >= least)
-    share = "99 %+" if m.confidence >= _SURE[0][0] else f"{words.number(100 * m.confidence)} %"
-    return f"{how} {words.kind_within(m.kind)} ({share})"
+    share = "99 %+" if m.confidence >= _SURE[0][0] else _percent(m.confidence)
+    others = words.listed([f"{words.kind_within(name)} ({_percent(p)})" for name, p in m.alternatives])
+    return f"{how} {words.kind_within(m.kind)} ({share})" + (f"; else {others}" if others else "")
+
+
+def _percent(share: float) -> str:
+    return f"{words.number(100 * share)} %"
 
 
 def notes(assessed: Assessed) -> list[str]:

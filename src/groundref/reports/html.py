@@ -15,6 +15,7 @@ from groundref.debriefing import Debrief
 from groundref.reports import cursor, facts, naming, notices, recorded, verdicts, words
 from groundref.reports.cells import Fact
 from groundref.reports.figures import overview
+from groundref.reports.sections import traffic_pattern
 from groundref.reports.sections.every import SECTIONS
 from groundref.reports.sections.parts import Figure, Table
 
@@ -31,6 +32,8 @@ def page(debrief: Debrief) -> str:
         flight=_flight(debrief),
         maneuvers=[_maneuver(debrief, one, n) for n, one in enumerate(debrief.maneuvers, 1)],
         most_laps=max((len(one.maneuver.laps) for one in debrief.maneuvers), default=0),
+        pattern=_pattern(debrief),
+        none_pattern=notices.NONE_PATTERN,
         none_why=notices.NONE_WHY,
         none_reasons=recorded.none_reasons(debrief),
         cautions=notices.CAUTIONS,
@@ -102,6 +105,29 @@ class ManeuverView:
     cursor: Markup
 
 
+@dataclass(frozen=True, slots=True)
+class PatternView:
+    """The circuits of a runway as the template writes them."""
+
+    title: str
+    figure: Figure | None
+    tables: list[Table]
+
+
+def _pattern(debrief: Debrief) -> PatternView | None:
+    """Return the circuits of the runway; None where none was given."""
+    found = debrief.traffic_patterns
+    if found is None:
+        return None
+    if not found:
+        return PatternView("Traffic pattern", None, [])
+    return PatternView(
+        traffic_pattern.heading(found),
+        traffic_pattern.figure(debrief, found, "pattern"),
+        traffic_pattern.tables(debrief, found),
+    )
+
+
 def _flight(debrief: Debrief) -> FlightView:
     recording = debrief.track.recording
     start = float(debrief.track.time[0])
@@ -158,7 +184,7 @@ def _maneuver(debrief: Debrief, one: Assessed, number: int) -> ManeuverView:
         counts=verdicts.counts(debrief, one),
         lead=known[:3],
         drift=facts.drift(one),
-        findings=[FindingView(f.says, f.cure, facts.finding_place(debrief, m.kind, f)) for f in one.findings],
+        findings=[FindingView(f.says, f.cure, facts.finding_place(debrief, one, f)) for f in one.findings],
         laps=[f"{naming.lap(m.kind)} {n}" for n in range(1, len(m.laps) + 1)],
         lap_word=naming.parts(m.kind),
         figures=section.figures(debrief, one, name),

@@ -39,11 +39,14 @@ def parts(kind: str) -> str:
     return f"{lap(kind)}s"
 
 
-def laps(kind: str, numbers: Sequence[int]) -> str:
-    """Return ``lap 2`` or ``half circles 1 and 2``; empty for none."""
+def laps(assessed: Assessed, numbers: Sequence[int]) -> str:
+    """Return ``lap 2``, ``half circles 1 and 2`` or ``all loops``; empty for none."""
+    m = assessed.maneuver
     if not numbers:
         return ""
-    return f"{lap(kind)}{'s' if len(numbers) > 1 else ''} {words.listed([str(n) for n in numbers])}"
+    if len(numbers) == len(m.laps) > 2:
+        return f"all {parts(m.kind)}"
+    return f"{lap(m.kind)}{'s' if len(numbers) > 1 else ''} {words.listed([str(n) for n in numbers])}"
 
 
 def round_it(kind: str) -> str:

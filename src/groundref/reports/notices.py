@@ -23,4 +23,8 @@ NONE_REASONS: Final = (
     "The shape changed so much that no one point, line, rectangle or pair of pylons fits. Name what it was"
     " flown about, and the tool measures from there.",
 )
+NONE_PATTERN: Final = (
+    "No circuit of the runway given was found: a circuit has at least a downwind leg beside it, a base leg"
+    " and a final that leads to it."
+)
 ABOUT_SD: Final = "“±” is one standard deviation."

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import Final
 
 import numpy as np
 
@@ -118,6 +119,9 @@ def _off(radial: float | None) -> Cell:
     return Cell(said, words.metres(abs(radial)) if radial is not None and words.known(radial) else "")
 
 
+_FINE: Final = 0.95 * degree  # a standard deviation below this is printed with a decimal
+
+
 def sided(angle: float | None, sd: float | None = None) -> str:
     """Return an angle with the side it lies on, as ``4° right`` or ``4 ±1° left`` [rad]."""
     if angle is None or not words.known(angle):
@@ -127,6 +131,7 @@ def sided(angle: float | None, sd: float | None = None) -> str:
 
 
 def with_degrees(angle: float | None, sd: float | None = None) -> str:
-    """Return an angle with its standard deviation in whole degrees, as ``4 ±1°`` [rad]."""
-    said = words.with_sd(angle, sd, degree)
+    """Return an angle with its standard deviation, as ``4 ±1°`` or ``4.2 ±0.3°`` [rad]."""
+    fine = sd is not None and 0.0 < sd < _FINE
+    said = words.with_sd(angle, sd, degree, 1 if fine else 0)
     return said if said == words.CANNOT_TELL else f"{said}°"

@@ -16,6 +16,7 @@ from groundref.assessment.assessed import Assessed
 from groundref.debriefing import Debrief
 from groundref.reports import facts, naming, notices, recorded, verdicts, words
 from groundref.reports.cells import Fact
+from groundref.reports.sections import traffic_pattern
 from groundref.reports.sections.every import SECTIONS
 from groundref.reports.sections.parts import Table as Numbers
 
@@ -52,9 +53,25 @@ def summary(debrief: Debrief, *, console_width: int = COLUMNS) -> RenderableType
         parts += [*_nothing_found(debrief)]
     for number, one in enumerate(debrief.maneuvers, 1):
         parts += [Text(), *_maneuver(debrief, one, number, wide)]
+    parts += _pattern(debrief, wide)
     parts += [*_titled("What was recorded", *_recorded(debrief))]
     parts += [Text(), Text(f"{notices.ABOUT_SD} {' '.join(notices.CAUTIONS)}", style="dim")]
     return Constrain(Group(*parts), wide)
+
+
+def _pattern(debrief: Debrief, wide: int) -> Iterator[RenderableType]:
+    """Return the circuits of the runway, where one was given."""
+    found = debrief.traffic_patterns
+    if found is None:
+        return
+    yield Text()
+    title = traffic_pattern.heading(found) if found else "Traffic pattern"
+    yield Text(title, style="bold underline")
+    if not found:
+        yield Text(notices.NONE_PATTERN)
+        return
+    for numbers in traffic_pattern.tables(debrief, found):
+        yield from _titled(numbers.title, *_numbers(numbers, wide - 2))
 
 
 def _nothing_found(debrief: Debrief) -> Iterator[RenderableType]:
@@ -111,7 +128,7 @@ def _findings(debrief: Debrief, one: Assessed) -> Iterator[RenderableType]:
     for number, finding in enumerate(one.findings, 1):
         grid.add_row(Text(f"{number}."), Text(finding.says, style="bold"))
         grid.add_row(Text(), Text(f"Next time: {finding.cure}"))
-        grid.add_row(Text(), Text(facts.finding_place(debrief, one.maneuver.kind, finding), style="dim"))
+        grid.add_row(Text(), Text(facts.finding_place(debrief, one, finding), style="dim"))
     nothing = Text("No common error stood out beyond what the recording can be trusted for.")
     yield from _titled("What to talk about first", grid if one.findings else nothing)
 
@@ -188,23 +205,31 @@ def _contents(debrief: Debrief) -> Iterator[RenderableType]:
 def _numbers(numbers: Numbers, wide: int) -> Iterator[RenderableType]:
     """Return a table by numbers, in as few pieces as fit beside the names; as a list where none fits."""
     pieces = _pieces(numbers, wide)
-    yield from (_piece(numbers, shown) for shown in pieces)
+    yield from (_piece(numbers, shown, wide) for shown in pieces)
     if not pieces:
         yield from _as_list(numbers)
     if numbers.says:
         yield Text(numbers.says, style="dim")
 
 
-def _piece(numbers: Numbers, shown: range) -> Table:
+def _piece(numbers: Numbers, shown: range, wide: int) -> Table:
     """Return some columns of a table beside its names, in which only heads are broken over lines."""
     table = Table(box=box.SIMPLE_HEAD, show_edge=False, pad_edge=False, padding=(0, 1))
-    names, *least = _least_widths(numbers, shown)
-    table.add_column(Text(numbers.heads[0]), min_width=names)
-    for n, width in zip(shown, least, strict=True):
-        table.add_column(Text(numbers.heads[n + 1]), justify="right", min_width=width)
+    heads = [numbers.heads[0], *(numbers.heads[n + 1] for n in shown)]
+    widths = _widths(heads, _least_widths(numbers, shown), wide - _BETWEEN * len(shown))
+    for n, (head, width) in enumerate(zip(heads, widths, strict=True)):
+        table.add_column(Text(head), justify="right" if n else "left", width=width)
     for name, cells in numbers.rows:
         table.add_row(Text(name), *(Text(cells[n].main) for n in shown))
     return table
+
+
+def _widths(heads: list[str], least: list[int], room: int) -> list[int]:
+    """Return the widths of columns: their least ones, and what is left over to the longer heads."""
+    widths = list(least)
+    for n, head in enumerate(heads):
+        widths[n] += max(min(len(head) - widths[n], room - sum(widths)), 0)
+    return widths
 
 
 def _pieces(numbers: Numbers, wide: int) -> list[range]:

@@ -48,19 +48,16 @@ def describe(assessed: Assessed) -> str:
     """Return the picture in words, with its numbers."""
     m, details = assessed.maneuver, assessed.details
     legs = details.legs if isinstance(details, CourseFlown) else ()
-    said = "; ".join(_leg_in_words(leg) for leg in legs)
+    side = "the boundary" if m.reference.source == "given" else "the mean of its side"
+    said = "; ".join(_leg_in_words(leg, side) for leg in legs)
     return f"North is up. {naming.how_many(assessed)}. Wind {words.wind(m.wind)}. {said or 'no leg'}."
 
 
-def _leg_in_words(leg: LegFlown) -> str:
+def _leg_in_words(leg: LegFlown, side: str) -> str:
     return (
-        f"circuit {leg.lap} {leg.name}: {words.both_lengths(leg.distance)} outside the boundary,"
+        f"circuit {leg.lap} {leg.name}: {words.both_lengths(leg.distance)} outside {side},"
         f" track {words.degrees(abs(leg.off_course))} off"
     )
-
-
-def _middle(states: States, leg: Leg) -> int:
-    return (leg.first + leg.last) // 2
 
 
 def _way(states: States, assessed: Assessed, plan: Plan) -> Markup:
@@ -105,9 +102,36 @@ def _names(states: States, assessed: Assessed, plan: Plan, taken: list[Box]) -> 
 
 
 def _name(states: States, leg: Leg, plan: Plan, middle: tuple[float, float], taken: list[Box]) -> Markup:
-    index = _middle(states, leg)
-    x, y = plan.xy(states.east[index], states.north[index])
-    across = np.cos(leg.course), np.sin(leg.course)  # to the right of the leg, on paper
+    index = (leg.first + leg.last) // 2
+    at = plan.xy(states.east[index], states.north[index])
+    return leg_name(leg.name, leg.course, at, middle, plan, taken)
+
+
+def leg_name(
+    name: str,
+    course: float,
+    at: tuple[float, float],
+    middle: tuple[float, float],
+    plan: Plan,
+    taken: list[Box],
+) -> Markup:
+    """Return the name of a leg beside it, towards the middle where there is room.
+
+    Parameters
+    ----------
+    name, course
+        Of the leg, [rad]
+    at
+        Its middle on paper.
+    middle
+        That of what it goes round, on paper.
+    plan
+        The map.
+    taken
+        Paper that is taken already; what the name takes is added.
+    """
+    x, y = at
+    across = np.cos(course), np.sin(course)  # to the right of the leg, on paper
     inward = 1.0 if (middle[0] - x) * across[0] + (middle[1] - y) * across[1] > 0 else -1.0
     spots = []
     for side, far in ((inward, _INWARD), (inward, 1.6 * _INWARD), (-inward, _INWARD)):
@@ -115,7 +139,7 @@ def _name(states: States, leg: Leg, plan: Plan, middle: tuple[float, float], tak
         anchor = "start" if dx > 0.5 else "end" if dx < -0.5 else "middle"
         reach = far if anchor == "middle" else 0.6 * far
         spots.append((x + reach * dx, y + reach * side * float(across[1]) + 6, anchor))
-    boxes = [text_box(a, b, leg.name, anchor) for a, b, anchor in spots]
+    boxes = [text_box(a, b, name, anchor) for a, b, anchor in spots]
     chosen = freest(boxes, taken, _NO_POINTS, _NO_POINTS, plan.height)
     taken.append(boxes[chosen])
-    return svg.text(spots[chosen][0], spots[chosen][1], leg.name, spots[chosen][2], class_="place")
+    return svg.text(spots[chosen][0], spots[chosen][1], name, spots[chosen][2], class_="place")

@@ -56,16 +56,26 @@ def plan_of(states: States, assessed: Assessed) -> Plan:
     needs, with the wind above it and the scale below.
     """
     east, north = _extent(states, assessed)
-    middle = float(east.min() + east.max()) / 2, float(north.min() + north.max()) / 2
+    if assessed.maneuver.reference.type != "point":
+        return fitted(east, north)
+    wide, tall = max(float(np.ptp(east)), 1e-3), max(float(np.ptp(north)), 1e-3)
+    scale = 1.0 / max(wide / (svg.WIDTH - 2 * _RIM), tall / (_BOTTOM - _TOP - 2 * _RIM))
+    return Plan(*_middle(east, north), scale)
+
+
+def fitted(east: Floats, north: Floats) -> Plan:
+    """Return a map that holds some places, with the wind above it and the scale below [m]."""
     wide, tall = max(float(np.ptp(east)), 1e-3), max(float(np.ptp(north)), 1e-3)
     across = svg.WIDTH - 2 * _RIM
-    if assessed.maneuver.reference.type == "point":
-        return Plan(*middle, 1.0 / max(wide / across, tall / (_BOTTOM - _TOP - 2 * _RIM)))
     least, most = _LEAST - _HEAD - _FOOT, _MOST - _HEAD - _FOOT
     needed = tall * across / wide + 2 * _RIM
     paper = min(max(needed, least), most)
     scale = 1.0 / max(wide / across, tall / (paper - 2 * _RIM))
-    return Plan(*middle, scale, _HEAD, _HEAD + paper, round(_HEAD + paper + _FOOT))
+    return Plan(*_middle(east, north), scale, _HEAD, _HEAD + paper, round(_HEAD + paper + _FOOT))
+
+
+def _middle(east: Floats, north: Floats) -> tuple[float, float]:
+    return float(east.min() + east.max()) / 2, float(north.min() + north.max()) / 2
 
 
 def _extent(states: States, assessed: Assessed) -> tuple[Floats, Floats]:

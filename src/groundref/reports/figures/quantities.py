@@ -8,6 +8,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from groundref.angles import difference
 from groundref.assessment.assessed import Assessed, Held
 from groundref.assessment.details import CourseFlown, PivotalFlown
 from groundref.debriefing import Debrief
@@ -203,26 +204,25 @@ def outside(debrief: Debrief, assessed: Assessed) -> Strip | None:
         said = f"distance within {words.both_lengths(limit.leg_distance)} of its mean{practice}"
     sd = np.full(details.outside.size, assessed.maneuver.reference.sd)
     given = assessed.maneuver.reference.source == "given"
-    title = "Outside the boundary" if given else "Outside the boundary, as fitted"
+    title = "Distance outside the boundary" if given else "Distance outside the mean of each side"
     return Strip(title, details.outside, sd, mean, low, high, (), *_LENGTH, 150.0, said, tall=_TALLER)
 
 
 def crab(debrief: Debrief, assessed: Assessed) -> Strip | None:
-    """Return the crab along the legs of a rectangle, and the one that each leg needed."""
+    """Return where the nose pointed from the sides of a rectangle, and the crab that each of them needed."""
     details = assessed.details
     if not isinstance(details, CourseFlown):
         return None
-    on_leg = np.isfinite(details.outside)
-    value = np.where(on_leg, during(debrief.states.crab, assessed), np.nan)
+    heading = during(debrief.states.heading, assessed)
     time = during(debrief.states.time, assessed)
-    needed = np.full(time.size, np.nan)
-    doubt = np.full(time.size, np.nan)
+    value, needed, doubt = (np.full(time.size, np.nan) for _ in range(3))
     for leg in details.legs:
         inside = (time >= leg.start) & (time <= leg.end)
+        value[inside] = difference(heading[inside], leg.course)
         needed[inside], doubt[inside] = leg.crab_needed, leg.crab_sd
-    curve = Curve("crab that holds the leg", needed, doubt, "asked")
+    curve = Curve("crab that holds the side", needed, doubt, "asked")
     return Strip(
-        "Crab, nose right of the track positive", value, None, None, None, None, (), *_ANGLE, 10.0 * degree,
+        "Nose off the side, right positive", value, None, None, None, None, (), *_ANGLE, 10.0 * degree,
         curves=(curve,), tall=_TALLER,
     )  # fmt: skip
 

@@ -88,9 +88,10 @@ _ALONG = 0.26  # a wind within 15° of the line blows on no side of it
 
 def _crossings(debrief: Debrief, assessed: Assessed, crossings: tuple[Crossing, ...]) -> Table:
     epoch = debrief.track.recording.epoch
+    between = len(crossings) == len(assessed.maneuver.laps) - 1
     rows = [
         (
-            f"{n}",
+            f"{n} to {n + 1}" if between else f"{n}",
             [
                 Cell(words.moment(epoch, each.time)),
                 Cell(off(each.off_square, each.off_square_sd)),
@@ -100,7 +101,8 @@ def _crossings(debrief: Debrief, assessed: Assessed, crossings: tuple[Crossing, 
         )
         for n, each in enumerate(crossings, 1)
     ]
-    heads = ("crossing", "UTC", "track off square", "bank at the line", "along the line")
+    first = naming.parts(assessed.maneuver.kind) if between else "crossing"
+    heads = (first, "UTC", "track off square", "bank at the line", "along the line")
     return Table(
         "crossings", "Crossing the line", "Each crossing of the line, in the order flown", heads, rows
     )
@@ -115,7 +117,7 @@ def banked(bank: float, sd: float) -> str:
     """Return a bank with its side, or that the wings were level [rad]."""
     if words.degrees(abs(bank)) != "0°":
         return tables.sided(bank, sd)
-    return "level" if not words.known(sd) else f"level ±{words.degrees(sd)}"
+    return f"level {tables.with_degrees(0.0, sd).split(' ')[-1]}" if words.known(sd) else "level"
 
 
 def _moving(debrief: Debrief, assessed: Assessed) -> dict[str, Track]:

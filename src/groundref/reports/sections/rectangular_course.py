@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
+from groundref.angles import difference
 from groundref.assessment.assessed import Assessed
 from groundref.assessment.details import CornerFlown, CourseFlown, LegFlown
 from groundref.debriefing import Debrief
 from groundref.reports import facts, svg, tables, words
 from groundref.reports.cells import Cell, length, speed
 from groundref.reports.figures import course, quantities, strips
-from groundref.reports.laps import during
 from groundref.reports.sections import common
 from groundref.reports.sections.parts import Figure, Key, Section, Table, Track, mark
 
@@ -21,10 +23,7 @@ def _figures(debrief: Debrief, assessed: Assessed, name: str) -> list[Figure]:
         Key(box, f"the rectangle, {facts.how_known(m.reference)}"),
         *common.lap_keys(assessed, plain=True),
     ]
-    fitted = "" if m.reference.source == "given" else _FITTED
-    above = Figure(
-        "above", "The course from above", course.draw(debrief, assessed, f"{name}-above"), keys, fitted
-    )
+    above = Figure("above", "The course from above", course.draw(debrief, assessed, f"{name}-above"), keys)
     drawn = strips.drawable(debrief, assessed, (quantities.outside, quantities.crab))
     legs = common.time_figure(
         debrief, assessed, f"{name}-legs", "Distance and crab on the legs", drawn, _CRAB
@@ -32,23 +31,40 @@ def _figures(debrief: Debrief, assessed: Assessed, name: str) -> list[Figure]:
     return [above, legs] if drawn else [above]
 
 
-_FITTED = (
-    "A fitted rectangle is the one that the legs lie along best: how far outside of a field they were flown"
-    " is known only when its corners are given."
+_CRAB = (
+    "Lines break in the turns. Where the nose stands off the side by just the crab that it needs, the track"
+    " runs along the side."
 )
-_CRAB = "Lines break in the turns. On a leg that is held, the crab flown and the crab needed are the same."
 
 
 def _tables(debrief: Debrief, assessed: Assessed) -> list[Table]:
     rows = tables.common_rows(debrief, assessed)
     found = [common.lap_table(debrief, assessed, rows)]
+    given = assessed.maneuver.reference.source == "given"
     if isinstance(assessed.details, CourseFlown):
-        found = [legs_table(assessed.details.legs), corners_table(assessed.details.corners), *found]
+        found = [
+            legs_table(assessed.details.legs, _distances(given)),
+            corners_table(assessed.details.corners),
+            *found,
+        ]
     return found
 
 
-def legs_table(legs: tuple[LegFlown, ...]) -> Table:
-    """Return what was flown on each leg."""
+def _distances(given: bool) -> str:
+    where = "the boundary" if given else "the mean of each side, as the rectangle was fitted"
+    return f"Distances are outside {where}, − inside; crab is how far the nose stands off the side."
+
+
+def legs_table(legs: Sequence[LegFlown], says: str) -> Table:
+    """Return what was flown on each leg.
+
+    Parameters
+    ----------
+    legs
+        In the order flown.
+    says
+        What distances are counted from.
+    """
     heads = (
         "circuit · leg", "track off course", "crab flown", "crab needed", "mean distance", "nearest",
         "farthest", "ground speed",
@@ -68,11 +84,10 @@ def legs_table(legs: tuple[LegFlown, ...]) -> Table:
         )
         for leg in legs
     ]
-    says = "Distances are outside the boundary; crab is where the nose points from the track."
     return Table("legs", "Leg by leg", "What was flown on each leg", heads, rows, says)
 
 
-def corners_table(corners: tuple[CornerFlown, ...]) -> Table:
+def corners_table(corners: Sequence[CornerFlown]) -> Table:
     """Return how each corner was turned."""
     heads = (
         "circuit · corner",
@@ -121,10 +136,21 @@ def _says(debrief: Debrief, assessed: Assessed, step: int) -> tuple[str, ...]:
         return ("turning", f"bank {words.degrees(abs(float(debrief.states.bank[at])))}")
     return (
         leg.name,
-        f"{words.feet(float(details.outside[step]))} outside the boundary",
-        f"crab {tables.sided(float(during(debrief.states.crab, assessed)[step]))}",
+        _from_the_side(float(details.outside[step]), assessed.maneuver.reference.source == "given"),
+        f"nose {tables.sided(_off_the_side(debrief, leg, at))} off the side",
         f"needed {tables.sided(leg.crab_needed)}",
     )
+
+
+def _from_the_side(outside: float, given: bool) -> str:
+    if given:
+        return f"{words.feet(outside)} outside the boundary"
+    side = "outside" if outside > 0 else "inside"
+    return f"{words.feet(abs(outside))} {side} the mean of this side"
+
+
+def _off_the_side(debrief: Debrief, leg: LegFlown, at: int) -> float:
+    return float(difference(debrief.states.heading[at], leg.course))
 
 
 SECTION = Section(_figures, common.along_figure, _tables, facts.facts, _moving, _says)
