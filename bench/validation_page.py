@@ -291,6 +291,7 @@ def error_table(run: Run) -> str:
     rows = []
     for quantity, (words, unit, name) in QUANTITIES.items():
         errors = spread(run.usual, quantity)
+        well = spread([case for case in run.usual if not case.ordered], quantity)
         if errors is not None:
             rows.append(
                 [
@@ -298,9 +299,18 @@ def error_table(run: Run) -> str:
                     str(errors.count),
                     *(figure(value / unit) for value in (errors.median, errors.most, errors.rms)),
                     *(percent(inside) for inside in errors.inside),
+                    "–" if well is None else percent(well.inside[-1]),
                 ]
             )
-    head = ("what", "estimates", "median", "95 %", "rms", *(f"in {level:.0%}" for level in LEVELS))
+    head = (
+        "what",
+        "estimates",
+        "median",
+        "95 %",
+        "rms",
+        *(f"in {level:.0%}" for level in LEVELS),
+        "in 95% where no error was ordered",
+    )
     return table(head, rows)
 
 

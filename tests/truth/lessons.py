@@ -82,6 +82,8 @@ class Lesson:
         What was flown, in a word or two, of ordinary flying.
     speed
         True airspeed to practise at [m s⁻¹]
+    commercial
+        Whether it is judged by the standard of commercial applicants, else by that of private ones.
     """
 
     block: int
@@ -92,14 +94,12 @@ class Lesson:
     ordinary: tuple[tuple[Leg, ...], ...]
     what: str
     speed: float
+    commercial: bool = False
 
     @property
     def standard(self) -> str:
         """Name of the standard it is judged by."""
-        commercial = any(
-            each.kind == "eights-on-pylons" or each.bank_limit == _COMMERCIAL_BANK for each in self.exercises
-        )
-        return "commercial-pilot" if commercial else "private-pilot"
+        return "commercial-pilot" if self.commercial else "private-pilot"
 
     @property
     def seed(self) -> int:
@@ -136,7 +136,8 @@ def draw(block: int, number: int, kinds: Sequence[str] | None = None) -> Lesson:
         return _ordinary_lesson(rng, block, number, airplane, air, speed)
     count = min(int(rng.integers(2, 5)), len(chosen))
     picked = [chosen[index] for index in rng.permutation(len(chosen))[:count]]
-    shapes = [_exercise(rng, kind, place, speed, air) for place, kind in enumerate(picked)]
+    commercial = "eights-on-pylons" in picked or rng.random() < 0.5
+    shapes = [_exercise(rng, kind, place, speed, air, commercial) for place, kind in enumerate(picked)]
     return Lesson(
         block=block,
         number=number,
@@ -146,6 +147,7 @@ def draw(block: int, number: int, kinds: Sequence[str] | None = None) -> Lesson:
         ordinary=tuple(_between(rng, each) for each in shapes),
         what="maneuvers",
         speed=speed,
+        commercial=commercial,
     )
 
 
@@ -224,10 +226,12 @@ def _air(rng: np.random.Generator, speed: float) -> Air:
     )
 
 
-def _exercise(rng: np.random.Generator, kind: str, place: int, speed: float, air: Air) -> Exercise:
+def _exercise(
+    rng: np.random.Generator, kind: str, place: int, speed: float, air: Air, commercial: bool
+) -> Exercise:
     """Return an exercise that can be flown."""
     for _ in range(200):
-        exercise = _drawn(rng, kind, place, speed, air)
+        exercise = _drawn(rng, kind, place, speed, air, commercial)
         try:
             shape_of(exercise)
         except GroundrefError:
@@ -236,11 +240,14 @@ def _exercise(rng: np.random.Generator, kind: str, place: int, speed: float, air
     raise RuntimeError(f"nothing of {kind} can be flown at {speed / KNOT:.0f} kt in {air}")
 
 
-def _drawn(rng: np.random.Generator, kind: str, place: int, speed: float, air: Air) -> Exercise:
+def _drawn(
+    rng: np.random.Generator, kind: str, place: int, speed: float, air: Air, commercial: bool
+) -> Exercise:
     wind, downwind = air.wind_kt * KNOT, radians(air.wind_from_deg + 180.0)
     east, north = _PLACES[place]
     steep = kind == "steep-turns"
-    bank = {"steep-turns": rng.choice([_PRIVATE_BANK, _COMMERCIAL_BANK]), "eights-on-pylons": _PYLON_BANK}
+    steepest = _COMMERCIAL_BANK if commercial else _PRIVATE_BANK
+    bank = {"steep-turns": steepest, "eights-on-pylons": _PYLON_BANK}
     faults = _faults(rng, kind, wind / speed)
     height = float(rng.uniform(2000, 3000) if steep else rng.uniform(700, 900)) * FOOT
     return Exercise(
@@ -254,7 +261,7 @@ def _drawn(rng: np.random.Generator, kind: str, place: int, speed: float, air: A
         laps=_laps(rng, kind),
         height=_outside(height, faults.outside_height_band),
         speed=speed,
-        bank_limit=float(bank.get(kind, _PRIVATE_BANK)),
+        bank_limit=bank.get(kind, _PRIVATE_BANK),
         faults=faults,
         airplane=Airplane(trim_speed=speed),
         course=_course(rng, kind, downwind),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
+from itertools import pairwise
 from math import isfinite
 from typing import Final
 
@@ -35,7 +36,6 @@ _CHI_SQUARE_2: Final = tuple(-2.0 * np.log(1.0 - level) for level in LEVELS)
 OVERLAP: Final = 0.5
 """Part of the union that a maneuver found and one flown must share to be the same."""
 _TOUCHES: Final = 0.15
-_STRAIGHTENED: Final = 3.0
 
 Record = Callable[[Truth, int], Recording]
 
@@ -136,6 +136,8 @@ class Case:
         Kinds; empty where nothing was flown or found.
     same
         Whether what was found is what was flown.
+    ordered
+        Whether an error was to be made in it.
     confidence
         Stated; NaN where nothing was found.
     start, end
@@ -169,6 +171,7 @@ class Case:
     bound: float = np.nan
     unseen: float = np.nan
     number: int = 0
+    ordered: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -293,6 +296,7 @@ def _case(
         bound=_wind_bound(maneuver),
         unseen=_unseen(truth, debrief, maneuver),
         number=number,
+        ordered=bool(maneuver.faults),
     )
 
 
@@ -405,19 +409,26 @@ def _boundary(maneuver: TrueManeuver) -> Floats:
 
 
 def _radius(truth: Truth, maneuver: TrueManeuver) -> float:
-    """Return the mean distance flown from the place turned about, of half circles by a fit [m]."""
-    if maneuver.kind == "turns-around-a-point":
-        inside = truth.during(maneuver.start + _STRAIGHTENED, maneuver.end - _STRAIGHTENED)
-        return float(
-            np.hypot(truth.east[inside] - maneuver.east, truth.north[inside] - maneuver.north).mean()
-        )
+    """Return the radius flown [m].
+
+    It is the mean distance from a point or from the pylon of each loop, the rolling left aside; of half
+    circles and of eights about a road it is that of circles fitted to the true path where it was banked.
+    """
     if not isfinite(maneuver.radius) or maneuver.kind == "rectangular-course":
         return float("nan")
+    bank = np.abs(truth.bank)
     radii = []
-    for begin, end in zip(maneuver.boundaries, maneuver.boundaries[1:], strict=False):
-        inside = truth.during(begin, end) & (np.abs(truth.bank) > np.radians(5.0))
-        if inside.sum() > 50:
-            radii.append(fit_circle(truth.east[inside][::5], truth.north[inside][::5]).radius)
+    for begin, end in pairwise(maneuver.boundaries):
+        inside = truth.during(begin, end)
+        banked = inside & (bank > 0.5 * np.median(bank[inside]))
+        if banked.sum() < 50:
+            continue
+        east, north = truth.east[banked], truth.north[banked]
+        if maneuver.reference in ("point", "pylons"):
+            away = [np.hypot(east - x, north - y) for x, y in maneuver.places]
+            radii.append(min(float(each.mean()) for each in away))
+        else:
+            radii.append(fit_circle(east[::5], north[::5]).radius)
     return float(np.mean(radii)) if radii else float("nan")
 
 
