@@ -1,4 +1,4 @@
-"""Eights on pylons as judged: pivotal heights, the pylon's angle, the ways between, faults and nothing else."""
+"""Eights on pylons as judged: pivotal heights, where the pylon stood, the ways between, faults."""
 
 from __future__ import annotations
 
