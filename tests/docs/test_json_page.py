@@ -10,11 +10,16 @@ from typing import Any
 
 import pytest
 
+from groundref.assessment.findings import FAULTS
 from groundref.cli import main
+from groundref.detection.maneuver import KINDS as KINDS_OF_MANEUVER
 
 PAGE = (Path(__file__).parents[2] / "docs" / "json.md").read_text("utf-8")
 DEBRIEF = PAGE[PAGE.index("## The debrief") : PAGE.index("## The series")]
 SERIES = PAGE[PAGE.index("## The series") : PAGE.index("## The wind")]
+# One kind for each type of reference and each set of particulars.
+KINDS = ("turns-around-a-point", "s-turns", "rectangular-course", "eights-on-pylons", "steep-turns")
+RUNWAY = "40.05517,-90.27161,40.05111,-90.28074"  # that of the simulator's invented airfield
 WORDS = set(re.findall(r"`([a-z_0-9-]+)`", PAGE))
 
 
@@ -24,10 +29,10 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     place = tmp_path_factory.mktemp("lesson")
     lesson = str(place / "lesson.gpx")
     truth = str(place / "truth.json")
-    fault = ["--fault", "overbanked-upwind=9", "--fault", "altitude-not-held=250"]
-    assert main(["simulate", "turns-around-a-point", "-o", lesson, "--truth", truth, *fault]) == 0
+    fault = ["--fault", "turns-around-a-point:overbanked-upwind=9", "--fault", "altitude-not-held=250"]
+    assert main(["simulate", "+".join(KINDS), "-o", lesson, "--truth", truth, *fault]) == 0
     out = ["--json", str(place / "debrief.json"), "--series", str(place / "series.csv"), "--quiet"]
-    assert main(["debrief", lesson, *out]) == 0
+    assert main(["debrief", lesson, *out, "--runway", RUNWAY]) == 0
     return place
 
 
@@ -44,7 +49,9 @@ def keys(document: Any) -> Iterator[str]:
 def test_every_key_stands_in_the_page(folder: Path) -> None:
     document = json.loads((folder / "debrief.json").read_text("utf-8"))
     assert document["schema"] == "groundref/debrief/1"
+    assert [maneuver["kind"] for maneuver in document["maneuvers"]] == list(KINDS)
     assert document["maneuvers"][0]["findings"]
+    assert document["traffic_patterns"]
     missing = {key for key in keys(document) if key not in WORDS and key not in {"schema", "maneuvers"}}
     assert not missing
 
@@ -67,6 +74,18 @@ def test_every_key_of_a_maneuver_in_the_page_is_written(folder: Path) -> None:
         "right",
         "measured",
     }
+    values |= {
+        "line",
+        "rectangle",
+        "pylons",
+        "none",
+        "both",
+        "downwind",
+        "base",
+        "upwind",
+        "crosswind",
+        "final",
+    }
     values |= {"derived", "met", "undetermined", "uncoordinated", "middle", "handbook", "practice"}
     assert promised - values <= written
 
@@ -74,3 +93,8 @@ def test_every_key_of_a_maneuver_in_the_page_is_written(folder: Path) -> None:
 def test_the_columns_of_the_series_are_those_of_the_page(folder: Path) -> None:
     header = (folder / "series.csv").read_text("utf-8").splitlines()[0].split(",")
     assert header == re.findall(r"`([a-z_]+)`", SERIES[SERIES.index("`time`") :])
+
+
+def test_every_kind_and_fault_stands_in_the_page() -> None:
+    assert set(KINDS_OF_MANEUVER) <= WORDS
+    assert set(FAULTS) <= WORDS
