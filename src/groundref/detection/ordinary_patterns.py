@@ -28,9 +28,9 @@ EXPANDING_SQUARE: Final = "expanding square"
 
 HALF_TURN: Final = (130 * degree, 230 * degree)
 DIRECTLY: Final = 12.0  # [s] from one half circle to the next
-RISE: Final = 200 * foot  # within a half circle, above both of its ends
-SLOWER: Final = 8 * knot  # there than at its ends
-UNTOLD_RISE: Final = 300 * foot  # where airspeed cannot be told; more than a student's error
+RISE: Final = 170 * foot  # within a half circle, above both of its ends
+SLOWER: Final = 8 * knot  # through the air there than at the faster end
+SLOWER_BETWEEN: Final = 6 * knot  # over the ground than at the slower end, where airspeed cannot be told
 EACH_HALF: Final = 5.0  # log-odds for each such half circle
 
 QUARTER: Final = (65 * degree, 120 * degree)
@@ -76,9 +76,11 @@ def _rises(states: States, turning: Turning) -> bool:
         return False
     up, speed = states.altitude[part], states.true_airspeed[part]
     rise = float(up.max() - max(up[0], up[-1]))
-    if not np.isfinite(speed).all():
-        return rise >= UNTOLD_RISE
-    return rise >= RISE and float(max(speed[0], speed[-1]) - speed.min()) >= SLOWER
+    if np.isfinite(speed).all():
+        return rise >= RISE and float(max(speed[0], speed[-1]) - speed.min()) >= SLOWER
+    # Over the ground the wind makes one end slow and the other fast, but nothing between slower than both.
+    speed = states.ground_speed[part]
+    return rise >= RISE and float(min(speed[0], speed[-1]) - speed.min()) >= SLOWER_BETWEEN
 
 
 def _expanding_squares(states: States, cut: Cut) -> list[Candidate]:

@@ -136,6 +136,8 @@ def _centre_evidence(circle: Circling, wind: Wind | None) -> float:
 
 
 def _bank_evidence(circle: Circling) -> float:
+    if circle.still.radius >= FAR:  # there the radius leaves no choice of bank
+        return 0.0
     point = density(circle.bank / degree, 27.0, 9.0)
     return log_ratio(point, ordinary.bank_density(circle.bank), most=2.0)
 
