@@ -29,7 +29,8 @@ from groundref.units import degree
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 
-LEVEL: Final = 6.5 * degree  # [rad]  bank below which a smoothed bank counts as wings level
+# [rad]  bank below which wings count as level; one derived from positions is smoothed and rolls more slowly
+LEVEL: Final = {"measured": 5.0 * degree, "derived": 6.5 * degree}
 PITCH_SD: Final = 2.0 * degree  # [rad]  nose off level, which tilts the wing line by tan(bank) times as much
 SURE_WIND: Final = 3.0  # standard deviations the wind must be to have a direction
 
@@ -141,16 +142,16 @@ def _segment(states: States, before: Lap, after: Lap) -> Segment:
 
 def _level_from(states: States, lap: Lap, middle: float) -> float:
     """Return when the bank passed `LEVEL` last before a time; time runs back where it is negative."""
-    way = 1.0 if middle > 0.0 else -1.0
+    way, level = 1.0 if middle > 0.0 else -1.0, LEVEL[states.bank_source]
     clock = way * states.time
     inside = np.flatnonzero((clock <= middle) & (clock >= middle - 30.0))
     inside = inside[np.argsort(clock[inside])]
     bank = np.sign(lap.turn) * states.bank[inside]
-    banked = np.flatnonzero(bank > LEVEL)
+    banked = np.flatnonzero(bank > level)
     if banked.size == 0 or banked[-1] + 1 >= inside.size:
         return middle
     at = int(banked[-1])
-    part = float((bank[at] - LEVEL) / (bank[at] - bank[at + 1]))
+    part = float((bank[at] - level) / (bank[at] - bank[at + 1]))
     one, other = clock[inside[at]], clock[inside[at + 1]]
     return float(one + part * (other - one))
 

@@ -10,9 +10,9 @@ from groundref.assessment.details import PivotalFlown
 from groundref.assessment.flown import Flown
 from groundref.assessment.measured import Measured
 
-# [s]  of a time between two rolls: a smoothed bank passes any level within about this of the true one at 1 Hz
-level_sd: Final = 1.0
-of_interval: Final = 0.5  # and with samples farther apart within half of what lies between them
+# [s]  of a time between two rolls: how well the bank shows when wings were level; found on simulated flights
+level_sd: Final = {"measured": 0.4, "derived": 1.0}
+of_interval: Final = 0.5  # and with samples more than 1 s apart half of what more
 
 
 def pylon(flown: Flown) -> Measured | None:
@@ -38,5 +38,6 @@ def straight_segment(flown: Flown) -> Measured | None:
     if not isinstance(details, PivotalFlown) or not details.segments:
         return None
     lasted = np.array([each.end - each.start for each in details.segments])
-    sd = float(np.hypot(level_sd, of_interval * flown.interval))
+    coarse = of_interval * max(flown.interval - 1.0, 0.0)
+    sd = float(np.hypot(level_sd[flown.states.bank_source], coarse))
     return Measured(lasted, np.full(lasted.size, sd), np.array([each.start for each in details.segments]))
