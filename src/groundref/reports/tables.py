@@ -119,6 +119,7 @@ def _off(radial: float | None) -> Cell:
     return Cell(said, words.metres(abs(radial)) if radial is not None and words.known(radial) else "")
 
 
+_LEAST: Final = 0.1 * degree
 _FINE: Final = 0.95 * degree  # a standard deviation below this is printed with a decimal
 
 
@@ -126,12 +127,20 @@ def sided(angle: float | None, sd: float | None = None) -> str:
     """Return an angle with the side it lies on, as ``4° right`` or ``4 ±1° left`` [rad]."""
     if angle is None or not words.known(angle):
         return words.CANNOT_TELL
-    whole = with_degrees(abs(angle), sd)
-    return whole if words.degrees(abs(angle)) == "0°" else f"{whole} {'right' if angle > 0 else 'left'}"
+    printed = words.number(abs(angle) / degree, 1 if _fine(sd) else 0)
+    side = " right" if angle > 0 else " left"
+    return with_degrees(abs(angle), sd) + (side if printed.strip("0.") else "")
 
 
 def with_degrees(angle: float | None, sd: float | None = None) -> str:
     """Return an angle with its standard deviation, as ``4 ±1°`` or ``4.2 ±0.3°`` [rad]."""
-    fine = sd is not None and 0.0 < sd < _FINE
-    said = words.with_sd(angle, sd, degree, 1 if fine else 0)
+    fine = _fine(sd)
+    # Rounded up: nothing is known to 0°.
+    shown = max(sd, _LEAST) if fine and sd is not None else sd
+    said = words.with_sd(angle, shown, degree, 1 if fine else 0)
     return said if said == words.CANNOT_TELL else f"{said}°"
+
+
+def _fine(sd: float | None) -> bool:
+    """Return whether an angle is known well enough to be printed with a decimal."""
+    return sd is not None and 0.0 < sd < _FINE

@@ -63,7 +63,7 @@ def draw(states: States, patterns: Sequence[PatternFlown], name: str) -> Markup:
 def describe(patterns: Sequence[PatternFlown]) -> str:
     """Return the picture in words, with its numbers."""
     said = "; ".join(
-        f"circuit {n} to the {each.direction}, downwind leg {words.both_lengths(each.width)} off the centreline"
+        f"circuit {n} to the {each.direction}, downwind leg {words.both_lengths(each.width)} wide"
         for n, each in enumerate(patterns, 1)
     )
     return f"North is up. Landing direction {words.bearing(patterns[0].bearing)}. {said}."
