@@ -20,6 +20,7 @@ from typing import Final
 
 import numpy as np
 
+from groundref.angles import full_turn
 from groundref.detection import ordinary
 from groundref.detection.candidate import Candidate, Cut, Ground
 from groundref.detection.circling import POSITION_WANDER, Circling
@@ -29,6 +30,7 @@ from groundref.detection.maneuver import Maneuver, Reference, point_at
 from groundref.estimation.mean_wind import wind_over
 from groundref.estimation.states import States
 from groundref.estimation.wind_value import Wind
+from groundref.mechanics.circle_fit import fit_circle
 from groundref.units import degree, foot, nautical_mile
 
 KIND: Final = "turns-around-a-point"
@@ -44,7 +46,8 @@ ONE_LAP: Final = -0.8
 MANY_LAPS: Final = 1.7
 WIDE: Final = 4500 * foot  # radius beyond which nobody practices ...
 FAR: Final = 2.5 * nautical_mile  # ... and no lake or town is looked at: calibration is flown there
-PRECISE: Final = 0.015  # radial rms over the radius, in such an orbit
+PRECISE: Final = 0.006  # radial rms over the radius, in such an orbit
+ROUNDEST: Final = 1.5  # laps of it
 LOOP_GAP: Final = 20.0  # [s] from one loop of an eight to the next; common practice, no source
 STEEP: Final = 38 * degree  # above it, steep turns are meant
 SHALLOW: Final = 12 * degree  # below it a degree more or less changes the radius by a tenth
@@ -95,15 +98,26 @@ def _can_be(states: States, circle: Circling) -> bool:
         return False
     if not BANK_RANGE[0] <= circle.bank <= BANK_RANGE[1]:
         return False
-    if fit.radius > WIDE and not _is_calibration(circle):
+    if fit.radius > WIDE and not _is_calibration(states, circle):
         return False
     return abs(climb(states, circle.first, circle.last)) <= CLIMB_LIMIT
 
 
-def _is_calibration(circle: Circling) -> bool:
-    """Tell whether a wide orbit is one of precision about a radio aid, lap after lap far away from it."""
-    fit = circle.still
-    return circle.laps >= SINGLE_LAP and fit.radius >= FAR and fit.rms <= PRECISE * fit.radius
+def _is_calibration(states: States, circle: Circling) -> bool:
+    """Tell whether a wide orbit is one of precision about a radio aid, lap after lap far away from it.
+
+    The ways in and out may bend the same way, so it is the roundest lap and a half that counts.
+    """
+    if circle.laps < SINGLE_LAP or circle.still.radius < FAR:
+        return False
+    part = slice(circle.first, circle.last + 1)
+    turned = np.abs(states.track[part] - states.track[circle.first]) / full_turn
+    for begin in np.arange(0.0, turned[-1] - ROUNDEST + 0.01, 0.25):
+        lap = np.flatnonzero((turned >= begin) & (turned <= begin + ROUNDEST)) + circle.first
+        fit = fit_circle(states.east[lap], states.north[lap])
+        if fit.rms <= PRECISE * fit.radius:
+            return True
+    return False
 
 
 def _is_half_an_eight(circle: Circling, circles: tuple[Circling, ...]) -> bool:
@@ -143,6 +157,8 @@ def _bank_evidence(circle: Circling) -> float:
 
 
 def _roundness_evidence(circle: Circling) -> float:
+    if circle.still.radius >= FAR:  # told to be precise before
+        return 0.0
     share = circle.still.rms / circle.still.radius
     # Half of the students hold the distance to a few hundredths of it, half to a tenth.
     point = 0.5 * np.exp(-share / 0.03) / 0.03 + 0.5 * np.exp(-share / 0.1) / 0.1
