@@ -150,6 +150,19 @@ class CourseFlown:
 
 
 @dataclass(frozen=True, slots=True)
+class EightFlown:
+    """How an elementary eight was flown between its loops.
+
+    Attributes
+    ----------
+    legs
+        The straight ways, in the order flown; ``lap`` is the loop before.
+    """
+
+    legs: tuple[LegFlown, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Segment:
     """A straight stretch between two loops.
 
@@ -240,4 +253,4 @@ class SteepFlown:
     turns: tuple[SteepTurn, ...]
 
 
-Details = LineFlown | CourseFlown | PivotalFlown | SteepFlown
+Details = LineFlown | CourseFlown | EightFlown | PivotalFlown | SteepFlown

@@ -64,8 +64,8 @@ APPLIES: Final[dict[str, dict[str, Find]]] = {
         "s-turns": (*AROUND, entry_not_downwind, unequal_half_circles, not_level_at_line, *HELD),
         "rectangular-course": (entry_angle, wrong_crab, leg_distance_uneven, legs_woven, *HELD),
         "eights-along-a-road": (*AROUND, radius_changed, *HELD),
-        "eights-across-a-road": (*AROUND, radius_changed, *HELD),
-        "eights-around-pylons": (*AROUND, radius_changed, *HELD),
+        "eights-across-a-road": (*AROUND, radius_changed, wrong_crab, legs_woven, *HELD),
+        "eights-around-pylons": (*AROUND, radius_changed, wrong_crab, legs_woven, *HELD),
         "eights-on-pylons": (pivotal_altitude_not_followed, bank_over_limit, uncoordinated),
         "steep-turns": (
             bank_not_held,
@@ -152,6 +152,13 @@ EXPLANATIONS: Final = (
     Explanation(
         "entry-too-close", "bank-over-limit", demanded_by_circle, "the circle itself asked for the bank"
     ),
+    Explanation("wrong-crab", "radius-changed", _always, "the way led past the place to turn at"),
+    Explanation("straight-legs-not-straight", "wrong-crab", _always, "the track swung past it"),
+    Explanation("straight-legs-not-straight", "radius-changed", _always, "the loop began off its circle"),
+    Explanation(
+        "straight-legs-not-straight", "underbanked-downwind", _always, "the loop began off its circle"
+    ),
+    Explanation("straight-legs-not-straight", "overbanked-upwind", _always, "the loop began off its circle"),
     Explanation("wrong-crab", "leg-distance-uneven", drifted_so_far, "the leg drifted to there"),
     Explanation(
         "pivotal-altitude-not-followed",

@@ -8,6 +8,7 @@ from typing import Final
 from groundref.assessment import course
 from groundref.assessment.assessed import Profile
 from groundref.assessment.details import Details
+from groundref.assessment.eight_flown import eight_flown
 from groundref.assessment.line_flown import line_flown
 from groundref.assessment.pivotal import pivotal_flown
 from groundref.assessment.steep import steep_flown
@@ -18,6 +19,9 @@ Work = Callable[[States, Maneuver, Profile], Details]
 
 PARTICULARS: Final[Mapping[str, Work]] = {
     "s-turns": line_flown,
+    "eights-along-a-road": eight_flown,
+    "eights-across-a-road": eight_flown,
+    "eights-around-pylons": eight_flown,
     "eights-on-pylons": pivotal_flown,
     "rectangular-course": course.course_flown,
     "steep-turns": steep_flown,

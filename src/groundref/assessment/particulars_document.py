@@ -12,6 +12,7 @@ from groundref.assessment.details import (
     CornerFlown,
     CourseFlown,
     Crossing,
+    EightFlown,
     LegFlown,
     LineFlown,
     PivotalFlown,
@@ -95,7 +96,7 @@ def details_document(assessed: Assessed, stamp: Clock) -> Document:
 
 
 def legs_document(assessed: Assessed, lap: int, stamp: Clock) -> list[Document]:
-    """Return the legs of a circuit of a rectangular course.
+    """Return the legs of a circuit of a rectangular course, or the way after a loop of an elementary eight.
 
     Parameters
     ----------
@@ -107,7 +108,7 @@ def legs_document(assessed: Assessed, lap: int, stamp: Clock) -> list[Document]:
         Writes times.
     """
     details = assessed.details
-    legs = details.legs if isinstance(details, CourseFlown) else ()
+    legs = details.legs if isinstance(details, CourseFlown | EightFlown) else ()
     return [leg_document(each, stamp) for each in legs if each.lap == lap]
 
 

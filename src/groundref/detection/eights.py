@@ -310,7 +310,7 @@ def _lap(states: States, row: Row, number: int, point: Reference, radius: float)
     start, end = row.between[number]
     inside = np.flatnonzero((states.time >= start) & (states.time <= end))
     leg = Leg(
-        name="to the second" if number % 2 == 0 else "to the first",
+        name="outward" if number % 2 == 0 else "return",
         first=int(inside[0]),
         last=int(inside[-1]),
         start=start,

@@ -1,9 +1,8 @@
 """Loops one way and then the other about two places: what elementary eights are made of.
 
 A loop is a turning of more than a half circle; the next one turns the other way soon after, alike in radius,
-about a place beside it; the one after that is about the first place again. Between two loops the track turns
-from one way to the other: level flight there is taken from when the rate of turn falls below half of what it
-was in the loop to when it rises above half of what it is in the next.
+about a place beside it; the one after that is about the first place again. The way between two loops is where
+the straight line that touches both circles touches them; when it is flown to and fro it is the same.
 """
 
 from __future__ import annotations
@@ -39,6 +38,9 @@ ALIKE: Final = 2.2  # ratio of their radii
 LONGEST_GAP: Final = (20.0, 0.6)  # [s] of level flight between them, and share of the time of a loop
 APART: Final = (1.2, 8.0)  # distance between their centers, over the radius
 SAME_PLACE: Final = 1.0  # distance between centers of every other loop, over the radius
+CORE: Final = (0.17, 0.83)  # of the turn: the middle of a loop, clear of the ways in and out
+TOWARD: Final = 70 * degree  # of the way: flying along it
+STRAIGHT: Final = 4.0  # [s] shorter is a roll from one loop straight into the next
 LEVEL_SPAN: Final = (10.0, 2.5)  # [s] before the first and after the last loop, where the track is level
 
 
@@ -55,9 +57,9 @@ class Loop:
     track_in, track_out
         Track of the level flight before and after, unwrapped as in the states [rad]
     center
-        Of the circle through its settled part: east, north [m]
+        Of the circle through its middle, clear of the ways in and out: east, north [m]
     radius, rms
-        Of that circle, and root mean square of the distances from it [m]
+        Of that circle, and root mean square of the distances from it between rolling in and out [m]
     bank
         Mean of the bank's magnitude [rad]
     """
@@ -210,71 +212,115 @@ def _follows(states: States, one: Turning, other: Turning) -> bool:
 
 def _measured(states: States, stretch: Sequence[Turning]) -> list[Loop | None]:
     """Measure the loops of a run; None for one that cannot be a loop."""
+    cores = [_core(states, turning) for turning in stretch]
+    known = [core for core in cores if core is not None]
+    if len(known) < len(cores):
+        return [None] * len(cores)
     first, last = rolled_in_and_out(states, stretch[0]), rolled_in_and_out(states, stretch[-1])
     start = float(states.time[stretch[0].first]) if first is None else first[0]
     end = float(states.time[stretch[-1].last]) if last is None else last[1]
-    levels = [_level(states, one, other) for one, other in pairwise(stretch)]
-    starts, ends = [start, *(b for _, b in levels)], [*(a for a, _ in levels), end]
-    before, after = start - LEVEL_SPAN[0], end + LEVEL_SPAN[0]
-    spans = [(before, start - LEVEL_SPAN[1]), *levels, (end + LEVEL_SPAN[1], after)]
-    turns = [one.direction for one in stretch]
+    ways = [_way(states, one, other) for one, other in pairwise(known)]
+    starts, ends = [start, *(b for _, b in ways)], [*(a for a, _ in ways), end]
     tracks = [
-        _track_there(states, turns[min(k, len(turns) - 1)], span, 0 < k < len(turns))
-        for k, span in enumerate(spans)
+        _track_over(states, start - LEVEL_SPAN[0], start - LEVEL_SPAN[1]),
+        *(_track_between(states, one.direction, way) for one, way in zip(stretch, ways, strict=False)),
+        _track_over(states, end + LEVEL_SPAN[1], end + LEVEL_SPAN[0]),
     ]
     return [
-        _loop(states, turning, *figures)
-        for turning, *figures in zip(stretch, starts, ends, tracks[:-1], tracks[1:], strict=True)
+        _loop(states, core, *figures)
+        for core, *figures in zip(known, starts, ends, tracks[:-1], tracks[1:], strict=True)
     ]
 
 
-def _level(states: States, one: Turning, other: Turning) -> tuple[float, float]:
-    """Return from when to when the track turned at less than half of the rate of the loops beside [s]."""
-    a, b = (one.first + one.last) // 2, (other.first + other.last) // 2
-    rate = one.direction * states.track_rate[a : b + 1]
-    turning_point = int(np.argmax(one.direction * states.track[a : b + 1]))
-    reach = max((one.last - one.first) // 4, 1), max((other.last - other.first) // 4, 1)
-    there, here = one.last - a, other.first - a
-    usual = float(np.median(rate[max(there - reach[0], 0) : there + 1]))
-    next_usual = float(np.median(-rate[here : here + reach[1] + 1]))
-    before = np.flatnonzero(rate[: turning_point + 1] > 0.5 * usual)
-    after = np.flatnonzero(-rate[turning_point:] > 0.5 * next_usual)
-    begin = a + int(before[-1]) if before.size else a
-    finish = a + turning_point + int(after[0]) if after.size else b
-    return float(states.time[begin]), float(states.time[max(finish, begin)])
+@dataclass(frozen=True, slots=True)
+class _Core:
+    """The middle of a loop as a circle: its turning, samples, center and radius [m]."""
+
+    turning: Turning
+    first: int
+    last: int
+    center: Place
+    radius: float
+
+    @property
+    def direction(self) -> int:
+        """1 to the right, −1 to the left."""
+        return self.turning.direction
 
 
-def _track_there(states: States, next_way: int, span: tuple[float, float], reversal: bool) -> float:
-    """Return the track of a stretch of level flight; where it is a reversal the track that was reached."""
-    inside = (states.time >= span[0]) & (states.time <= span[1])
-    if reversal and span[1] - span[0] < 6.0:
-        middle = np.linspace(span[0], span[1], 9)
-        track = np.interp(middle, states.time, states.track)
-        return float((-next_way * track).max() * -next_way)
+def _core(states: States, turning: Turning) -> _Core | None:
+    """Fit a circle to the middle of a turning, what is near its ends left out; None where none fits."""
+    part = slice(turning.first, turning.last + 1)
+    turned = (states.track[part] - states.track[turning.first]) / turning.turn
+    index = turning.first + np.flatnonzero((turned > CORE[0]) & (turned < CORE[1]))
+    if index.size < 5:
+        return None
+    try:
+        circle = fit_circle(states.east[index], states.north[index])
+    except NoSolution:
+        return None
+    return _Core(turning, int(index[0]), int(index[-1]), (circle.x, circle.y), circle.radius)
+
+
+def _way(states: States, one: _Core, other: _Core) -> tuple[float, float]:
+    """Return from when to when the airplane flew between two loops [s].
+
+    The straight line that touches both circles on opposite sides makes the angle asin((R₁ + R₂)/d) with the
+    line through their centers and touches each where its center is abeam. How the airplane gets from the one
+    place to the other, straight or not, does not enter. Where the circles touch or overlap the two are one.
+    """
+    east, north = other.center[0] - one.center[0], other.center[1] - one.center[1]
+    apart = float(np.hypot(east, north))
+    tilt = float(np.arcsin(min((one.radius + other.radius) / max(apart, 1.0), 1.0)))
+    course = float(np.arctan2(east, north)) + one.direction * tilt
+    index = np.arange(one.last, other.first + 1)
+    ahead = [
+        (states.east[index] - c[0]) * np.sin(course) + (states.north[index] - c[1]) * np.cos(course)
+        for c in (one.center, other.center)
+    ]
+    if tilt >= 0.5 * half_turn:  # one place: where the line through the centers is crossed
+        ahead = [0.5 * (ahead[0] + ahead[1])] * 2
+    onward = np.cos(states.track[index] - course) > np.cos(TOWARD)
+    passed = np.flatnonzero(onward & (ahead[0] >= 0.0))
+    short = np.flatnonzero(onward & (ahead[1] <= 0.0))
+    time = states.time[index]
+    leaves = float(time[passed[0]]) if passed.size else float(time[time.size // 2])
+    reaches = float(time[short[-1]]) if short.size else leaves
+    return (leaves, reaches) if reaches > leaves else (0.5 * (leaves + reaches),) * 2
+
+
+def _track_between(states: States, direction: int, way: tuple[float, float]) -> float:
+    """Return the mean track from a loop to the next, or the one reached in a roll straight over."""
+    if way[1] - way[0] >= STRAIGHT:
+        return _track_over(states, *way)
+    near = np.linspace(way[0] - STRAIGHT, way[1] + STRAIGHT, 25)
+    track = np.interp(near, states.time, states.track)
+    return float(track.max() if direction > 0 else track.min())
+
+
+def _track_over(states: States, start: float, end: float) -> float:
+    """Return the mean track from one time to another."""
+    inside = (states.time >= start) & (states.time <= end)
     if not inside.any():
-        return float(np.interp(0.5 * (span[0] + span[1]), states.time, states.track))
-    return float(np.median(states.track[inside]))
+        return float(np.interp(0.5 * (start + end), states.time, states.track))
+    return float(np.mean(states.track[inside]))
 
 
 def _loop(
-    states: States, turning: Turning, start: float, end: float, track_in: float, track_out: float
+    states: States, core: _Core, start: float, end: float, track_in: float, track_out: float
 ) -> Loop | None:
     """Measure a loop; None when it cannot be one."""
     settled = np.flatnonzero((states.time > start + SETTLED) & (states.time < end - SETTLED))
     if settled.size < 5 or not TURN_RANGE[0] <= abs(track_out - track_in) <= TURN_RANGE[1]:
         return None
-    try:
-        circle = fit_circle(states.east[settled], states.north[settled])
-    except NoSolution:
-        return None
-    bank = float(np.mean(turning.direction * states.bank[settled]))
-    if not LEAST_RADIUS <= circle.radius <= MOST_RADIUS or circle.rms > ROUNDNESS * circle.radius:
+    off = np.hypot(states.east[settled] - core.center[0], states.north[settled] - core.center[1])
+    rms = float(np.sqrt(np.mean((off - core.radius) ** 2)))
+    bank = float(np.mean(core.direction * states.bank[settled]))
+    if not LEAST_RADIUS <= core.radius <= MOST_RADIUS or rms > ROUNDNESS * core.radius:
         return None
     if np.isfinite(bank) and not BANK_RANGE[0] <= bank <= BANK_RANGE[1]:
         return None
-    return Loop(
-        turning, start, end, track_in, track_out, (circle.x, circle.y), circle.radius, circle.rms, bank
-    )
+    return Loop(core.turning, start, end, track_in, track_out, core.center, core.radius, rms, bank)
 
 
 def _belongs(run: Sequence[Loop], loop: Loop) -> bool:

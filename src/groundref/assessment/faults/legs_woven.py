@@ -1,4 +1,4 @@
-"""Legs of a rectangular course that were not straight: the track went to and fro about its mean."""
+"""Legs of a rectangular course, or ways between loops, that were not straight: the track went to and fro."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from typing import Final
 import numpy as np
 
 from groundref.assessment.assessed import Finding
-from groundref.assessment.details import CourseFlown, LegFlown
+from groundref.assessment.details import CourseFlown, EightFlown, LegFlown
 from groundref.assessment.faults.mention import laps_that_show
 from groundref.assessment.flown import Flown
 from groundref.assessment.said import degrees, laps_said
@@ -21,7 +21,7 @@ CORRECTIONS: Final = 1.0 * degree  # sd of the swing that even a steady leg show
 
 def find(flown: Flown) -> Finding | None:
     """Test how the track swung on the legs."""
-    if not isinstance(flown.details, CourseFlown):
+    if not isinstance(flown.details, CourseFlown | EightFlown):
         return None
     legs = [leg for leg in flown.details.legs if np.isfinite(leg.weave)]
     noise = float(np.nanmedian(flown.states.velocity_sd[flown.samples]))
@@ -48,9 +48,15 @@ def find(flown: Flown) -> Finding | None:
         strength=size / THRESHOLD,
         says=f"{laps_said(laps, flown.words.lap)}: the track swung by {degrees(size)} (± {degrees(sd)}) to "
         f"either side on the straight legs, most on the {worst.name} leg of {flown.words.lap} {worst.lap}.",
-        cure="Roll out on a heading with the crab in it and hold that heading against a mark far ahead; look "
-        "at the boundary only to see whether the distance changes, and correct by a few degrees at a time.",
+        cure="Roll out on a heading with the crab in it and hold that heading against a mark far ahead; "
+        f"{_look(flown)}, and correct by a few degrees at a time.",
     )
+
+
+def _look(flown: Flown) -> str:
+    if isinstance(flown.details, CourseFlown):
+        return "look at the boundary only to see whether the distance changes"
+    return "look to the side only to see whether the place to turn at comes as expected"
 
 
 def _swing(legs: list[LegFlown]) -> float:

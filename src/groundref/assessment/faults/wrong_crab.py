@@ -1,4 +1,4 @@
-"""A crab that does not hold the leg: the track runs off the side of the rectangle."""
+"""A crab that does not hold the leg: the track runs off the side of the rectangle, or the way between."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from typing import Final
 import numpy as np
 
 from groundref.assessment.assessed import Finding
-from groundref.assessment.details import CourseFlown, LegFlown
+from groundref.assessment.details import CourseFlown, EightFlown, LegFlown
 from groundref.assessment.faults.mention import laps_that_show
 from groundref.assessment.flown import Flown
 from groundref.assessment.said import degrees, feet, laps_said
@@ -19,7 +19,7 @@ THRESHOLD: Final = 4.0 * degree  # common practice, no source: 100 ft off in 20 
 
 def find(flown: Flown) -> Finding | None:
     """Test the track of each leg against the side that it should run along."""
-    if not isinstance(flown.details, CourseFlown):
+    if not isinstance(flown.details, CourseFlown | EightFlown):
         return None
     legs = flown.details.legs
     found = [_of_legs(flown, [leg for leg in legs if leg.name == name]) for name in _names(legs)]
@@ -65,7 +65,7 @@ def _of_legs(flown: Flown, legs: list[LegFlown]) -> Finding | None:
         strength=off / THRESHOLD,
         says=f"{laps_said(laps, flown.words.lap)}, {legs[0].name} leg: {_nose(crab, needed, known=known)}the "
         f"track ran {degrees(off)} (± {sd / degree:.1f}°) off to the {where}, {feet(drifted)} over the leg.",
-        cure=_cure(legs[0].name, crab, needed, known=known),
+        cure=_cure(flown, legs[0].name, crab, needed, known=known),
     )
 
 
@@ -73,7 +73,7 @@ def _nose(crab: float, needed: float, *, known: bool) -> str:
     """Say where the nose was and where it belonged."""
     if not known:
         return ""
-    return f"the nose was {_sided(crab)} of the side's direction where {_sided(needed)} holds it, so "
+    return f"the nose was {_sided(crab)} of the leg's direction where {_sided(needed)} holds it, so "
 
 
 def _sided(crab: float) -> str:
@@ -81,17 +81,18 @@ def _sided(crab: float) -> str:
     return f"{degrees(abs(crab))} {'right' if crab > 0.0 else 'left'}"
 
 
-def _cure(name: str, crab: float, needed: float, *, known: bool) -> str:
+def _cure(flown: Flown, name: str, crab: float, needed: float, *, known: bool) -> str:
+    marks = "the boundary" if isinstance(flown.details, CourseFlown) else "the way to the next loop"
     if not known:
         return (
-            f"On the {name} leg pick two marks along the boundary, and turn the nose until the track holds "
+            f"On the {name} leg pick two marks along {marks}, and turn the nose until the track holds "
             "them in line."
         )
     if abs(needed) < 2.0 * degree:
-        return f"On the {name} leg the wind is along it: roll out with the nose on the side's direction."
+        return f"On the {name} leg the wind is along it: roll out with the nose on the leg's direction."
     more = "more" if abs(crab) < abs(needed) or crab * needed < 0.0 else "less"
     return (
         f"Roll out onto the {name} leg with {degrees(abs(needed))} of crab to the "
-        f"{'right' if needed > 0.0 else 'left'}, {more} than was flown, then watch the boundary and correct "
-        "by a few degrees as soon as the distance changes."
+        f"{'right' if needed > 0.0 else 'left'}, {more} than was flown, then watch {marks} and correct "
+        "by a few degrees as soon as the airplane leaves it."
     )
