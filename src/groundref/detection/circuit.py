@@ -8,18 +8,22 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from groundref.angles import wrap_signed
+from groundref.angles import full_turn, wrap_signed
 from groundref.detection.rectangle import Fitted, fit_rectangle
-from groundref.detection.straights import Chain, Straight
+from groundref.detection.straights import JOINING, ROLLED, Chain, Straight
 from groundref.estimation.states import States
 from groundref.mechanics import boundary
-from groundref.units import foot
+from groundref.units import degree, foot
 
 Floats = NDArray[np.float64]
 
 SAME_LINE: Final = 0.15  # of the rectangle's size, by which legs of one side may lie apart
 LEAST_APART: Final = 120.0  # [m] but so much is always allowed
 LONGER: Final = 1.15  # times the opposite leg: what is longer belongs to the way in or out
+ASTRAY: Final = 6 * degree  # a leg so far off the track of a circuit before holds some other flying too
+PARALLEL: Final = 20 * degree  # farther off it is no leg of the same side
+LEAST_STRAIGHT: Final = 4.0  # [s] straight after the last corner to have closed the circuit
+TURNED: Final = 27 * degree  # off the first leg: turned onto it, not weaving on it
 LOW: Final = 300 * foot  # nobody flies a ground reference maneuver so low
 DESCENT: Final = 250 * foot  # below the usual height: to land, or to go around
 
@@ -81,46 +85,108 @@ def circuits(states: States, chain: Chain, same_line: float = SAME_LINE) -> list
     found: list[Circuit] = []
     reached = 0
     for i in range(len(chain.legs) - 4):
-        j = i + 4
-        while j < len(chain.legs) and _on_one_line(states, chain, i, j, same_line):
-            j += 1
-        if j > max(i + 4, reached):
-            legs = _trimmed(states, chain.legs[i:j])
-            found.append(Circuit(chain.side, legs, fit_rectangle(states, legs, chain.side)))
-            reached = j
+        legs = list(chain.legs[i : i + 4])
+        for leg in chain.legs[i + 4 :]:
+            last = _led_onto(states, chain.side, legs[-1], leg, legs[-4])
+            if last is None or not _on_one_line(states, [*legs, last], same_line):
+                break
+            if len(legs) > 4 and _leads_away(states, legs, last):
+                break
+            legs.append(leg)
+            whole = (*legs[:-1], last)
+        if len(legs) > 4 and i + len(legs) > reached:
+            own = _trimmed(states, chain.side, whole)
+            found.append(Circuit(chain.side, own, fit_rectangle(states, own, chain.side)))
+            reached = i + len(legs)
     return found
 
 
-def _on_one_line(states: States, chain: Chain, first: int, last: int, share: float) -> bool:
-    """Tell whether a leg lies on one line with that four before it, and with the first of its side."""
-    size = _apart(states, chain, last - 1, last - 3)
+def _led_onto(states: States, side: int, before: Straight, leg: Straight, like: Straight) -> Straight | None:
+    """Return the leg that a corner led onto, along one flown a circuit before; None where none was flown.
+
+    The way home may turn a little farther after some seconds on that leg: then it begins where the track
+    first came to that of the leg a circuit before, and is over when the track left it.
+    """
+    expected = like.track + side * full_turn
+    if abs(leg.track - expected) <= ASTRAY:
+        return leg
+    index = np.arange(before.last, leg.last + 1)
+    off = side * (states.track[index] - expected)
+    on = index[np.abs(off) <= 2.0 * ROLLED]
+    if on.size < 2 or states.time[on[-1]] - states.time[on[0]] < LEAST_STRAIGHT:
+        return leg if abs(leg.track - expected) <= PARALLEL else None
+    first, last = int(on[0]), int(on[-1])
+    return Straight(first, last, float(states.time[first]), float(states.time[last]), expected)
+
+
+def _leads_away(states: States, legs: list[Straight], leg: Straight) -> bool:
+    """Tell whether a leg after a whole circuit is the way home that happens to lie near: long, and beside."""
+    long = leg.end - leg.start > 2.0 * (legs[-4].end - legs[-4].start)
+    return long and abs(_off_line(states, legs[-4], leg)) > 0.5 * LEAST_APART
+
+
+def _on_one_line(states: States, legs: list[Straight], share: float) -> bool:
+    """Tell whether the last leg lies on one line with that of a circuit before and the first of its side."""
+    size = _apart(states, legs[-2], legs[-4])
     limit = max(share * size, LEAST_APART)
-    befores = {last - 4, first + (last - first) % 4}
-    return all(abs(_off_line(states, chain, before, last)) <= limit for before in befores)
+    befores = (legs[-5], legs[(len(legs) - 1) % 4])
+    return all(abs(_off_line(states, before, legs[-1])) <= limit for before in befores)
 
 
-def _off_line(states: States, chain: Chain, one: int, other: int) -> float:
+def _off_line(states: States, one: Straight, other: Straight) -> float:
     """Return how far the near ends of two legs lie apart across their track [m]."""
-    a, b = chain.legs[one], chain.legs[other]
-    course = a.track + 0.5 * float(wrap_signed(b.track - a.track))
-    east = states.east[b.first] - states.east[a.last]
-    north = states.north[b.first] - states.north[a.last]
+    course = one.track + 0.5 * float(wrap_signed(other.track - one.track))
+    east = states.east[other.first] - states.east[one.last]
+    north = states.north[other.first] - states.north[one.last]
     return float(boundary.along_and_right(east, north, course)[1])
 
 
-def _apart(states: States, chain: Chain, one: int, other: int) -> float:
+def _apart(states: States, one: Straight, other: Straight) -> float:
     """Return how far opposite legs lie apart [m]."""
-    a, b = chain.legs[one], chain.legs[other]
-    east = states.east[a.first] - states.east[b.last]
-    north = states.north[a.first] - states.north[b.last]
-    return abs(float(boundary.along_and_right(east, north, a.track)[1]))
+    east = states.east[one.first] - states.east[other.last]
+    north = states.north[one.first] - states.north[other.last]
+    return abs(float(boundary.along_and_right(east, north, one.track)[1]))
 
 
-def _trimmed(states: States, legs: tuple[Straight, ...]) -> tuple[Straight, ...]:
-    """Cut from the first and the last leg what is longer than the leg opposite."""
-    first = _shortened(states, legs[0], _length(states, legs[2]), from_end=True)
+def _trimmed(states: States, side: int, legs: tuple[Straight, ...]) -> tuple[Straight, ...]:
+    """Cut from the first and the last leg what belongs to the way in or out."""
+    first = _joined(states, side, legs[0], legs[4].track - side * full_turn)
+    first = _shortened(states, first, _length(states, legs[2]), from_end=True)
     last = _shortened(states, legs[-1], _length(states, legs[-3]), from_end=False)
     return (first, *legs[1:-1], last)
+
+
+def _joined(states: States, side: int, leg: Straight, expected: float) -> Straight:
+    """Return the first leg from where it was joined: there the track first came to that of a circuit later.
+
+    Parameters
+    ----------
+    states, side
+        The flight, and the side of the turns.
+    leg
+        The first leg as far as the chain shows it; a weaving or a slanting way in hides its beginning.
+    expected
+        Its track as flown one circuit later [rad]
+    """
+    index = np.flatnonzero(
+        (states.time > leg.start - JOINING)
+        & (states.time <= leg.end)
+        & (states.piece == states.piece[leg.last])
+    )
+    off = side * (states.track[index] - expected)
+    # After the last turn the same way there is no joining any more but this leg.
+    after = np.flatnonzero(off < -TURNED)
+    away = np.flatnonzero(off > TURNED)
+    if away.size and not (after.size and after[-1] > away[-1]):
+        near = index[away[-1] :][off[away[-1] :] <= ROLLED]
+    elif abs(leg.track - expected) > ASTRAY:
+        slanting = np.flatnonzero(np.abs(off) > 2.0 * ROLLED)
+        near = index[slanting[-1] + 1 :] if slanting.size else index[:0]
+    else:
+        return leg
+    if near.size < 2:
+        return leg
+    return replace(leg, first=int(near[0]), start=float(states.time[near[0]]), track=expected)
 
 
 def _length(states: States, leg: Straight) -> float:

@@ -22,10 +22,9 @@ from groundref.units import degree
 
 Floats = NDArray[np.float64]
 
-WINDOW: Final = 10 * degree  # either side
-APART: Final = 35 * degree  # a peak is the greatest within so much either side
-CORNERS: Final = (55 * degree, 125 * degree)  # turns between legs
-CONTRAST: Final = 1.6  # time in the window on a leg over that in the corners beside it
+WINDOW: Final = 8 * degree  # either side
+CORNERS: Final = (55 * degree, 130 * degree)  # turns between legs
+CONTRAST: Final = 1.5  # time in the window on a leg over the least beside it
 LEVEL: Final = 12 * degree  # either side of a leg's track, what counts for its middle
 ROLLED: Final = 4 * degree  # the track turns so far until a roll is half done
 REVERSAL: Final = 32 * degree  # a leg flown to and fro goes back less, an entry at 45° more
@@ -98,10 +97,10 @@ def _chains_in(states: States, first: int, last: int) -> list[Chain]:
     so_far = np.maximum.accumulate(track) + rise
     to_come = np.minimum.accumulate(track[::-1])[::-1] + rise
     onward = 0.5 * (so_far + to_come)
-    grid = np.arange(onward[0], onward[-1], degree)
+    grid = np.arange(onward[0] - 1.5 * WINDOW, onward[-1] + 1.5 * WINDOW, degree)  # to where it is zero
     spent = np.interp(grid + WINDOW, onward, time) - np.interp(grid - WINDOW, onward, time)
     found = []
-    for run in _runs(spent, _peaks(spent)):
+    for run in _runs(_peaks(spent)):
         levels = np.array([_level(onward, track, float(grid[peak])) for peak in run])
         middles = 0.5 * (levels[1:] + levels[:-1])
         low = np.maximum(levels - ROLLED, [so_far[0], *middles])
@@ -117,8 +116,8 @@ def _chains_in(states: States, first: int, last: int) -> list[Chain]:
 def _with_ends(states: States, first: int, last: int) -> tuple[int, int]:
     """Take in all of the legs before and after; a stretch is cut at the extremes of the track on them."""
     inside = states.piece == states.piece[first]
-    near_first = inside & (np.abs(states.track - states.track[first]) <= ROLLED)
-    near_last = inside & (np.abs(states.track - states.track[last]) <= ROLLED)
+    near_first = inside & (np.abs(states.track - states.track[first]) <= LEVEL)
+    near_last = inside & (np.abs(states.track - states.track[last]) <= LEVEL)
     before = np.flatnonzero(~near_first[:first])
     after = np.flatnonzero(~near_last[last:])
     start = int(before[-1]) + 1 if before.size else 0
@@ -141,24 +140,30 @@ def _joined(states: States, start: float, side: int, level: float) -> float:
 
 
 def _peaks(spent: Floats) -> list[int]:
-    """Return where most time was spent, none nearer to the next than `APART`."""
-    peaks: list[int] = []
-    reach = round(APART / degree)
-    for i in np.argsort(-spent, kind="stable").tolist():
-        beside = spent[max(i - reach, 0) : i + reach + 1]
-        if spent[i] >= beside.max() and all(abs(i - j) > reach for j in peaks):
-            peaks.append(i)
-    return sorted(peaks)
+    """Return the middles of peaks of the time spent that stand out from the corners on both sides."""
+    change = np.flatnonzero(np.diff(spent)) + 1
+    begins, ends = np.concatenate([[0], change]), np.concatenate([change, [spent.size]])
+    height = spent[begins]
+    padded = np.concatenate([[-np.inf], height, [-np.inf]])
+    tops = np.flatnonzero((height > padded[:-2]) & (height > padded[2:]))
+    return [int(begins[k] + ends[k] - 1) // 2 for k in tops.tolist() if _stands_out(height, k)]
 
 
-def _runs(spent: Floats, peaks: list[int]) -> list[list[int]]:
-    """Return runs of three peaks and more about 90° apart with much less time between them."""
+def _stands_out(height: Floats, top: int) -> bool:
+    """Tell whether between a peak and any higher one to either side the time falls far enough."""
+    for side in (height[top + 1 :], height[:top][::-1]):
+        higher = np.flatnonzero(side > height[top])
+        valley = side[: higher[0]] if higher.size else side
+        if valley.size and height[top] <= CONTRAST * valley.min():
+            return False
+    return True
+
+
+def _runs(peaks: list[int]) -> list[list[int]]:
+    """Return runs of three peaks and more about 90° apart."""
     runs: list[list[int]] = [[]]
     for peak in peaks:
-        before = runs[-1][-1] if runs[-1] else peak
-        valley = float(spent[before : peak + 1].min())
-        corner = CORNERS[0] <= (peak - before) * degree <= CORNERS[1]
-        if runs[-1] and not (corner and min(spent[before], spent[peak]) > CONTRAST * valley):
+        if runs[-1] and not CORNERS[0] <= (peak - runs[-1][-1]) * degree <= CORNERS[1]:
             runs.append([])
         runs[-1].append(peak)
     return [run for run in runs if len(run) >= 3]
