@@ -147,7 +147,7 @@ def leg_flown(
     bearing_sd = 0.0 if np.isnan(reference.bearing_sd) else reference.bearing_sd
     off = float(difference(np.arctan2(east, north), leg.course)) if leg.last > leg.first else 0.0
     crab = np.asarray(difference(states.heading[part], leg.course))
-    needed, needed_sd = _crab_needed(wind, leg.course)
+    needed, needed_sd = _crab_needed(wind, float(np.mean(states.true_airspeed[part])), leg.course)
     return LegFlown(
         lap=lap,
         name=leg.name,
@@ -173,14 +173,14 @@ def _position_sd(states: States, part: slice) -> float:
     return float(np.hypot(np.nanmedian(states.position_sd[part]), 0.5 * POSITION_WANDER))
 
 
-def _crab_needed(wind: Wind | None, course: float) -> tuple[float, float]:
+def _crab_needed(wind: Wind | None, airspeed: float, course: float) -> tuple[float, float]:
     """Return the crab that holds a course and its standard deviation; NaN when the wind is not known."""
-    if wind is None or wind.speed >= wind.true_airspeed:
+    if wind is None or not wind.speed < airspeed:
         return float("nan"), float("nan")
-    needed = float(crab_on_track(wind.true_airspeed, wind.speed, wind.direction_to - course))
+    needed = float(crab_on_track(airspeed, wind.speed, wind.direction_to - course))
     s, c = np.sin(course), np.cos(course)
     across = (c * wind.east_sd) ** 2 + (s * wind.north_sd) ** 2 - 2.0 * s * c * wind.covariance
-    return needed, float(np.sqrt(max(across, 0.0)) / wind.true_airspeed)
+    return needed, float(np.sqrt(max(across, 0.0)) / airspeed)
 
 
 def _next(maneuver: Maneuver, lap: int, leg: int) -> Leg:

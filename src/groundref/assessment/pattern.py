@@ -15,7 +15,7 @@ from groundref.assessment.course import Side, corner_flown, leg_flown
 from groundref.assessment.details import CornerFlown, LegFlown
 from groundref.detection.circling import POSITION_WANDER
 from groundref.detection.maneuver import Leg, Reference
-from groundref.detection.runway import PatternFound, Runway, circuits_of
+from groundref.detection.runway import FLYING, PatternFound, Runway, circuits_of
 from groundref.estimation.mean_wind import wind_over
 from groundref.estimation.states import States
 from groundref.estimation.wind_value import Wind
@@ -153,14 +153,15 @@ def _ended(states: States, circuit: PatternFound) -> tuple[str | None, float | N
     )
     if not after.size:
         return None, None
-    # Until the airplane is abeam the other end, or to the end of a roll-out short of it.
     along, _ = circuit.runway.along_and_right(states, slice(int(after[0]), int(after[-1]) + 1))
-    after = after[along <= circuit.runway.length]
-    stopped = float(states.ground_speed[after].min()) < TAXI
-    if states.height is None or states.height_sd is None or not np.isfinite(states.height[after]).all():
+    over, speed = along <= circuit.runway.length, states.ground_speed[after]
+    flew_on = bool(np.any(~over & (speed > FLYING)))
+    stopped = not flew_on and float(speed.min()) < TAXI
+    if states.height is None or not np.isfinite(states.height[after]).all():
         return ("full-stop" if stopped else None), None
-    at = int(after[np.argmin(states.height[after])])
-    lowest = float(states.height[at])
-    if stopped:
-        return "full-stop", lowest
+    lowest = float(np.min(states.height[after[over]])) if over.any() else None
+    if stopped or lowest is None:
+        return ("full-stop" if stopped else None), lowest
+    if not flew_on:
+        return ("full-stop" if lowest < TOUCHED else None), lowest
     return ("touch-and-go" if lowest < TOUCHED else "low-approach"), lowest

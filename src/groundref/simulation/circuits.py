@@ -31,7 +31,7 @@ _LIFT_OFF_SPEED: Final = 0.61
 _ROLL_SPEED: Final = 0.35
 _GLIDE_SLOPE: Final = radians(4.5)
 _FLARE_HEIGHT: Final = 6.0  # [m]
-_EARLY: Final = 70.0  # [m]
+_EARLY: Final = 25.0  # [m]
 _TAXIWAY: Final = 120.0  # [m] from the runway
 
 
@@ -137,8 +137,10 @@ class Circuits:
         course, base_height = self.runway.bearing, self.height - 300 * foot
         yield from self._to_corner((out, 0.0), course, self.height, climb)
         yield from self._to_corner((out, wide), course + turn, self.height, climb)
-        yield from self._to_corner((short, wide), course + half_turn, self.height, self.speed)
-        # Slowing down and the lighter wind below carry the turn wide; a pilot begins it a little early.
+        abeam = self.runway.place(-half, wide)  # the threshold: from here on slower
+        yield Line(*abeam, course + half_turn, self.height, self.speed)
+        yield from self._to_corner((short, wide), course + half_turn, self.height, climb)
+        # The lighter wind below carries the turn onto final wide; a pilot begins it a little early.
         beyond = (short, self.side * (_EARLY - self.overshoot))
         yield from self._to_corner(beyond, course - turn, base_height, climb)
         touch = self.runway.place(-0.45 * self.runway.length)
