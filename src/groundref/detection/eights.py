@@ -53,6 +53,9 @@ TWO_LOOPS: Final = 2.0
 EACH_FURTHER: Final = 1.0
 # What radii and layout may say at most: eights on pylons are alike in both, and must not lose by it.
 IN_COMMON: Final = 0.4
+STEEP: Final = 38 * degree  # above it, steep turns are meant
+HELD_BANK: Final = -1.5
+ALL_ROUND: Final = 325 * degree  # loops that turn so far are full circles, wherever their centers are
 USUAL: Final = {ALONG: 0.3, ACROSS: 0.3, AROUND: 0.4}  # of elementary eights; figures of our own
 ROUND: Final = (346.0, 11.0)  # [°] turn of a loop along a road, what rolling takes off; on simulated flights
 PART: Final = (262.0, 28.0)  # [°] turn of a loop of the others
@@ -136,7 +139,8 @@ def _radius_evidence(row: Row) -> float:
 def _layout_evidence(row: Row) -> float:
     """How well the turn of the loops goes with the distance between their centers."""
     off = (row.turn - expected_turn(row.spread)) / degree
-    return log_ratio(density(off, -8.0, 14.0), density(off, 0.0, 60.0), -4.0, IN_COMMON)
+    least = -1.0 if row.turn > ALL_ROUND else -4.0  # full circles that drift lie as the wind will have it
+    return log_ratio(density(off, -8.0, 14.0), density(off, 0.0, 60.0), least, IN_COMMON)
 
 
 def _turn_evidence(row: Row) -> float:
@@ -154,7 +158,9 @@ def _center_evidence(cut: Cut, row: Row, wind: Wind | None) -> float:
         if drift is not None:
             held, let_go = drift.density(0.0, 0.15, watched=True), drift.density(0.7, 0.4, watched=True)
             total += log_ratio(0.75 * held + 0.25 * let_go, ordinary.drift_density(drift))
-    return float(np.clip(total, -4.0, 3.0))
+    # Loops carried along at little bank, one way and then the other: a student who holds the bank.
+    bank = float(np.mean([loop.bank for loop in row.loops]))
+    return float(np.clip(total, -4.0 if bank > STEEP else HELD_BANK, 3.0))
 
 
 def _circle(cut: Cut, loop: Loop) -> Circling | None:
