@@ -3,7 +3,7 @@ from __future__ import annotations
 import pytest
 
 from groundref.reports.html import page
-from tests.reports import invented
+from tests.reports import invented, invented_kinds
 
 CASES = {
     "two laps left": {},
@@ -20,9 +20,9 @@ CASES = {
 
 @pytest.fixture(scope="session")
 def debriefs():
-    return {name: invented.debrief(**options) for name, options in CASES.items()} | {
-        "nothing found": invented.empty()
-    }
+    points = {name: invented.debrief(**options) for name, options in CASES.items()}
+    kinds = {name: make() for name, make in invented_kinds.KINDS.items()}
+    return points | kinds | {"nothing found": invented.empty()}
 
 
 @pytest.fixture(scope="session")
@@ -30,6 +30,6 @@ def pages(debriefs):
     return {name: page(one) for name, one in debriefs.items()}
 
 
-@pytest.fixture(params=[*CASES, "nothing found"])
+@pytest.fixture(params=[*CASES, *invented_kinds.KINDS, "nothing found"])
 def name(request):
     return request.param

@@ -154,9 +154,10 @@ def whole(kind, flight, *, reference, radius, abouts, direction, details, legs=N
         far = np.hypot(east[a : b + 1] - at_east, north[a : b + 1] - at_north)
         radial = far - radius
         turned = float(np.sum(np.abs(difference(track[a + 1 : b + 1], track[a:b]))))
+        end = float(b + (b + 1 < size and number[b + 1] > 0))
         laps.append(
             Lap(
-                a, b, float(a), float(b + (b + 1 < size and number[b + 1] > 0)), lap_signs[n] * turned, at_east, at_north, 2.0, float(far.mean()),
+                a, b, float(a), end, lap_signs[n] * turned, at_east, at_north, 2.0, float(far.mean()),
                 3.0, float(np.sqrt(np.mean(radial**2))), float(radial.max()), float(radial.min()),
                 at_east, at_north, legs[n] if legs else (),
             )
@@ -187,7 +188,9 @@ def whole(kind, flight, *, reference, radius, abouts, direction, details, legs=N
         bank_required_sd=full(lap.size, 0.6 * degree),
     )
     start = float(first)
-    held = Held("measured", 560.0, float(altitude[part].max()), float(altitude[part].min()), start, start, 2.5)
+    held = Held(
+        "measured", 560.0, float(altitude[part].max()), float(altitude[part].min()), start, start, 2.5
+    )
     fast = Held("derived", SPEED, SPEED + 2.2 * knot, SPEED - 2.2 * knot, start + 3, start + 50, 0.9 * knot)
     banked = np.abs(bank[part])
     task = STANDARD.task(kind)
@@ -196,7 +199,9 @@ def whole(kind, flight, *, reference, radius, abouts, direction, details, legs=N
         profile=profile,
         altitude=held,
         airspeed=fast,
-        bank=Held("derived", float(banked.mean()), float(banked.max()), 0.1, start + 5, start + 9, 0.9 * degree),
+        bank=Held(
+            "derived", float(banked.mean()), float(banked.max()), 0.1, start + 5, start + 9, 0.9 * degree
+        ),
         height_reference=270.0,
         height_sd=9.0,
         bank_limit=(40 if kind == "eights-on-pylons" else 45) * degree,
@@ -244,7 +249,7 @@ def s_turns(*, half_circles=6, bearing=330.0, swell=0.14):
     flight = fly(square, [*pieces, Piece(0.0, seconds=AFTER)])
     number = flight.column(3)
     first = int(np.flatnonzero(number)[0])
-    east, north, track = (flight.column(n) for n in (0, 1, 2))
+    east, north = (flight.column(n) for n in (0, 1))
     along = np.array([np.sin(road), np.cos(road)])
     base = np.array([east[first], north[first]])
     abouts = [tuple(base + (2 * n + 1) * RADIUS * along) for n in range(half_circles)]
@@ -349,7 +354,8 @@ def rectangular_course(*, circuits=2, bearing=60.0, given=False):
         mine = outside[i : j + 1]
         flown.append(
             LegFlown(
-                lap, names[n], float(i), float(j), float(along), (1.0 - n) * degree, 0.8 * degree, 1.1 * degree,
+                lap, names[n], float(i), float(j), float(along), (1.0 - n) * degree, 0.8 * degree,
+                1.1 * degree,
                 float(mine.mean()), 9.0, float(mine.max()), float(mine.min()),
                 float(crab(track[i])) * (0.6 if n == 1 else 1.0), float(crab(track[i])), 1.0 * degree,
                 float(speed[i]),

@@ -65,13 +65,27 @@ def unrolled(assessed: Assessed) -> Round:
     by_wind = named_by_wind(assessed)
     angle = profile.position if by_wind else turn_sign(assessed) * profile.azimuth
     start = _cut(assessed, angle)
-    opened = wrap(angle - start) + start
+    opened = _opened(assessed, angle, start)
     names = NAMES if by_wind else _compass(assessed.maneuver.direction)
     return Round(np.where(np.isfinite(angle), opened, np.nan), names, by_wind, start)
 
 
 _CUT: Final = -quarter_turn  # before the first place, so that every place stands whole on the paper
 _BEFORE: Final = 8.0 * degree  # a half circle may begin so much before the mean of all
+
+
+def _opened(assessed: Assessed, angle: Floats, start: float) -> Floats:
+    """Return the angles in one turn up from where the circle is cut open, half circles each in one piece."""
+    opened = wrap(angle - start) + start
+    if assessed.maneuver.kind != "s-turns":
+        return opened
+    for number in range(1, len(assessed.maneuver.laps) + 1):
+        mine = np.flatnonzero((assessed.profile.lap == number) & np.isfinite(angle))
+        if mine.size:
+            unwound = np.unwrap(opened[mine])
+            middle = float(unwound.mean())
+            opened[mine] = unwound + float(wrap(middle - start)) + start - middle
+    return opened
 
 
 def _cut(assessed: Assessed, angle: Floats) -> float:

@@ -100,7 +100,7 @@ def deviations(states: States, assessed: Assessed, plan: Plan, name: str) -> Mar
     """Return the areas between the path and the circle of each lap, hatched by side."""
     parts = []
     for number, index in lap_samples(assessed):
-        for side, mask in sides(states, assessed, index).items():
+        for side, mask in sides(states, assessed, number, index).items():
             if side == "on":
                 continue
             area = _area(states, assessed, plan, number, index, mask)
@@ -137,7 +137,7 @@ def flown(states: States, assessed: Assessed, plan: Plan) -> Markup:
     lines = []
     for number, index in lap_samples(assessed):
         x, y = plan.x(states.east[index]), plan.y(states.north[index])
-        for side, mask in sides(states, assessed, index).items():
+        for side, mask in sides(states, assessed, number, index).items():
             # Each run reaches to the sample before it, so that neighbouring runs meet.
             reach = mask | np.concatenate((mask[1:], [False]))
             px, py = np.where(reach, x, np.nan), np.where(reach, y, np.nan)

@@ -43,6 +43,7 @@ def draw(debrief: Debrief, assessed: Assessed, name: str) -> Markup:
     x, y = scales(debrief, assessed)
     unrolled = places.unrolled(assessed)
     angle = unrolled.angle / degree
+    angle = np.where((angle >= x.low) & (angle <= x.high), angle, np.nan)
     in_laps = assessed.profile.lap > 0
     return svg.picture(
         name,
@@ -84,8 +85,8 @@ def scales(debrief: Debrief, assessed: Assessed) -> tuple[Scale, Scale]:
     required = (sign * assessed.profile.bank_required)[in_laps] / degree
     low, high = span(bank, required, least=15.0)
     start = places.unrolled(assessed).start / degree
-    # Half circles begin a little after the cut: the place where they end closes the picture.
-    shown = 360.0 if start <= -90.0 + 1e-9 else 368.0
+    # Half circles begin a little after the cut and may end as much beyond where they should.
+    shown = 376.0 if assessed.maneuver.kind == "s-turns" else 360.0
     across = Scale(start, start + shown, _LEFT, _RIGHT)
     return across, Scale(min(low, 0.0) if low < 6 else low, high, _BOTTOM, _TOP)
 
@@ -147,7 +148,7 @@ def _nothing(bank: Floats, required: Floats) -> Markup:
     return svg.text((_LEFT + _RIGHT) / 2, (_TOP + _BOTTOM) / 2, f"bank: {words.CANNOT_TELL}", "middle")
 
 
-def averaged(angle: Floats, value: Floats, start: float = -90.0) -> tuple[Floats, Floats]:
+def averaged(angle: Floats, value: Floats, start: float = -90.0, end: float = 270.0) -> tuple[Floats, Floats]:
     """Return the mean of a value round the circle, weighted by nearness, NaN where nothing was flown.
 
     The circle has no end: what stands at the right edge of the paper also stands at the left.
@@ -158,10 +159,10 @@ def averaged(angle: Floats, value: Floats, start: float = -90.0) -> tuple[Floats
         Position [deg]
     value
         At each.
-    start
-        Where the circle is cut open [deg]
+    start, end
+        Of the picture [deg]
     """
-    grid = np.arange(start, start + 360.0 + _GRID / 2, _GRID)
+    grid = np.arange(start, end + _GRID / 2, _GRID)
     good = np.flatnonzero(np.isfinite(angle) & np.isfinite(value))
     good = good[:: max(good.size // _MOST, 1)]
     apart = (grid[:, None] - angle[good] + 180.0) % 360.0 - 180.0
@@ -170,7 +171,9 @@ def averaged(angle: Floats, value: Floats, start: float = -90.0) -> tuple[Floats
     return grid, np.where(total > _ENOUGH, weight @ value[good] / np.maximum(total, _ENOUGH), np.nan)
 
 
-def enveloped(angle: Floats, value: Floats, doubt: Floats, start: float = -90.0) -> tuple[Floats, Floats]:
+def enveloped(
+    angle: Floats, value: Floats, doubt: Floats, start: float = -90.0, end: float = 270.0
+) -> tuple[Floats, Floats]:
     """Return the least and the largest that a value with its doubt came to round the circle, NaN if unknown.
 
     One mean cannot stand for what was required at a moment when speed differed from lap to lap. The edges
@@ -182,10 +185,10 @@ def enveloped(angle: Floats, value: Floats, doubt: Floats, start: float = -90.0)
         Position [deg]
     value, doubt
         At each, and how far to either side it may be.
-    start
-        Where the circle is cut open [deg]
+    start, end
+        Of the picture [deg]
     """
-    grid, mean = averaged(angle, value, start)
+    grid, mean = averaged(angle, value, start, end)
     off = value - np.interp(angle, grid, mean)
     good = np.isfinite(off) & np.isfinite(doubt)
     near = np.abs((grid[:, None] - angle[good] + 180.0) % 360.0 - 180.0) <= _REACH
@@ -197,8 +200,10 @@ def enveloped(angle: Floats, value: Floats, doubt: Floats, start: float = -90.0)
 
 def _required(angle: Floats, required: Floats, sd: Floats, x: Scale, y: Scale) -> Markup:
     """Return the mean curve to fly in a band of how it differed and its uncertainty."""
-    at, mean = averaged(angle, required, x.low)
-    low, high = (np.clip(y(edge), _TOP, _BOTTOM) for edge in enveloped(angle, required, _SDS * sd, x.low))
+    at, mean = averaged(angle, required, x.low, x.high)
+    low, high = (
+        np.clip(y(edge), _TOP, _BOTTOM) for edge in enveloped(angle, required, _SDS * sd, x.low, x.high)
+    )
     return svg.group(
         svg.band(x(at), low, high, class_="asked-band"),
         svg.polyline(x(at), y(mean), class_="asked"),

@@ -114,13 +114,26 @@ def about(assessed: Assessed, number: int) -> tuple[float, float]:
     return lap.about_east, lap.about_north
 
 
-def sides(states: States, assessed: Assessed, index: NDArray[np.int64]) -> dict[str, NDArray[np.bool_]]:
+def sides(
+    states: States, assessed: Assessed, number: int, index: NDArray[np.int64]
+) -> dict[str, NDArray[np.bool_]]:
     """Return where the airplane was surely outside, surely inside, and on the circle as far as is known.
 
     Where the whole circle drifted, or no distance was to be held, there is no circle to be outside of.
+
+    Parameters
+    ----------
+    states, assessed
+        What was flown.
+    number
+        Of the lap whose circle counts.
+    index
+        Samples of it, and the first of the next one.
     """
     m = assessed.maneuver
-    radial = np.where(m.drifts, 0.0, assessed.profile.radial[index - m.first])
+    east, north = about(assessed, number)
+    radial = np.hypot(states.east[index] - east, states.north[index] - north) - m.radius
+    radial = np.where(m.drifts, 0.0, radial)
     sd = np.sqrt(states.position_sd[index] ** 2 + m.reference.sd**2 + m.radius_sd**2)
     sd = np.where(np.isfinite(sd), sd, 0.0)
     far = np.maximum(SDS * sd, CLOSE * m.radius)

@@ -157,7 +157,9 @@ def by_position(debrief: Debrief, assessed: Assessed) -> Track:
     across, up = bank.scales(debrief, assessed)
     flown = turn_sign(assessed) * during(debrief.states.bank, assessed) / degree
     flown = np.where((flown >= up.low) & (flown <= up.high) & (assessed.profile.lap > 0), flown, np.nan)
-    return across(places.unrolled(assessed).angle / degree), up(flown)
+    angle = places.unrolled(assessed).angle / degree
+    angle = np.where((angle >= across.low) & (angle <= across.high), angle, np.nan)
+    return across(angle), up(flown)
 
 
 def says_bank(debrief: Debrief, assessed: Assessed, step: int) -> tuple[str, ...]:
