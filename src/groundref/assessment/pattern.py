@@ -156,7 +156,7 @@ def _ended(states: States, circuit: PatternFound) -> tuple[str | None, float | N
     along, _ = circuit.runway.along_and_right(states, slice(int(after[0]), int(after[-1]) + 1))
     over, speed = along <= circuit.runway.length, states.ground_speed[after]
     flew_on = bool(np.any(~over & (speed > FLYING)))
-    stopped = not flew_on and float(speed.min()) < TAXI
+    stopped = float(speed.min()) < TAXI
     if states.height is None or not np.isfinite(states.height[after]).all():
         return ("full-stop" if stopped else None), None
     lowest = float(np.min(states.height[after[over]])) if over.any() else None
