@@ -12,7 +12,7 @@ from groundref.assessment.assessed import Assessed
 from groundref.debriefing import Debrief, debrief
 from groundref.reports.places import visited
 from groundref.simulation import simulate
-from groundref.simulation.faults import FAULTS
+from groundref.simulation.around_point import FAULTS_THAT_APPLY
 from groundref.units import degree, foot, knot
 
 
@@ -33,7 +33,7 @@ def the_one(made: Debrief) -> Assessed:
     return one
 
 
-@pytest.mark.parametrize("fault", sorted(FAULTS))
+@pytest.mark.parametrize("fault", sorted(FAULTS_THAT_APPLY))
 def test_every_finding_starts_before_it_ends(fault: str) -> None:
     for recorder, seed in (("phone", 2), ("adsb", 13), ("avionics", 5)):
         for one in flown(fault, None, seed, recorder, 12.0).maneuvers:

@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 from groundref.assessment.assessed import ElementResult
 from groundref.assessment.course_measures import entry_angle, leg_distance
 from groundref.assessment.decisive import decide
+from groundref.assessment.details import LineFlown
 from groundref.assessment.faults.bank_not_held import bank_held
 from groundref.assessment.faults.outside_height_band import heights
 from groundref.assessment.faults.rollout_heading_missed import rollout_heading
@@ -42,6 +43,7 @@ _DERIVED: Final = (
     "pivotal-height",
     "straight-segment",
 )  # always derived from positions
+_OF_A_LINE: Final = ("crossing", "level-at-line")
 _SINGLE: Final = ("altitude", "height-band")  # what single samples can show, however seldom they were taken
 
 
@@ -128,6 +130,8 @@ def _not_measured(element: Element, flown: Flown) -> str:
         return "The given ground lies above the airplane."
     if element.quantity in ("bank", "airspeed") and flown.poor:
         return _poor(flown)
+    if element.quantity in _OF_A_LINE and not isinstance(flown.details, LineFlown):
+        return "This is not measured for this maneuver."
     return _NOT_MEASURED[element.quantity]
 
 

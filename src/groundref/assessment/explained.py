@@ -8,7 +8,13 @@ import numpy as np
 
 from groundref.assessment.assessed import Finding
 from groundref.assessment.details import CourseFlown, PivotalFlown
-from groundref.assessment.faults import bank_over_limit, radius_changed, wrong_crab
+from groundref.assessment.faults import (
+    bank_over_limit,
+    overbanked_upwind,
+    radius_changed,
+    underbanked_downwind,
+    wrong_crab,
+)
 from groundref.assessment.faults.entry_distance import half_of_first_lap
 from groundref.assessment.faults.outside_height_band import band
 from groundref.assessment.flown import Flown
@@ -46,10 +52,51 @@ def demanded_by_circle(flown: Flown, _: Finding) -> bool:
     return bank_over_limit.demanded(flown)
 
 
+def beyond_circle(flown: Flown, _: Finding) -> bool:
+    """Return whether more bank was flown than the limit although the circle did not ask for it."""
+    return not bank_over_limit.demanded(flown)
+
+
 def drifted_so_far(flown: Flown, effect: Finding) -> bool:
     """Return whether a leg drifted about as far as legs lay apart: it began at the right distance."""
     legs = flown.details.legs if isinstance(flown.details, CourseFlown) else ()
     return any(abs(wrong_crab.drift(leg)) >= drifted_share * effect.size * foot for leg in legs)
+
+
+def _mean_radius(flown: Flown, laps: tuple[int, ...]) -> float:
+    """Return the mean radius of some half circles [m]."""
+    return float(np.mean([flown.maneuver.laps[lap - 1].radius for lap in laps]))
+
+
+def small_side_alone(flown: Flown, effect: Finding) -> bool:
+    """Return whether too much bank was seen only in the smaller half circles, which need it."""
+    return _one_side(effect) and _mean_radius(flown, effect.laps) < flown.maneuver.radius
+
+
+def wide_side_alone(flown: Flown, effect: Finding) -> bool:
+    """Return whether too little bank was seen only in the wider half circles, which need no more."""
+    return _one_side(effect) and _mean_radius(flown, effect.laps) > flown.maneuver.radius
+
+
+def _one_side(effect: Finding) -> bool:
+    return len({lap % 2 for lap in effect.laps}) == 1
+
+
+def closed_by_bank(flown: Flown, _: Finding) -> bool:
+    """Return whether too much bank upwind made half circles unequal, and not the other way round."""
+    cause = overbanked_upwind.find(flown)
+    return cause is not None and not small_side_alone(flown, cause)
+
+
+def opened_by_bank(flown: Flown, _: Finding) -> bool:
+    """Return whether too little bank downwind made half circles unequal, and not the other way round."""
+    cause = underbanked_downwind.find(flown)
+    return cause is not None and not wide_side_alone(flown, cause)
+
+
+def seldom_in_half_circles(flown: Flown, effect: Finding) -> bool:
+    """Return whether a fault was seen in fewer than half of the half circles of S-turns."""
+    return flown.maneuver.kind == "s-turns" and 2 * len(effect.laps) < len(flown.maneuver.laps)
 
 
 def above_pivotal(flown: Flown, effect: Finding) -> bool:

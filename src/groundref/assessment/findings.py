@@ -9,12 +9,18 @@ from typing import Final
 from groundref.assessment.assessed import Finding
 from groundref.assessment.explained import (
     above_pivotal,
+    beyond_circle,
+    closed_by_bank,
     demanded_by_circle,
     drifted_so_far,
     entry_alone,
     only_first_lap,
+    opened_by_bank,
+    seldom_in_half_circles,
+    small_side_alone,
     speed_from_height,
     started_in_band,
+    wide_side_alone,
 )
 from groundref.assessment.faults import (
     airspeed_not_held,
@@ -146,8 +152,19 @@ EXPLANATIONS: Final = (
     Explanation("bank-over-limit", "radius-changed", _always, "the circle closes there"),
     Explanation("bank-held-constant", "unequal-half-circles", _always, "and widens what is flown downwind"),
     Explanation("bank-held-constant", "not-level-at-line", _always, "and the line comes early or late"),
-    Explanation("unequal-half-circles", "overbanked-upwind", _always, "the small side needs the bank"),
-    Explanation("unequal-half-circles", "underbanked-downwind", _always, "the wide side needs less bank"),
+    Explanation("unequal-half-circles", "overbanked-upwind", small_side_alone, "a small circle needs it"),
+    Explanation("unequal-half-circles", "underbanked-downwind", wide_side_alone, "a wide circle needs less"),
+    Explanation("unequal-half-circles", "bank-over-limit", demanded_by_circle, "the small side asked for it"),
+    Explanation("overbanked-upwind", "unequal-half-circles", closed_by_bank, "half circles close there"),
+    Explanation("underbanked-downwind", "unequal-half-circles", opened_by_bank, "half circles open there"),
+    Explanation("bank-over-limit", "unequal-half-circles", beyond_circle, "half circles close there"),
+    Explanation("uncoordinated", "unequal-half-circles", _always, "what the feet did moved the turn"),
+    Explanation("not-level-at-line", "overbanked-upwind", _always, "each half circle began out of place"),
+    Explanation("not-level-at-line", "underbanked-downwind", _always, "each half circle began out of place"),
+    Explanation("not-level-at-line", "unequal-half-circles", _always, "each half circle began out of place"),
+    Explanation(
+        "underbanked-downwind", "overbanked-upwind", seldom_in_half_circles, "the wide turn was closed again"
+    ),
     Explanation("late-turn-entry", "entry-too-far", _always, "the airplane flew on past the point"),
     Explanation(
         "entry-too-close", "bank-over-limit", demanded_by_circle, "the circle itself asked for the bank"

@@ -29,6 +29,7 @@ reference_span: Final = 5.0  # [s]  before the turn, over which the value to hol
 # nothing but an airspeed recorded shows, root mean square, which is 1.9 kt an axis.
 least_hidden: Final = 1.03
 roll_span: Final = 3.0  # [s]  after half the bank was reached, until the roll has died out in any estimate
+rolled_span: Final = 1.5  # [s]  after half of the usual bank, until the rest of it is on
 
 
 @dataclass(frozen=True, slots=True)
@@ -197,25 +198,40 @@ def lap_bank(states: States, maneuver: Maneuver, lap: Lap) -> tuple[float, float
 def steady(states: States, maneuver: Maneuver) -> Bools:
     """Return which of the maneuver's samples lie between rolling in and rolling out.
 
-    Laps one way follow one another without a roll; where the direction changes it rolls out and in again.
+    Laps one way follow one another without a roll; where the direction changes it rolls out and in again, and
+    may be level for a while: it counts again some seconds after half of the usual bank is passed.
     """
     time = states.time[maneuver.first : maneuver.last + 1]
     inside = np.zeros(time.size, dtype=np.bool_)
-    for start, end in one_way(maneuver):
-        inside |= (time >= start + roll_span) & (time <= end - roll_span)
+    for start, end, sign in one_way(maneuver):
+        begin, finish = start + roll_span, end - roll_span
+        if maneuver.direction == "both":
+            on, off = _banked(states, start, end, sign)
+            begin, finish = max(begin, on + rolled_span), min(finish, off - rolled_span)
+        inside |= (time >= begin) & (time <= finish)
     return inside
 
 
-def one_way(maneuver: Maneuver) -> list[tuple[float, float]]:
-    """Return when each stretch of laps in one direction began and ended [s]."""
-    stretches: list[tuple[float, float]] = []
+def _banked(states: States, start: float, end: float, sign: float) -> tuple[float, float]:
+    """Return from when to when a turn had half of its usual bank; all of it where bank cannot be told [s]."""
+    index = np.flatnonzero((states.time >= start) & (states.time <= end))
+    bank = sign * states.bank[index]
+    if not bank.size or not np.isfinite(bank).all():
+        return start, end
+    over = index[bank > 0.5 * np.median(bank)]
+    return (float(states.time[over[0]]), float(states.time[over[-1]])) if over.size else (start, end)
+
+
+def one_way(maneuver: Maneuver) -> list[tuple[float, float, float]]:
+    """Return when each stretch of laps in one direction began and ended [s], and +1 right or −1 left."""
+    stretches: list[tuple[float, float, float]] = []
     before = 0.0
     for lap in maneuver.laps:
         sign = turn_sign(lap)
         if stretches and sign == before and lap.start <= stretches[-1][1] + roll_span:
-            stretches[-1] = (stretches[-1][0], lap.end)
+            stretches[-1] = (stretches[-1][0], lap.end, sign)
         else:
-            stretches.append((max(lap.start, maneuver.entry.turn_time), lap.end))
+            stretches.append((max(lap.start, maneuver.entry.turn_time), lap.end, sign))
         before = sign
     return stretches
 

@@ -52,7 +52,10 @@ FAULTS_THAT_APPLY: Final = frozenset(
 _STIFFNESS: Final = 0.18  # [rad s⁻¹]
 _DAMPING: Final = 0.9
 _STRONGEST: Final = 6.0  # [m s⁻²] of correction
-_FAULT_WIDTH: Final = radians(75)  # a bank error fades out this far from straight down- or upwind
+# Straight down- and upwind the wings roll through level: an error of bank there is made all through the third
+# flown down- or upwind, and fades out beyond it.
+_FAULT_FULL: Final = radians(45)
+_FAULT_WIDTH: Final = radians(60)
 _OVER_LIMIT_PLACE: Final = radians(40)  # after rolling in
 _OVER_LIMIT_WIDTH: Final = radians(45)
 _SPEED_PERIOD: Final = 80.0  # [s]
@@ -320,10 +323,10 @@ class STurns:
         faults = self.exercise.faults
         position = half.direction * (now.track - self.exercise.downwind)
         if faults.overbanked_upwind:
-            part = fading(position - pi, _FAULT_WIDTH)
+            part = _thirds(position - pi)
             bank += part * (needed + faults.overbanked_upwind - bank)
         if faults.underbanked_downwind:
-            part = fading(position, _FAULT_WIDTH)
+            part = _thirds(position)
             bank += part * (needed - faults.underbanked_downwind - bank)
         if faults.bank_over_limit and cos(self.square(half.number) - self.exercise.downwind) > 0.0:
             part = fading(turned - _OVER_LIMIT_PLACE, _OVER_LIMIT_WIDTH)
@@ -372,6 +375,12 @@ class STurns:
         level = 0.5 * float(np.median(np.sort(into[before])[-20:]))
         over = np.flatnonzero((into > level) & (time <= finish + 5.0))
         return float(time[over[-1]])
+
+
+def _thirds(angle: float) -> float:
+    """Return 1 within the inner part of a third about 0, fading to 0 beyond it."""
+    off = abs(remainder(angle, full_turn))
+    return fading(max(off - _FAULT_FULL, 0.0), _FAULT_WIDTH)
 
 
 def _bank_at(ground_speed: float, radius: float) -> float:

@@ -42,6 +42,8 @@ held_for: Final = 5.0  # [s]  shorter errors are unsteadiness, not technique; co
 alike_size: Final = 0.7  # share of an error from which the one before it may have caused it
 correction: Final = 12.0  # [s]  within which an error of bank seen in the distance is taken back
 inner: Final = 0.75  # share of the third where the middle of those seconds must lie
+# Where the turn changes sides the inner part is spent rolling: there the whole third counts.
+inner_of_half: Final = 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,8 +93,12 @@ def look_at(flown: Flown, middle: float, sign: float, threshold: float) -> Arc |
     inside = flown.steady & places.within(flown.profile.position, middle, places.third)
     every = sign * (flown.bank_flown - flown.bank_needed)
     excess = _running_mean(flown, np.where(flown.steady, every, np.nan))
-    near = places.within(flown.profile.position, middle, inner * places.third)
-    excess = np.where(near & ~_corrects(flown, excess, _running_mean(flown, every)), excess, np.nan)
+    halves = flown.maneuver.kind == "s-turns"
+    part = inner_of_half if halves else inner
+    near = places.within(flown.profile.position, middle, part * places.third)
+    # Where each turn begins with a roll through level, that roll is no error that the next seconds take back.
+    before = excess if halves else _running_mean(flown, every)
+    excess = np.where(near & ~_corrects(flown, excess, before), excess, np.nan)
     sizes = [(lap, *_largest(flown, excess, inside & (flown.profile.lap == lap))) for lap in flown.all_laps]
     laps, size, sd = laps_that_show(sizes, threshold)
     if not laps:
