@@ -17,6 +17,8 @@ _FLOOR: Final = 1e-9
 LOW: Final = (850.0, 250.0)
 HIGH: Final = (2500.0, 900.0)
 ANY: Final = (1600.0, 1000.0)
+# [m] above mean sea level, whatever its datum: no maneuver is practiced so high; own figure.
+NO_GROUND: Final = 15_000 * foot
 
 
 def density(value: float, mean: float, sd: float) -> float:
@@ -38,6 +40,8 @@ def height_evidence(
 ) -> float:
     """Return what the height above the ground says for a maneuver; 0 where it is not known.
 
+    Far above any land that is trained over it says no also without the ground's elevation.
+
     Parameters
     ----------
     states
@@ -47,9 +51,11 @@ def height_evidence(
     usual, otherwise
         Mean and spread of the height in the maneuver and in ordinary flying [ft]
     """
+    part = slice(first, last + 1)
+    if states.altitude is not None and float(np.mean(states.altitude[part])) > NO_GROUND:
+        return -3.0
     if states.height is None or states.height_sd is None:
         return 0.0
-    part = slice(first, last + 1)
     height, sd = float(np.mean(states.height[part])) / foot, float(np.mean(states.height_sd[part])) / foot
     if not np.isfinite(height + sd):
         return 0.0

@@ -6,6 +6,7 @@ reason:
 * **closing**: the legs of a side lie on one line, time after time;
 * **corners**: the legs are square to each other;
 * **size**: sides of about a mile, flown a quarter to half a mile outside (AC 61-21, chapter 11);
+* **legs**: more of the time is flown straight than in turns;
 * **level**: one altitude all the way; circuits of an airport climb and descend, and so do their speeds;
 * **height**: 600 to 1,000 ft above the ground (PA.V.B.S3a);
 * **circuits**: two and more are usual.
@@ -99,7 +100,14 @@ def _log_odds(states: States, circuit: Circuit) -> float:
     )
     again = 1.0 if circuit.corners >= 7 else 0.0
     odds = PRIOR + closing + square + usual + again + level_evidence(states, circuit)
+    odds += _straight_evidence(circuit)
     return odds + height_evidence(states, circuit.first, circuit.last, LOW)
+
+
+def _straight_evidence(circuit: Circuit) -> float:
+    """Return what the share of straight flight says: an oval is mostly turning, a rectangle mostly legs."""
+    straight = sum(leg.end - leg.start for leg in circuit.legs[:-1]) / (circuit.end - circuit.start)
+    return log_ratio(density(straight, 0.75, 0.12), density(straight, 0.6, 0.2), -3.0, 0.5)
 
 
 def level_evidence(states: States, circuit: Circuit) -> float:

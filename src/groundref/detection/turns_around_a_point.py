@@ -42,7 +42,7 @@ CLIMB_LIMIT: Final = 1.7  # [m s⁻¹] 330 fpm all the way round is a climb, not
 ROUNDNESS: Final = 0.25  # radial rms over the radius beyond which a path is no circle
 SINGLE_LAP: Final = 1.7  # laps; as many count as two
 # Log-odds that a level circle is flown around a point before it is looked at closer; figures of our own.
-ONE_LAP: Final = -0.8
+ONE_LAP: Final = -1.0
 MANY_LAPS: Final = 1.7
 WIDE: Final = 4500 * foot  # radius beyond which nobody practices ...
 FAR: Final = 2.5 * nautical_mile  # ... and no lake or town is looked at: calibration is flown there
@@ -133,7 +133,7 @@ def _is_half_an_eight(circle: Circling, circles: tuple[Circling, ...]) -> bool:
 def _log_odds(states: States, circle: Circling, wind: Wind | None) -> float:
     """Return the log-odds that a circle was flown around a point on the ground."""
     odds = _laps_evidence(circle) + _centre_evidence(circle, wind) + _bank_evidence(circle)
-    odds += _roundness_evidence(circle)
+    odds += _roundness_evidence(circle) + _level_evidence(states, circle)
     return odds + height_evidence(states, circle.first, circle.last, LOW)
 
 
@@ -165,6 +165,15 @@ def _roundness_evidence(circle: Circling) -> float:
     # At more bank a circle is round by holding that, unless the wind makes it an oval.
     most = 1.0 if circle.bank < SHALLOW else 0.0
     return log_ratio(float(point), ordinary.roundness_density(circle), -1.0, most)
+
+
+def _level_evidence(states: States, circle: Circling) -> float:
+    """Return what climbing or descending all the way says; little where it does not."""
+    if states.altitude is None:
+        return 0.0
+    rate = climb(states, circle.first, circle.last)
+    held = 0.8 * density(rate, 0.0, 0.3) + 0.2 * density(rate, 0.0, 0.6)
+    return log_ratio(held, 0.6 * density(rate, 0.0, 0.3) + 0.4 * density(rate, 0.0, 2.5))
 
 
 def _laps_evidence(circle: Circling) -> float:
