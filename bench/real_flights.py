@@ -9,6 +9,7 @@ confidence, start and size. Few of these flights hold a maneuver; what is report
 from __future__ import annotations
 
 import argparse
+import itertools
 import tempfile
 import time
 from pathlib import Path
@@ -22,6 +23,8 @@ import groundref
 from groundref.debriefing import Debrief
 from groundref.errors import GroundrefError
 from groundref.units import foot
+
+COLORS = ("#c23b22", "#1f5fa8", "#2e7d32", "#8a4fa3")
 
 
 def main() -> None:
@@ -81,18 +84,26 @@ def reported(debrief: Debrief) -> list[str]:
 
 
 def _draw(debrief: Debrief, path: Path, title: str) -> None:
-    """Write the path over the ground with what was reported in color."""
-    from matplotlib.figure import Figure
-
-    states = debrief.states
-    figure = Figure(figsize=(10, 10))
-    axes = figure.add_subplot(aspect="equal", title=title, xlabel="east, km", ylabel="north, km")
-    axes.plot(states.east / 1e3, states.north / 1e3, color="0.75", linewidth=0.6)
-    for assessed in debrief.maneuvers:
-        part = slice(assessed.maneuver.first, assessed.maneuver.last + 1)
-        axes.plot(states.east[part] / 1e3, states.north[part] / 1e3, linewidth=1.4)
+    """Write the path over the ground, with what was reported drawn over it in color."""
+    east, north = debrief.states.east, -debrief.states.north
+    parts = [(slice(None), "#bbbbbb", 1.0)]
+    parts += [
+        (slice(each.maneuver.first, each.maneuver.last + 1), color, 3.0)
+        for each, color in zip(debrief.maneuvers, itertools.cycle(COLORS), strict=False)
+    ]
+    scale = 1000.0 / max(float(np.ptp(east)), float(np.ptp(north)), 1.0)
+    x, y = scale * (east - east.min()) + 20.0, scale * (north - north.min()) + 40.0
+    drawn = "".join(
+        f'<polyline fill="none" stroke="{color}" stroke-width="{width}" points="'
+        + " ".join(f"{a:.1f},{b:.1f}" for a, b in zip(x[part], y[part], strict=True))
+        + '"/>'
+        for part, color, width in parts
+    )
     path.parent.mkdir(parents=True, exist_ok=True)
-    figure.savefig(path)
+    path.write_text(
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 1040 1060">'
+        f'<text x="20" y="24">{title}, {1000.0 / scale / 1000.0:.1f} km across</text>{drawn}</svg>'
+    )
 
 
 if __name__ == "__main__":

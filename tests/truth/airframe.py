@@ -49,7 +49,7 @@ _SETTLING: Final = 40.0
 _RISING: Final = 20.0
 _MILSPEC: Final = 3
 _MILDEST: Final = 1
-_LONGEST: Final = 3 * 3600.0
+_LONGEST: Final = 1.5 * 3600.0
 _UNPOWERED: Final = 1.0
 """Power is set for a climb or a descent, but not for a correction of less than this [m s⁻¹]."""
 _FULL_POWER: Final = 1.2
