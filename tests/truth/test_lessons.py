@@ -1,7 +1,7 @@
 """Lessons flown by airplanes of the independent flight dynamics model, and debriefs of a few reserved ones.
 
 The airplanes must do what is asked of them, or nothing that is said about a debrief means anything. The
-bounds on the debriefs are those of the project's own requirements where a handful of lessons is enough to show
+bounds on the debriefs are those of the project's own requirements where a handful of lessons can show
 them; the whole block is flown by bench/accuracy.py.
 """
 
