@@ -52,6 +52,7 @@ LEAST_APART: Final = 0.8  # of the distance, from one pylon to the other
 
 SKILL: Final = 3.0  # [°] how far the pylon stands off abeam in practice, root mean square; no source
 FOLLOWED: Final = (90.0, 260.0)  # [ft] off the pivotal height: of most, and of the one in four who are wrong
+TURN: Final = (305.0, 27.0)  # [°] of a loop, with 3 to 5 s between; found on simulated flights
 WRONG: Final = 0.25
 ALTITUDE_WANDER: Final = 25.0 * foot  # [m] in a loop, whatever is meant; common practice, no source
 
@@ -169,15 +170,28 @@ def apart_from_elementary(states: States, eight: Eight, wind: Wind | None, groun
     wind
         As elementary eights take it.
     """
-    around = eights.kind_shares(states, eight.row, wind, ground)[eights.AROUND]
-    layout = log_ratio(around, eights.USUAL[eights.AROUND], -3.0, 1.0)
+    shares = eights.kind_shares(states, eight.row, wind, ground)
+    usual = eights.USUAL
+    # Of the two that slanting ways join, that which lies to the wind as pylons do.
+    around = shares[eights.AROUND] / (shares[eights.AROUND] + shares[eights.ACROSS])
+    layout = log_ratio(
+        around, usual[eights.AROUND] / (usual[eights.AROUND] + usual[eights.ACROSS]), -2.0, 1.0
+    )
     return (
         layout
+        + _turn_evidence(eight)
         + _given_evidence(states, eight, ground)
         + _height_evidence(states, eight, ground)
         + _following_evidence(states, eight)
         + _bank_evidence(states, eight)
     )
+
+
+def _turn_evidence(eight: Eight) -> float:
+    """How far a loop turns: the ways between are short, so more than in other eights with such ways."""
+    turn, part = eight.row.turn / degree, 1.0 - eights.USUAL[eights.ALONG]
+    other = eights.USUAL[eights.ALONG] * density(turn, *eights.ROUND) + part * density(turn, *eights.PART)
+    return log_ratio(density(turn, *TURN), other, -3.0, 1.0)
 
 
 def _given_evidence(states: States, eight: Eight, ground: Ground) -> float:

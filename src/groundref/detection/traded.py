@@ -30,7 +30,7 @@ Floats = NDArray[np.float64]
 
 # What the throttle and the drag in turns leave of the trade, and its standard deviation: common practice, no
 # source. The recording cannot tell it: height goes with the heading as the wind does.
-SHARE: Final = 0.8
+SHARE: Final = 0.75
 SHARE_SD: Final = 0.3
 STEADY: Final = 1.5 * knot  # [m s⁻¹] how much an airspeed wanders besides
 STEADY_TIME: Final = 20.0  # [s] and for how long the same way

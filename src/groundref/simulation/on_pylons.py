@@ -14,7 +14,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
-from math import asin, atan, atan2, cos, hypot, nan, pi, radians, remainder, sin, tan
+from math import asin, atan, atan2, cos, hypot, nan, pi, radians, remainder, sin, sqrt, tan
 from typing import Final
 
 import numpy as np
@@ -34,18 +34,22 @@ from groundref.units import degree, standard_gravity
 # A way across of 3 to 5 s is too short to weave on; airspeed is to change with height.
 FAULTS_THAT_APPLY: Final = ("pivotal-altitude-not-followed", "bank-over-limit", "uncoordinated")
 BANK_LIMIT: Final = radians(40)  # FAA-S-ACS-7, CA.V.E
-_BANK: Final = (radians(30), radians(33.5))  # where a turn begins: 30 to 40° at the steepest, some in hand
-_LEVEL: Final = 1.8  # [s] wings quite level between the pylons; with the ends of the rolls it looks like 4
+_BANK: Final = (radians(32), radians(33.5))  # where a turn begins: 30 to 40° at the steepest, some in hand
+_LEVEL: Final = 2.4  # [s] wings quite level between the pylons; with the ends of the rolls it looks like 4
 _ABEAM_SHARE: Final = 0.7  # of a wrong height is taken up by pointing the wing off the pylon
-_AHEAD_GAIN: Final = 0.8  # bank taken off per angle by which the pylon is ahead
+_AHEAD_GAIN: Final = 1.4  # bank taken off per angle by which the pylon is ahead
 _MISJUDGED: Final = 3.0  # errors of 5 m in distance are some 2° of the wing line, seen over the wing tip
-_LOOSE: Final = 0.03  # part of the distance that nobody sees to be wrong
-_LEAD_GAIN: Final = 0.5
-_LARGEST_LEAD: Final = radians(5)
+_LOOSE: Final = 0.02  # part of the distance that nobody sees to be wrong
+_LEAD_GAIN: Final = 0.9
+_LARGEST_LEAD: Final = radians(8)
 _LARGEST_CORRECTION: Final = radians(12)
 _LEAST_TURN: Final = radians(90)  # before the way to the other pylon is looked for
 _MOST_TURN: Final = radians(350)
-_CLIMB: Final = 5.0  # [m s⁻¹] steeper than in cruise, as the height is paid for with speed
+_MENDED: Final = 0.3  # of a wrong airspeed by the throttle, the rest is let be
+_SMALL: Final = 1.0  # [m s⁻¹] climbs for which nobody sets power
+_CLIMB_GAIN: Final = 0.17  # [s⁻¹] of the height, as pilots climb
+_FOLLOWED: Final = 0.5  # of what the airspeed does other than planned
+_CLIMB: Final = 4.0  # [m s⁻¹] steeper than in cruise, as the height is paid for with speed
 _LEVEL_BANK: Final = 12 * degree  # more is a loop
 _OVER_LIMIT: Final = (radians(50), radians(35))  # turned since the loop began, and to either side
 
@@ -94,7 +98,7 @@ class Pylons:
 def shape(exercise: Exercise) -> Shape:
     """Return eights on pylons, entered on the diagonal, the first turn into the wind.
 
-    The radius asked for is the distance at which a turn begins, as far as that needs 30 to 33° of bank there;
+    The radius asked for is the distance at which a turn begins, as far as that needs 32 to 33° of bank there;
     the height is the pivotal height of the airspeed.
 
     Raises
@@ -254,20 +258,31 @@ class OnPylons:
         nose_east, nose_north = sin(now.heading), cos(now.heading)
         along = _wind_along(now, now.heading)
         inward = (now.wind_east * nose_north - now.wind_north * nose_east) * (1.0 if bank > 0 else -1.0)
-        speed, _ = height_with_speed_traded(self.eight.speed, along)
-        height = _pivotal(now)
-        if self.faults.made_in(loop + 1):
-            height += self.faults.pivotal_altitude_not_followed
+        _, planned = height_with_speed_traded(self.eight.speed, along)
+        # Height changes speed and speed the pivotal height, by twice as much and the other way: who follows
+        # the whole of it at once hunts.
+        height = float(planned) + _FOLLOWED * (_pivotal(now) - float(planned))
+        off = self.faults.pivotal_altitude_not_followed if self.faults.made_in(loop + 1) else 0.0
+        height += off
         rate = height_rate_with_speed_traded(now.airspeed, along, inward, abs(bank))
+        asked = max(min(float(rate) + _CLIMB_GAIN * (height - now.height), _CLIMB), -_CLIMB)
+        powered = asked - max(min(asked, _SMALL), -_SMALL)
         return Wish(
             bank=bank,
             height=height,
             climb=float(rate),
-            speed=float(speed),
+            speed=now.airspeed + _MENDED * (self._traded(now.height - off) - now.airspeed),
+            # No power is set for the climb: it is paid for with speed.
+            speed_change=-standard_gravity * powered / now.airspeed,
             side_force=side_force,
             climb_limit=_CLIMB,
             sink_limit=_CLIMB,
         )
+
+    def _traded(self, height: float) -> float:
+        """Return the airspeed that is left at a height of the speed and height of a square wind [m s⁻¹]."""
+        still = self.eight.speed
+        return sqrt(max(3.0 * still**2 - 2.0 * standard_gravity * height, 0.25 * still**2))
 
     def _lead_on(self, now: Motion, loop: int, distance: float) -> float:
         """Return how far ahead the pylon is let to stand to come nearer where it is far off, or behind [rad].
