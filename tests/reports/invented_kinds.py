@@ -12,6 +12,7 @@ from groundref.assessment.details import (
     CornerFlown,
     CourseFlown,
     Crossing,
+    EightFlown,
     LegFlown,
     LineFlown,
     PivotalFlown,
@@ -313,8 +314,24 @@ def eights(kind="eights-across-a-road", *, track=100.0, loops=4):
         reference = Reference("line", ends, 0.0, "given", bearing, 0.0)
     return whole(
         kind, flight, reference=reference, radius=RADIUS, abouts=abouts, direction="both",
-        details=lambda *_: None,
+        details=lambda *_: EightFlown(tuple(ways(flight, loops))),
     )  # fmt: skip
+
+
+def ways(flight, loops):
+    """Return how the straight ways between the loops were flown; none where one follows the other at once."""
+    number, track, speed = (flight.column(n) for n in (3, 2, 6))
+    for n in range(1, loops):
+        between = np.arange(np.flatnonzero(number == n)[-1] + 1, np.flatnonzero(number == n + 1)[0])
+        if between.size < 5:
+            continue
+        at = int(between[between.size // 2])
+        name = "outward" if n % 2 else "return"
+        yield LegFlown(
+            n, name, float(between[0]), float(between[-1]), float(wrap(track[at])), 2.0 * degree, 0.5 * degree,
+            0.4 * degree, 5.0, 4.0, 9.0, 1.0, 3.0 * degree, float(crab(track[at])), 1.2 * degree,
+            float(speed[at]),
+        )  # fmt: skip
 
 
 def rectangular_course(*, circuits=2, bearing=60.0, given=False):

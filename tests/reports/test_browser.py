@@ -12,6 +12,9 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import sync_playwright
 
+from tests.reports import invented_kinds
+
+KINDS = list(invented_kinds.KINDS)
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
 
 
@@ -53,6 +56,7 @@ def show(browser, pages, tmp_path):
         ("two laps left", "dark"),
         ("three maneuvers", "light"),
         ("nothing found", "light"),
+        *((kind, "light") for kind in KINDS),
     ],
 )
 def test_axe_finds_no_fault(show, case, scheme):
@@ -60,11 +64,12 @@ def test_axe_finds_no_fault(show, case, scheme):
     assert [(rule["id"], [node["html"][:120] for node in rule["nodes"]]) for rule in found] == []
 
 
-@pytest.mark.parametrize("width", [360, 820, 1366, 2560])
-@pytest.mark.parametrize("case", ["two laps left", "nine laps", "drift"])
-def test_the_page_never_scrolls_sideways(show, case, width):
-    shown = show(case, width)
-    assert shown.evaluate("document.documentElement.scrollWidth") <= width
+@pytest.mark.parametrize("case", ["two laps left", "nine laps", "drift", *KINDS])
+def test_the_page_never_scrolls_sideways(show, case):
+    shown = show(case)
+    for width in (360, 820, 1366, 2560):
+        shown.set_viewport_size({"width": width, "height": 900})
+        assert shown.evaluate("document.documentElement.scrollWidth") <= width
 
 
 def test_only_the_file_itself_is_read_and_nothing_complains(show):
@@ -83,9 +88,12 @@ def test_letters_in_pictures_stay_readable_at_every_width(show):
         assert width < 800 or smallest >= 11.0
 
 
-def test_labels_of_pictures_stay_on_the_paper(show):
+@pytest.mark.parametrize("case", ["two laps left", *KINDS])
+def test_labels_of_pictures_stay_on_the_paper(show, case):
+    shown = show(case)
     for width in (360, 1366):
-        outside = show("two laps left", width).evaluate(
+        shown.set_viewport_size({"width": width, "height": 900})
+        outside = shown.evaluate(
             """() => [...document.querySelectorAll("svg.figure")].flatMap((svg) => {
                  const paper = svg.getBoundingClientRect();
                  return [...svg.querySelectorAll("text")].filter((t) => {
@@ -141,6 +149,41 @@ def test_several_maneuvers_print_on_two_sheets_each_and_the_flight_on_one_more(s
     assert sheets(show("three maneuvers").pdf(format=paper)) == 7
 
 
+PRINTABLE = {"A4": 703, "Letter": 725}  # CSS pixels between the margins
+
+
+@pytest.mark.parametrize("paper", PRINTABLE)
+@pytest.mark.parametrize("case", KINDS)
+def test_every_kind_prints_on_three_sheets_with_nothing_cut_off_or_overlapping(show, case, paper):
+    shown = show(case, PRINTABLE[paper])
+    assert sheets(shown.pdf(format=paper)) <= 3
+    shown.emulate_media(media="print")
+    beyond, over = shown.evaluate(
+        """(wide) => {
+             const boxes = [...document.querySelectorAll("main table")].map((e) => e.getBoundingClientRect());
+             const beyond = boxes.filter((b) => b.right > wide + 1).length;
+             const over = boxes.flatMap((a, i) => boxes.slice(i + 1).filter((b) =>
+               Math.min(a.right, b.right) - Math.max(a.left, b.left) > 1
+               && Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top) > 1)).length;
+             return [beyond, over];
+           }""",
+        PRINTABLE[paper],
+    )
+    assert (beyond, over) == (0, 0)
+
+
+def test_one_slider_moves_the_mark_in_every_picture(show):
+    shown = show("eights-on-pylons")
+    slider = shown.locator("#m1-moment")
+    slider.focus()
+    for _ in range(30):
+        shown.keyboard.press("ArrowRight")
+    assert shown.locator("#m1-above .cursor").get_attribute("visibility") == "visible"
+    lines = [shown.locator(f"#m1-{name} .cursor-line") for name in ("pivotal", "strips")]
+    assert {line.get_attribute("visibility") for line in lines} == {"visible"}
+    assert len({line.get_attribute("x1") for line in lines}) == 1
+
+
 def test_print_is_never_smaller_than_eight_points(show):
     shown = show("four laps", 703)  # CSS pixels between the margins of A4
     shown.emulate_media(media="print")
@@ -157,7 +200,7 @@ def test_print_is_never_smaller_than_eight_points(show):
 
 @pytest.mark.parametrize("width", [820, 1366])
 def test_tables_fit_a_tablet_without_scrolling(show, width):
-    for case in ("two laps left", "four laps"):
+    for case in ("two laps left", "four laps", *KINDS):
         hidden = show(case, width).evaluate(
             """() => [...document.querySelectorAll(".scroll")].map((e) => e.scrollWidth - e.clientWidth)"""
         )

@@ -232,6 +232,15 @@ def test_loops_say_how_long_was_flown_straight_between(ones):
     assert having(parsed(arcs.draw(debrief, one, "c")), "between")
 
 
+def test_the_ways_between_loops_hold_what_was_flown(ones):
+    debrief, one = ones["eights-across-a-road"]
+    rows = table(debrief, one, "ways").rows
+    assert [name for name, _ in rows] == ["1 to 2, outward", "2 to 3, return", "3 to 4, outward"]
+    assert [cell.main for cell in rows[0][1]][1:3] == ["2.0 ±0.5° right", "3° right"]
+    along = [t.name for t in SECTIONS["eights-along-a-road"].tables(*ones["eights-along-a-road"])]
+    assert "ways" not in along
+
+
 def test_eights_about_pylons_draw_both_pylons(ones):
     debrief, one = ones["eights-around-pylons"]
     tree = parsed(arcs.draw(debrief, one, "c"))

@@ -27,8 +27,8 @@ def lap_rows(debrief: Debrief, assessed: Assessed) -> list[Row]:
         _by_lap(assessed, "farthest outside", lambda lap: _beyond(lap.radial_max)),
         _by_lap(assessed, "farthest inside", lambda lap: _beyond(-lap.radial_min)),
     ]
-    about = "the point" if m.kind == "turns-around-a-point" else "where it should be"
-    center = _by_lap(assessed, f"centre, from {about}", _center)
+    where = "centre, from the point" if m.kind == "turns-around-a-point" else "centre out of place by"
+    center = _by_lap(assessed, where, _center)
     return [*rows[:3], *circle, *rows[3:], center]
 
 

@@ -7,10 +7,10 @@ from itertools import pairwise
 import numpy as np
 
 from groundref.assessment.assessed import Assessed
-from groundref.assessment.details import Crossing, LineFlown
+from groundref.assessment.details import Crossing, EightFlown, LegFlown, LineFlown
 from groundref.debriefing import Debrief
 from groundref.reports import facts, naming, svg, tables, words
-from groundref.reports.cells import Cell, Row, length
+from groundref.reports.cells import Cell, Row, length, speed
 from groundref.reports.figures import arcs
 from groundref.reports.laps import during
 from groundref.reports.sections import common
@@ -52,7 +52,29 @@ def _tables(debrief: Debrief, assessed: Assessed) -> list[Table]:
     found = [common.lap_table(debrief, assessed, [*rows, *straight])]
     if isinstance(assessed.details, LineFlown) and assessed.details.crossings:
         found.append(_crossings(debrief, assessed, assessed.details.crossings))
+    if isinstance(assessed.details, EightFlown) and assessed.details.legs:
+        found.append(_ways(assessed.details.legs))
     return [*found, common.place_table(debrief, assessed)]
+
+
+def _ways(legs: tuple[LegFlown, ...]) -> Table:
+    """Return how the straight ways between the loops were flown."""
+    rows = [
+        (
+            f"{leg.lap} to {leg.lap + 1}, {leg.name}",
+            [
+                Cell(words.bearing(leg.course)),
+                Cell(tables.sided(leg.off_course, leg.off_course_sd)),
+                Cell(tables.sided(leg.crab)),
+                Cell(tables.sided(leg.crab_needed, leg.crab_sd)),
+                speed(leg.ground_speed),
+            ],
+        )
+        for leg in legs
+    ]
+    heads = ("loops", "course", "track off course", "crab flown", "crab needed", "ground speed")
+    says = "The course is that from one loop to the next; crab is how far the nose stands off it."
+    return Table("ways", "Straight between the loops", "Each straight way between loops", heads, rows, says)
 
 
 def _straight(assessed: Assessed) -> list[Row]:
