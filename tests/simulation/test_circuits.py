@@ -25,7 +25,7 @@ def flown(circuits: Circuits) -> Truth:
 
 def right_of_runway(truth: Truth) -> np.ndarray:
     east, north = truth.east - RUNWAY.east, truth.north - RUNWAY.north
-    return east * np.cos(RUNWAY.bearing) - north * np.sin(RUNWAY.bearing)
+    return np.asarray(east * np.cos(RUNWAY.bearing) - north * np.sin(RUNWAY.bearing))
 
 
 @pytest.mark.parametrize("side", [-1.0, 1.0])

@@ -33,7 +33,8 @@ def outside(truth: Truth) -> np.ndarray:
     return boundary.outside(
         truth.east[inside],
         truth.north[inside],
-        *corners.mean(axis=0),
+        corners[:, 0].mean(),
+        corners[:, 1].mean(),
         np.arctan2(*along),
         length,
         width,
