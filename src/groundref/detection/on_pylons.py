@@ -53,6 +53,9 @@ LEAST_APART: Final = 0.8  # of the distance, from one pylon to the other
 SKILL: Final = 3.0  # [°] how far the pylon stands off abeam in practice, root mean square; no source
 FOLLOWED: Final = (90.0, 260.0)  # [ft] off the pivotal height: of most, and of the one in four who are wrong
 TURN: Final = (305.0, 27.0)  # [°] of a loop, with 3 to 5 s between; found on simulated flights
+SPREAD: Final = (1.12, 0.15)  # of the pylons over twice the distance, with 3 to 5 s between the loops
+TOUCHING: Final = (1.0, 0.08)  # likewise along a road
+APART: Final = (1.3, 0.2)  # and across a road and around pylons
 WRONG: Final = 0.25
 ALTITUDE_WANDER: Final = 25.0 * foot  # [m] in a loop, whatever is meant; common practice, no source
 
@@ -180,6 +183,7 @@ def apart_from_elementary(states: States, eight: Eight, wind: Wind | None, groun
     return (
         layout
         + _turn_evidence(eight)
+        + _spread_evidence(eight)
         + _given_evidence(states, eight, ground)
         + _height_evidence(states, eight, ground)
         + _following_evidence(states, eight)
@@ -192,6 +196,19 @@ def _turn_evidence(eight: Eight) -> float:
     turn, part = eight.row.turn / degree, 1.0 - eights.USUAL[eights.ALONG]
     other = eights.USUAL[eights.ALONG] * density(turn, *eights.ROUND) + part * density(turn, *eights.PART)
     return log_ratio(density(turn, *TURN), other, -3.0, 1.0)
+
+
+def _spread_evidence(eight: Eight) -> float:
+    """How far apart the middles of the loops lie, over twice their radius.
+
+    On pylons they lie W/V of the radius nearer each other than the pylons, so in wind the loops overlap; the
+    loops of elementary eights touch along a road and lie farther apart in others.
+    """
+    wind, spread = eight.air.wind, eight.row.spread
+    nearer = 0.0 if wind is None else wind.speed / wind.true_airspeed
+    along, part = eights.USUAL[eights.ALONG], 1.0 - eights.USUAL[eights.ALONG]
+    other = along * density(spread, *TOUCHING) + part * density(spread, *APART)
+    return log_ratio(density(spread, SPREAD[0] - nearer, SPREAD[1]), other, -2.0, 2.0)
 
 
 def _given_evidence(states: States, eight: Eight, ground: Ground) -> float:
