@@ -1,7 +1,7 @@
 """What must and what must not be reported of flights of real airplanes.
 
-Source: the sample recordings inside the package `traffic` 2.13, see `real`. None of them is a lesson: they are
-surveys, a day of gliding, helicopters, hours of circling to relay television, and the calibration of radio
+Source: the sample recordings inside the package `traffic` 2.13, see `real`. None of them is a lesson: they
+are surveys, a day of gliding, helicopters, hours of circling to relay television, and calibration of radio
 aids. So nothing must be reported but orbits really flown at a constant radius, which were looked at by eye.
 """
 

@@ -24,6 +24,7 @@ LEAST_PART: Final = 90 * degree  # a part of a lap shorter than that is no lap
 # [s] Straight and turning flight looked at about a corner, first as far as the first cut can be off, then
 # closer: with a longer look the wind bends the track of the turn.
 CORNER_WINDOWS: Final = ((9.0, 13.0), (6.0, 8.0))
+LOOK_ROUND: Final = 150 * degree  # of the turn at most, so that a quick one is not seen from its other end
 SETTLED: Final = 4.0  # [s] after the roll-in begins until the bank stands
 LEAST_SAMPLES: Final = 6  # of settled turning; a moving circle has five unknowns, a sample two coordinates
 POSITION_WANDER: Final = (
@@ -163,15 +164,20 @@ def rolled_in_and_out(states: States, turning: Turning) -> tuple[float, float] |
     inside &= states.piece == states.piece[turning.first]
     if np.count_nonzero(inside) < 8:
         return None
-    start = _corner(states, float(time[turning.first]), 1.0)
-    end = _corner(states, float(time[turning.last]), -1.0)
+    lasted = float(time[turning.last] - time[turning.first])
+    longest = LOOK_ROUND * lasted / abs(turning.turn)
+    start = _corner(states, float(time[turning.first]), 1.0, longest)
+    end = _corner(states, float(time[turning.last]), -1.0, longest)
     return (start, end) if end > start else None
 
 
-def _corner(states: States, near: float, way: float) -> float:
-    """Return the time of the corner between straight and turning track; ``way`` −1 looks back in time."""
+def _corner(states: States, near: float, way: float, longest: float) -> float:
+    """Return the time of the corner between straight and turning track; ``way`` −1 looks back in time.
+
+    Of the turning no more than ``longest`` is looked at [s].
+    """
     for before, after in CORNER_WINDOWS:
-        near = _corner_in(states, near, way, before, after)
+        near = _corner_in(states, near, way, before, min(after, longest))
     return near
 
 
