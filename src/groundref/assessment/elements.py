@@ -203,8 +203,8 @@ def _height(flown: Flown) -> Measured | None:
 
 
 def _entry(flown: Flown) -> Measured | None:
-    """Return how far the entry track was off downwind."""
-    off = flown.entry_off
+    """Return how far the entry track was off the one to enter on."""
+    off = flown.entry_missed
     if off is None:
         return None
     return Measured(np.abs([off[0]]), np.array([off[1]]), np.array([flown.maneuver.entry.turn_time]))

@@ -9,12 +9,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from groundref.aircraft.aircraft import Aircraft
-from groundref.angles import difference, full_turn, wrap
+from groundref.angles import difference, full_turn, half_turn, quarter_turn, wrap
 from groundref.assessment import course, held, places
 from groundref.assessment.assessed import Profile
 from groundref.assessment.decisive import interval as sure
-from groundref.assessment.details import CourseFlown, Details
+from groundref.assessment.details import CourseFlown, Details, LineFlown
 from groundref.assessment.held import Deviation
+from groundref.assessment.line_flown import downwind_square
 from groundref.assessment.particulars import particulars
 from groundref.assessment.profile import profile_of, turn_sign
 from groundref.assessment.recorded import Beginning, beginning, coarse, speed_sd, too_seldom, usual_interval
@@ -180,7 +181,7 @@ class Flown:
         laps
             Numbers of those that count.
         """
-        there = self.steady & places.within(self.profile.position, place, places.near)
+        there = self.steady & places.within(self.arc_position, place, places.near)
         there &= np.isfinite(self.bank_needed)
         each = [self.bank_needed[there & (self.profile.lap == lap)] for lap in laps]
         means = [float(bank.mean()) for bank in each if bank.size]
@@ -237,6 +238,38 @@ class Flown:
         sd = float(np.sqrt(wind.direction_sd**2 + hidden**2 + track_sd**2))
         off = self.first_turn * float(difference(entry.track, wind.direction_to))
         return (off, sd) if sd < loose_direction else None
+
+    @property
+    def entry_missed(self) -> tuple[float, float] | None:
+        """Entry track less the one to enter on, growing in the direction flown, and its sd [rad].
+
+        That is straight downwind; where a line is crossed, square to it with the wind behind. None as for
+        ``entry_off``, and along a line that the wind follows, which has no downwind side.
+        """
+        off, wind = self.entry_off, self.maneuver.wind
+        if off is None or wind is None or not isinstance(self.details, LineFlown):
+            return off
+        aim = downwind_square(self.maneuver, wind.direction_to)
+        if aim is None:
+            return None
+        sd = float(np.hypot(self.maneuver.reference.bearing_sd, least_track_sd))
+        return self.first_turn * float(difference(self.maneuver.entry.track, aim)), sd
+
+    @property
+    def arc_position(self) -> Floats:
+        """Position of each sample, stretched where the loops of an eight leave out straight downwind.
+
+        The nearest to downwind that they come, which is where most bank is needed, is 0 then, upwind stays π.
+        """
+        position = self.profile.position
+        if self.maneuver.kind != "eights-around-pylons":
+            return position
+        off = np.abs(position[(self.profile.lap > 0) & np.isfinite(position)])
+        least = float(np.percentile(off, 2.0)) if off.size else 0.0
+        if not np.isfinite(least) or least > quarter_turn:
+            return position
+        stretched = np.maximum(np.abs(position) - least, 0.0) * half_turn / (half_turn - least)
+        return np.asarray(np.sign(position) * stretched, dtype=np.float64)
 
     def place_of(self, inside: Bools, worst: int) -> str:
         """Return the place of something seen in many samples: that of the worst; empty when all the way."""

@@ -27,6 +27,7 @@ Floats = NDArray[np.float64]
 FEW: Final = 2.0  # [s] between samples; with fewer a roll through level leaves no trace of its own
 ROLL_BIAS: Final = 0.15  # [s] by which a smoothed bank may lag or lead a roll; found on simulated flights
 LEAST_BANK_SD: Final = 1.0 * degree
+LEAST_BEHIND: Final = 0.35  # share of the wind across the line, from which one side of it is downwind
 BESIDE: Final = 2.0  # [s] either side of a crossing, over which rates are taken
 
 
@@ -42,6 +43,23 @@ def progress(maneuver: Maneuver) -> float:
 def out(maneuver: Maneuver, lap: Lap) -> float:
     """Return the direction out from the line on the side of a half circle [rad]."""
     return progress(maneuver) - turn_sign(lap) * quarter_turn
+
+
+def downwind_square(maneuver: Maneuver, direction_to: float) -> float | None:
+    """Return the track square to the line with the wind behind; None where the wind follows the line [rad].
+
+    Parameters
+    ----------
+    maneuver
+        S-turns.
+    direction_to
+        Direction the air moves to [rad]
+    """
+    square = progress(maneuver) + quarter_turn
+    behind = float(np.cos(square - direction_to))
+    if abs(behind) < LEAST_BEHIND:
+        return None
+    return square if behind > 0.0 else square + 2.0 * quarter_turn
 
 
 def line_flown(states: States, maneuver: Maneuver, profile: Profile) -> LineFlown:

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from typing import Final
 
+from groundref.angles import difference, wrap
 from groundref.assessment import places
 from groundref.assessment.assessed import Finding
+from groundref.assessment.details import LineFlown
 from groundref.assessment.faults.entry_distance import entry_span
 from groundref.assessment.faults.mention import supported
 from groundref.assessment.flown import Flown
@@ -20,12 +22,18 @@ THRESHOLD: Final = (
 
 def find(flown: Flown) -> Finding | None:
     """Test the entry track against the wind."""
-    measured = flown.entry_off
+    measured = flown.entry_missed
     if measured is None or not flown.wind_felt or not supported(abs(measured[0]), measured[1], THRESHOLD):
         return None
     off, sd = measured
     entry, wind = flown.maneuver.entry, flown.maneuver.wind
-    assert wind is not None  # `entry_off` saw to it
+    assert wind is not None  # `entry_missed` saw to it
+    aim = wind.direction_to
+    along = isinstance(flown.details, LineFlown)
+    if along:
+        aim = float(wrap(entry.track - flown.first_turn * off))
+    begun = flown.first_turn * float(difference(entry.track, wind.direction_to))
+    meant = "downwind, square to the line," if along else "downwind"
     start, end = entry_span(flown)
     return Finding(
         fault=NAME,
@@ -35,11 +43,23 @@ def find(flown: Flown) -> Finding | None:
         size_unit="deg",
         start=start,
         end=end,
-        position=places.name(off),
+        position=places.name(begun),
         consequence_ft=None,
         strength=abs(off) / THRESHOLD,
-        says=f"Entry: the track was {degrees(entry.track)} where downwind was {degrees(wind.direction_to)}, "
-        f"{degrees(abs(off))} (± {degrees(sd)}) off, so the turn began {places.name(off)}.",
-        cure=f"Have the wind, from {degrees(wind.direction_from)}, straight behind before coming abeam: "
-        "the steepest bank comes first and only gets shallower over the first half.",
+        says=f"Entry: the track was {degrees(entry.track)} where {meant} was {degrees(aim)}, "
+        f"{degrees(abs(off))} (± {degrees(sd)}) off, so the turn began {places.name(begun)}.",
+        cure=_cure(degrees(wind.direction_from), along),
+    )
+
+
+def _cure(wind_from: str, along: bool) -> str:
+    """Return what to do."""
+    if along:
+        return (
+            f"Cross the line first with the wind, from {wind_from}, behind, square to the line: the steepest "
+            "bank comes first and only gets shallower over the first half circle."
+        )
+    return (
+        f"Have the wind, from {wind_from}, straight behind before coming abeam: "
+        "the steepest bank comes first and only gets shallower over the first half."
     )
