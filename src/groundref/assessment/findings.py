@@ -29,6 +29,7 @@ from groundref.assessment.faults import (
     bank_not_held,
     bank_over_limit,
     entry_angle,
+    entry_between_pylons,
     entry_not_downwind,
     entry_too_close,
     entry_too_far,
@@ -71,7 +72,14 @@ APPLIES: Final[dict[str, dict[str, Find]]] = {
         "rectangular-course": (entry_angle, wrong_crab, leg_distance_uneven, legs_woven, *HELD),
         "eights-along-a-road": (*AROUND, radius_changed, *HELD),
         "eights-across-a-road": (*AROUND, radius_changed, wrong_crab, legs_woven, *HELD),
-        "eights-around-pylons": (*AROUND, radius_changed, wrong_crab, legs_woven, *HELD),
+        "eights-around-pylons": (
+            *AROUND,
+            entry_between_pylons,
+            radius_changed,
+            wrong_crab,
+            legs_woven,
+            *HELD,
+        ),
         "eights-on-pylons": (pivotal_altitude_not_followed, bank_over_limit, uncoordinated),
         "steep-turns": (
             bank_not_held,
@@ -134,6 +142,15 @@ EXPLANATIONS: Final = (
     Explanation("bank-held-constant", "overbanked-upwind", _always, "one bank all round is too steep upwind"),
     Explanation("bank-held-constant", "underbanked-downwind", _always, "and too shallow downwind"),
     Explanation("bank-held-constant", "radius-changed", _always, "and lets the circles walk downwind"),
+    Explanation("bank-held-constant", "wrong-crab", _always, "and leaves the loop beside its place"),
+    Explanation(
+        "bank-held-constant", "straight-legs-not-straight", _always, "and the way back had to be found"
+    ),
+    *(
+        Explanation(cause, "wrong-crab", _always, "the loop then ended beside its place")
+        for cause in ("underbanked-downwind", "overbanked-upwind", "bank-over-limit")
+    ),
+    Explanation("bank-over-limit", "straight-legs-not-straight", _always, "and the way had to be found"),
     Explanation("bank-held-constant", "entry-too-close", _always, "and leaves the entry behind"),
     Explanation("bank-held-constant", "entry-too-far", _always, "and leaves the entry behind"),
     Explanation("overbanked-upwind", "radius-changed", _always, "the circle closes there"),

@@ -27,7 +27,7 @@ Floats = NDArray[np.float64]
 Place = tuple[float, float]
 
 # What cannot be a loop whatever the evidence.
-TURN_RANGE: Final = (195 * degree, 410 * degree)
+TURN_RANGE: Final = (195 * degree, 450 * degree)
 BANK_RANGE: Final = (4 * degree, 55 * degree)
 LEAST_RADIUS: Final = 120.0  # [m] 64 kt at 45°; C from V²/(g tan φ)
 MOST_RADIUS: Final = 4500 * foot  # nobody keeps a pylon in sight from farther; common practice, no source
@@ -36,8 +36,8 @@ SETTLED: Final = 3.0  # [s] of rolling in and out that belong to no circle
 # What cannot be two loops of one eight.
 ALIKE: Final = 2.2  # ratio of their radii
 LONGEST_GAP: Final = (20.0, 0.6)  # [s] of level flight between them, and share of the time of a loop
-APART: Final = (1.2, 8.0)  # distance between their centers, over the radius
-SAME_PLACE: Final = 1.0  # distance between centers of every other loop, over the radius
+APART: Final = (0.6, 8.0)  # distance between their centers, over the radius
+SAME_PLACE: Final = 2.5  # distance between centers of every other loop, over the radius
 CORE: Final = (0.17, 0.83)  # of the turn: the middle of a loop, clear of the ways in and out
 TOWARD: Final = 70 * degree  # of the way: flying along it
 STRAIGHT: Final = 4.0  # [s] shorter is a roll from one loop straight into the next
@@ -138,8 +138,15 @@ class Row:
 
     @property
     def turn(self) -> float:
-        """Mean turn of a loop, its size [rad]."""
-        return float(np.mean([loop.turn for loop in self.loops]))
+        """Usual turn of a loop, its size [rad].
+
+        The first may be entered from anywhere and the last left to anywhere, so of two loops alone that one
+        counts that goes with the distance between their centers.
+        """
+        turns = [loop.turn for loop in self.loops]
+        if len(turns) == 2:
+            return min(turns, key=lambda turn: abs(turn - expected_turn(self.spread)))
+        return float(np.median(turns))
 
     @property
     def between(self) -> tuple[tuple[float, float], ...]:

@@ -108,7 +108,7 @@ class Eights:
         missed = self.exercise.faults.entry_not_downwind
         if not missed:
             return self.eight.begin(0), self.eight.track(0)
-        (east, north), track = self.eight.center(0), self.eight.track(0) + missed
+        (east, north), track = self.eight.center(0), self.exercise.downwind + missed
         away = -self.eight.turn(0) * self.eight.radius(0)
         return (east + away * cos(track), north - away * sin(track)), track
 

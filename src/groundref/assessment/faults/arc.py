@@ -90,12 +90,12 @@ def look_at(flown: Flown, middle: float, sign: float, threshold: float) -> Arc |
     """
     if not flown.wind_felt:
         return None
-    inside = flown.steady & places.within(flown.profile.position, middle, places.third)
+    inside = flown.steady & places.within(flown.arc_position, middle, places.third)
     every = sign * (flown.bank_flown - flown.bank_needed)
     excess = _running_mean(flown, np.where(flown.steady, every, np.nan))
     halves = flown.maneuver.kind == "s-turns"
     part = inner_of_half if halves else inner
-    near = places.within(flown.profile.position, middle, part * places.third)
+    near = places.within(flown.arc_position, middle, part * places.third)
     # Where each turn begins with a roll through level, that roll is no error that the next seconds take back.
     before = excess if halves else _running_mean(flown, every)
     excess = np.where(near & ~_corrects(flown, excess, before), excess, np.nan)
@@ -149,7 +149,8 @@ def _largest(flown: Flown, excess: Floats, inside: Bools) -> tuple[float, float]
     """Return the largest excess in a third of a lap and its sd; NaN if too little was flown [rad]."""
     turned = np.abs(flown.states.track_rate[flown.samples][inside]).sum() * flown.interval
     # A half circle has no more than half of a third: the other half lies in the half circle beside it.
-    offered = 0.5 if flown.maneuver.kind == "s-turns" else 1.0
+    # So is it where the loops of an eight leave out what lies about downwind.
+    offered = 0.5 if flown.maneuver.kind in {"s-turns", "eights-around-pylons"} else 1.0
     if turned < enough_of_arc * offered * 2.0 * places.third:
         return float("nan"), float("nan")
     sd = np.hypot(flown.states.bank_sd[flown.samples], flown.profile.bank_required_sd)[inside]
@@ -173,9 +174,7 @@ def _moved(flown: Flown, middle: float, sign: float, shown: Bools) -> float | No
     It is followed from the beginning of the third to a sixth past its end, where bank shows in the distance
     at last. None when it did not move that way by more than the eye can tell.
     """
-    after = flown.steady & places.within(
-        flown.profile.position, middle + 0.5 * places.third, 1.5 * places.third
-    )
+    after = flown.steady & places.within(flown.arc_position, middle + 0.5 * places.third, 1.5 * places.third)
     moved = [
         float(np.max(sign * (flown.profile.distance[run[0]] - flown.profile.distance[run])))
         for run in runs(after)

@@ -110,7 +110,7 @@ def _independent(residual: Floats) -> float:
 
 def _thirds(flown: Flown, used: Bools) -> tuple[Bools, Bools, Bools]:
     """Return the samples flying downwind, crosswind and upwind."""
-    position = flown.profile.position
+    position = flown.arc_position
     return (
         used & places.within(position, places.downwind, places.third),
         used & places.crosswind(position),
