@@ -328,9 +328,9 @@ def ways(flight, loops):
         at = int(between[between.size // 2])
         name = "outward" if n % 2 else "return"
         yield LegFlown(
-            n, name, float(between[0]), float(between[-1]), float(wrap(track[at])), 2.0 * degree, 0.5 * degree,
-            0.4 * degree, 5.0, 4.0, 9.0, 1.0, 3.0 * degree, float(crab(track[at])), 1.2 * degree,
-            float(speed[at]),
+            n, name, float(between[0]), float(between[-1]), float(wrap(track[at])), 2.0 * degree,
+            0.5 * degree, 0.4 * degree, 5.0, 4.0, 9.0, 1.0, 3.0 * degree, float(crab(track[at])),
+            1.2 * degree, float(speed[at]),
         )  # fmt: skip
 
 
