@@ -25,10 +25,10 @@ from groundref.units import degree
 
 Floats = NDArray[np.float64]
 
-MEMORY: Final = (
-    10.0  # [s] for how long a pylon stands ahead, or behind, the same way; found on simulated flights
-)
-HIDDEN: Final = 0.8 * degree  # of such an angle that shows nowhere; found on simulated flights
+# [s] for how long a pylon stands ahead, or behind, the same way; found on simulated flights
+MEMORY: Final = 10.0
+# An angle that shows nowhere: what there always is, and a share of what shows; found on simulated flights.
+HIDDEN: Final = (0.6 * degree, 0.8)
 LEAST_SAMPLES: Final = 6
 
 
@@ -86,14 +86,17 @@ def fit_pylon(
     off = float(np.sqrt(np.mean(misfit**2)))
     mean_distance = float(distance.mean())
     chance = off**2 * alike * float(np.trace(np.linalg.inv(normal))) / 2.0
+    ahead = float(np.sqrt(np.mean(np.arcsin(np.clip(misfit / np.maximum(distance, 1.0), -1.0, 1.0)) ** 2)))
     # What goes once round with the heading moves the place and leaves no misfit: an error of the wind, which
     # turns each nose by its part across, and a pylon held ahead on one side of the loop, behind on the other.
-    shared = (turned_wind**2 + HIDDEN**2) * mean_distance**2
+    # Of the latter as much is taken to be hidden as a good part of what shows.
+    hidden = HIDDEN[0] ** 2 + (HIDDEN[1] * ahead) ** 2
+    shared = (turned_wind**2 + hidden) * mean_distance**2
     return PylonFit(
         east=float(at[0]),
         north=float(at[1]),
         sd=float(np.sqrt(chance + shared + POSITION_WANDER**2)),
         off=off,
         distance=mean_distance,
-        ahead=float(np.sqrt(np.mean(np.arcsin(np.clip(misfit / np.maximum(distance, 1.0), -1.0, 1.0)) ** 2))),
+        ahead=ahead,
     )
