@@ -17,7 +17,7 @@ FIRST = "What to talk about first"
 
 
 def shown(printed: str) -> str:
-    """Return of a summary the traffic pattern, or else the maneuver and its first finding; of others nothing."""
+    """Return of a summary the traffic pattern, or else the maneuver with its first finding; or nothing."""
     if pattern := re.search(r"^Traffic pattern.*$", printed, re.MULTILINE):
         return f"…\n{pattern[0].strip()}\n…"
     head, found, rest = printed.partition(f"\n{FIRST}\n")
