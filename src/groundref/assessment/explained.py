@@ -94,6 +94,11 @@ def opened_by_bank(flown: Flown, _: Finding) -> bool:
     return cause is not None and not wide_side_alone(flown, cause)
 
 
+def first_half_circle(flown: Flown, effect: Finding) -> bool:
+    """Return whether a fault was seen in the first half circle of S-turns alone."""
+    return flown.maneuver.kind == "s-turns" and effect.laps == (1,)
+
+
 def seldom_in_half_circles(flown: Flown, effect: Finding) -> bool:
     """Return whether a fault was seen in fewer than half of the half circles of S-turns."""
     return flown.maneuver.kind == "s-turns" and 2 * len(effect.laps) < len(flown.maneuver.laps)

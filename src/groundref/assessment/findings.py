@@ -14,6 +14,7 @@ from groundref.assessment.explained import (
     demanded_by_circle,
     drifted_so_far,
     entry_alone,
+    first_half_circle,
     only_first_lap,
     opened_by_bank,
     seldom_in_half_circles,
@@ -176,6 +177,11 @@ EXPLANATIONS: Final = (
     Explanation("underbanked-downwind", "unequal-half-circles", opened_by_bank, "half circles open there"),
     Explanation("bank-over-limit", "unequal-half-circles", beyond_circle, "half circles close there"),
     Explanation("uncoordinated", "unequal-half-circles", _always, "what the feet did moved the turn"),
+    Explanation("entry-not-downwind", "overbanked-upwind", first_half_circle, "it began on the wrong track"),
+    Explanation(
+        "entry-not-downwind", "underbanked-downwind", first_half_circle, "it began on the wrong track"
+    ),
+    Explanation("entry-not-downwind", "bank-over-limit", first_half_circle, "it began on the wrong track"),
     Explanation("not-level-at-line", "overbanked-upwind", _always, "each half circle began out of place"),
     Explanation("not-level-at-line", "underbanked-downwind", _always, "each half circle began out of place"),
     Explanation("not-level-at-line", "unequal-half-circles", _always, "each half circle began out of place"),

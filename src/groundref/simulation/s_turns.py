@@ -40,7 +40,6 @@ FAULTS_THAT_APPLY: Final = frozenset(
         "underbanked-downwind",
         "unequal-half-circles",
         "not-level-at-line",
-        "late-turn-entry",
         "entry-not-downwind",
         "bank-over-limit",
         "altitude-not-held",
@@ -173,9 +172,6 @@ class STurns:
     def steer(self, now: Motion, pilot: Pilot) -> Iterator[Wish]:
         """Yield what is wanted."""
         begin = now.time
-        course = now.track
-        while now.time < begin + self.exercise.faults.late_turn_entry:
-            yield Wish(course_bank(now, course), self.exercise.height, self.exercise.speed)
         along, _ = self._place(now)
         for number in range(ceil(self.exercise.laps - 1e-9)):
             part = min(self.exercise.laps - number, 1.0)
