@@ -151,8 +151,8 @@ def _apart(states: States, one: Straight, other: Straight) -> float:
 def _trimmed(states: States, side: int, legs: tuple[Straight, ...]) -> tuple[Straight, ...]:
     """Cut from the first and the last leg what belongs to the way in or out."""
     first = _joined(states, side, legs[0], legs[4].track - side * full_turn)
-    first = _shortened(states, first, _length(states, legs[2]), from_end=True)
-    last = _shortened(states, legs[-1], _length(states, legs[-3]), from_end=False)
+    first = _shortened(states, first, leg_length(states, legs[2]), from_end=True)
+    last = _shortened(states, legs[-1], leg_length(states, legs[-3]), from_end=False)
     return (first, *legs[1:-1], last)
 
 
@@ -189,7 +189,8 @@ def _joined(states: States, side: int, leg: Straight, expected: float) -> Straig
     return replace(leg, first=int(near[0]), start=float(states.time[near[0]]), track=expected)
 
 
-def _length(states: States, leg: Straight) -> float:
+def leg_length(states: States, leg: Straight) -> float:
+    """Return how far it is from the beginning of a leg to its end [m]."""
     east = states.east[leg.last] - states.east[leg.first]
     return float(np.hypot(east, states.north[leg.last] - states.north[leg.first]))
 

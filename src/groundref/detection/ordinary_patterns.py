@@ -36,7 +36,7 @@ EACH_HALF: Final = 5.0  # log-odds for each such half circle
 QUARTER: Final = (65 * degree, 120 * degree)
 LONGEST_LEG: Final = 600.0  # [s] between two quarter turns that belong together
 GROWS: Final = 1.15  # ratio of a leg to the one four before it, in the same direction
-GROWS_ONWARD: Final = 1.05  # ... to the one two before it; the way home after a rectangle grows but once
+GROWS_MOST: Final = 5.0  # more is the way home after a rectangle: 1, 1, 2, 2, 3 units grow to three times
 LEAST_LEGS: Final = 6
 EACH_LEG: Final = 4.0  # log-odds for each leg that has grown so
 
@@ -96,8 +96,8 @@ def _expanding_squares(states: States, cut: Cut) -> list[Candidate]:
         legs = np.array([_length(states, one, two) for one, two in pairwise(run)])
         if legs.size < LEAST_LEGS - 1:
             continue
-        ratio, onward = legs[4:] / legs[:-4], legs[2:] / legs[:-2]
-        if ratio.size and (ratio >= GROWS).all() and (onward >= GROWS_ONWARD).all():
+        ratio = legs[4:] / legs[:-4]
+        if ratio.size and (ratio >= GROWS).all() and (ratio <= GROWS_MOST).all():
             found.append(_candidate(states, EXPANDING_SQUARE, run, EACH_LEG * (legs.size - 2)))
     return found
 

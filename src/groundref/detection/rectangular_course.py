@@ -4,7 +4,7 @@ Legs that go round one rectangle once or more are weighed, each piece of evidenc
 reason:
 
 * **closing**: the legs of a side lie on one line, time after time;
-* **corners**: the legs are square to each other;
+* **corners**: the legs are square to each other, and opposite legs are equally long;
 * **size**: sides of about a mile, flown a quarter to half a mile outside (AC 61-21, chapter 11);
 * **legs**: more of the time is flown straight than in turns;
 * **level**: one altitude all the way; circuits of an airport climb and descend, and so do their speeds;
@@ -26,7 +26,7 @@ import numpy as np
 from groundref.angles import difference, quarter_turn, wrap, wrap_signed
 from groundref.detection.candidate import Candidate, Cut, Ground
 from groundref.detection.circling import POSITION_WANDER
-from groundref.detection.circuit import Circuit, circuits, goes_low
+from groundref.detection.circuit import Circuit, circuits, goes_low, leg_length
 from groundref.detection.evidence import LOW, density, height_evidence, log_ratio
 from groundref.detection.maneuver import Entry, Lap, Leg, Maneuver, Reference
 from groundref.detection.rectangle import Rectangle, as_flown, rectangle_from_corners
@@ -90,7 +90,9 @@ def _can_be(states: States, circuit: Circuit) -> bool:
 def _log_odds(states: States, circuit: Circuit) -> float:
     """Return the log-odds that legs round a rectangle are the practice maneuver."""
     fitted, flown = circuit.fitted, circuit.fitted.rectangle
-    closing = log_ratio(density(fitted.closing, 0.0, 70.0), density(fitted.closing, 0.0, 700.0), -3.0, 2.0)
+    closing = log_ratio(density(fitted.closing, 0.0, 60.0), density(fitted.closing, 0.0, 600.0), -5.0, 2.0)
+    uneven = opposite_legs_differ(states, circuit)
+    even = log_ratio(density(uneven, 0.0, 0.15), density(uneven, 0.0, 0.6), -4.0, 1.0)
     square = log_ratio(
         density(fitted.square / degree, 0.0, 6.0), density(fitted.square / degree, 0.0, 20.0), -3.0, 1.0
     )
@@ -99,7 +101,7 @@ def _log_odds(states: States, circuit: Circuit) -> float:
         density(size, np.log(1.1 * nautical_mile), 0.4), density(size, np.log(2.5 * nautical_mile), 0.8)
     )
     again = 1.0 if circuit.corners >= 7 else 0.0
-    odds = PRIOR + closing + square + usual + again + level_evidence(states, circuit)
+    odds = PRIOR + closing + even + square + usual + again + level_evidence(states, circuit)
     odds += _straight_evidence(circuit)
     return odds + height_evidence(states, circuit.first, circuit.last, LOW)
 
@@ -108,6 +110,21 @@ def _straight_evidence(circuit: Circuit) -> float:
     """Return what the share of straight flight says: an oval is mostly turning, a rectangle mostly legs."""
     straight = sum(leg.end - leg.start for leg in circuit.legs[:-1]) / (circuit.end - circuit.start)
     return log_ratio(density(straight, 0.75, 0.12), density(straight, 0.6, 0.2), -3.0, 0.5)
+
+
+def opposite_legs_differ(states: States, circuit: Circuit) -> float:
+    """Return how far the lengths of opposite legs differ: root mean square of the logarithm of their ratio.
+
+    The first and the last leg are left out: they are not flown all the way.
+
+    Parameters
+    ----------
+    states, circuit
+        The flight and the legs looked at.
+    """
+    inner = circuit.legs[1:-1]
+    length = np.array([leg_length(states, leg) for leg in inner])
+    return float(np.sqrt(np.mean(np.log(np.maximum(length[2:], 1.0) / np.maximum(length[:-2], 1.0)) ** 2)))
 
 
 def level_evidence(states: States, circuit: Circuit) -> float:
