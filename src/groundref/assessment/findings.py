@@ -177,11 +177,11 @@ EXPLANATIONS: Final = (
     Explanation("underbanked-downwind", "unequal-half-circles", opened_by_bank, "half circles open there"),
     Explanation("bank-over-limit", "unequal-half-circles", beyond_circle, "half circles close there"),
     Explanation("uncoordinated", "unequal-half-circles", _always, "what the feet did moved the turn"),
-    Explanation("entry-not-downwind", "overbanked-upwind", first_half_circle, "it began on the wrong track"),
+    Explanation("entry-not-downwind", "overbanked-upwind", first_half_circle, "it began off its track"),
     Explanation(
-        "entry-not-downwind", "underbanked-downwind", first_half_circle, "it began on the wrong track"
+        "entry-not-downwind", "underbanked-downwind", first_half_circle, "it began off its track"
     ),
-    Explanation("entry-not-downwind", "bank-over-limit", first_half_circle, "it began on the wrong track"),
+    Explanation("entry-not-downwind", "bank-over-limit", first_half_circle, "it began off its track"),
     Explanation("not-level-at-line", "overbanked-upwind", _always, "each half circle began out of place"),
     Explanation("not-level-at-line", "underbanked-downwind", _always, "each half circle began out of place"),
     Explanation("not-level-at-line", "unequal-half-circles", _always, "each half circle began out of place"),
