@@ -16,7 +16,7 @@ from groundref.simulation import Truth, simulate
 from groundref.simulation.faults import FAULTS
 from groundref.simulation.s_turns import FAULTS_THAT_APPLY
 from groundref.simulation.truth import TrueManeuver
-from groundref.units import degree, foot, knot
+from groundref.units import foot, knot
 
 Floats = NDArray[np.float64]
 RADIUS = 1200 * foot
