@@ -11,6 +11,8 @@ from pathlib import Path
 import pytest
 
 from groundref.aircraft.loading import parse_aircraft
+from groundref.assessment.findings import APPLIES
+from groundref.assessment.findings import FAULTS as ERRORS
 from groundref.cli.main import COMMANDS, build
 from groundref.simulation.faults import FAULTS
 from groundref.simulation.shapes import APPLYING
@@ -104,6 +106,15 @@ def test_the_page_says_which_faults_apply_and_what_is_usual() -> None:
         kind: pytest.approx([one.laps, one.radius / foot, one.height / foot, one.bank / degree])
         for kind, one in USUAL.items()
     }
+
+
+def test_every_finding_stands_in_its_page_and_the_kinds_that_it_is_looked_for_in() -> None:
+    page = (ROOT / "docs" / "findings.md").read_text("utf-8")
+    headings = re.findall(r"^### (.*)$", page, re.MULTILINE)
+    assert sorted(name for heading in headings for name in heading.split(", ")) == sorted(ERRORS)
+    rows = re.findall(r"^\| `([a-z-]+)` \| ((?:`[a-z-]+` ?)+) \|$", page, re.MULTILINE)
+    shown = {kind: set(re.findall(r"`([a-z-]+)`", names)) for kind, names in rows}
+    assert shown == {kind: set(faults) for kind, faults in APPLIES.items()}
 
 
 @pytest.mark.parametrize("page", PAGES, ids=lambda page: page.name)
