@@ -417,3 +417,67 @@ def test_what_else_it_may_have_been_is_said(ones):
 def test_counts_leave_out_what_only_an_instructor_sees():
     debrief = invented.debrief()
     assert verdicts.counts(debrief, debrief.maneuvers[0]) == "2 met, 1 not met, 1 can't tell"
+
+
+def unknown(record):
+    """The same record with every number and array that may be missing missing."""
+    changes = {}
+    for name in record.__dataclass_fields__:
+        value = getattr(record, name)
+        if name in {"lap", "start", "end", "time", "course", "name"}:
+            continue
+        if isinstance(value, float):
+            changes[name] = float("nan")
+        elif isinstance(value, np.ndarray):
+            changes[name] = np.full(value.size, np.nan)
+        elif isinstance(value, tuple):
+            changes[name] = tuple(unknown(each) for each in value)
+    return replace(record, **changes)
+
+
+def blind(debrief):
+    """The same flight without wind, airspeed, bank and altitude, and nothing concluded from them."""
+    none = np.full(len(debrief.states), np.nan)
+    gone = (
+        "wind_east",
+        "wind_north",
+        "true_airspeed",
+        "true_airspeed_sd",
+        "heading",
+        "crab",
+        "bank",
+        "bank_sd",
+    )
+    states = replace(
+        debrief.states, **dict.fromkeys(gone, none), altitude=None, altitude_sd=None, altitude_datum=None,
+        height=None, height_sd=None, height_source="",
+    )  # fmt: skip
+    one = debrief.maneuvers[0]
+    missing = np.full(one.profile.lap.size, np.nan)
+    profile = replace(one.profile, position=missing, bank_required=missing, bank_required_sd=missing)
+    bare = replace(
+        one, maneuver=replace(one.maneuver, wind=None), profile=profile, altitude=None, airspeed=None,
+        bank=None, height_reference=None, height_sd=None, entry_off_downwind=None, entry_off_downwind_sd=None,
+        details=unknown(one.details),
+    )  # fmt: skip
+    return replace(debrief, states=states, winds=(), maneuvers=(bare,))
+
+
+@pytest.mark.parametrize("kind", KINDS_HERE)
+def test_what_cannot_be_told_of_any_kind_is_said_and_breaks_nothing(debriefs, kind):
+    for debrief in (blind(debriefs[kind]), undetailed(debriefs[kind])):
+        text = page(debrief)
+        root = html.fromstring(text)
+        for script in root.xpath("//script | //style"):
+            script.drop_tree()
+        assert not re.search(r"\b(nan|none|inf)\b", root.text_content(), re.I)
+        numbers = re.findall(r'(?: d| x| y| x1| y1| cx| cy| r| width| height| transform)="([^"]*)"', text)
+        assert not any(re.search(r"nan|inf", value) for value in numbers)
+        said = printed(debrief, 80)
+        assert debrief.winds or "can't tell" in said
+        assert not re.search(r"\bnan\b", said, re.I)
+
+
+def undetailed(debrief):
+    """The same flight with nothing concluded that is particular to its kind."""
+    return replace(debrief, maneuvers=(replace(debrief.maneuvers[0], details=None),))
