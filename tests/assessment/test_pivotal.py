@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 from math import radians
 from typing import Any
@@ -11,6 +12,7 @@ import pytest
 
 from groundref.assessment.assessed import Assessed, ElementResult, Finding
 from groundref.assessment.details import PivotalFlown
+from groundref.assessment.explained import above_pivotal
 from groundref.assessment.faults.pivotal_altitude_not_followed import corrections
 from groundref.assessment.flown import gather
 from groundref.debriefing import Debrief, debrief
@@ -219,18 +221,24 @@ def test_corrections_of_height_are_told_right_from_wrong() -> None:
     flown = gather(found.states, assessed.maneuver, COMMERCIAL, None)
     assert details.height is not None
     at = flown.time - flown.time[0]
-    toward = PivotalFlown(
-        height=details.pivotal + np.maximum(400.0 - 1.5 * at, 0.0),
-        height_sd=details.height_sd,
-        pivotal=details.pivotal,
-        pivotal_sd=details.pivotal_sd,
-        handbook=details.handbook,
-        ahead=details.ahead,
-        ahead_sd=details.ahead_sd,
-        segments=details.segments,
-        first_into_wind=details.first_into_wind,
-    )
+    toward = replace(details, height=details.pivotal + np.maximum(400.0 - 1.5 * at, 0.0))
     made = corrections(flown, toward)
     assert made is not None
     assert made.right > 60.0
     assert made.wrong < 0.1 * made.right
+
+
+def test_bank_that_only_a_wrong_height_asks_for_is_explained_by_it() -> None:
+    """From 250 ft above the pivotal height the wing comes down to the pylon steeper: height is the cause."""
+    found, _ = lesson("avionics", 15.0, "pivotal-altitude-not-followed", 250.0)
+    assessed, details = only(found)
+    flown = gather(found.states, assessed.maneuver, COMMERCIAL, None)
+    at_pivotal = np.nanmax(np.arctan2(details.pivotal, flown.profile.distance))
+    steep = replace(flown, bank_limit=float(at_pivotal) + 0.2 * degree)
+    everywhere = replace(said(found)["pivotal-altitude-not-followed"], fault="bank-over-limit")
+    assert above_pivotal(steep, everywhere)
+    assert not above_pivotal(replace(flown, bank_limit=float(at_pivotal) - 2.0 * degree), everywhere)
+    low = replace(steep, details=replace(details, height=details.pivotal - 50.0 * foot))
+    assert not above_pivotal(low, everywhere)
+    unknown = replace(steep, details=replace(details, height=None, height_sd=None))
+    assert not above_pivotal(unknown, everywhere)
