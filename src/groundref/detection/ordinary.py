@@ -37,9 +37,9 @@ def bank_density(bank: float) -> float:
     return 0.5 * room + 0.3 * orbit + 0.2 * density(value, 38.0, 8.0)
 
 
-def roundness_density(circle: Circling) -> float:
-    """Return how usual it is in ordinary circling to be so far from round."""
-    return float(np.exp(-circle.still.rms / (LOOSE * circle.still.radius))) / LOOSE
+def roundness_density(share: float) -> float:
+    """Return how usual it is in ordinary circling to be so far from round, radial rms over the radius."""
+    return float(np.exp(-share / LOOSE)) / LOOSE
 
 
 def airspeed_over(states: States, circle: Circling) -> float:

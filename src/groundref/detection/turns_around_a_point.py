@@ -159,12 +159,19 @@ def _bank_evidence(circle: Circling) -> float:
 def _roundness_evidence(circle: Circling) -> float:
     if circle.still.radius >= FAR:  # told to be precise before
         return 0.0
-    share = circle.still.rms / circle.still.radius
-    # Half of the students hold the distance to a few hundredths of it, half to a tenth.
-    point = 0.5 * np.exp(-share / 0.03) / 0.03 + 0.5 * np.exp(-share / 0.1) / 0.1
-    # At more bank a circle is round by holding that, unless the wind makes it an oval.
-    most = 1.0 if circle.bank < SHALLOW else 0.0
-    return log_ratio(float(point), ordinary.roundness_density(circle), -1.0, most)
+    # Half of the students hold the distance to a few hundredths of it, half to a tenth, drift included. With
+    # more bank a circle is round by holding that, unless the wind makes it an oval.
+    still = circle.still.rms / circle.still.radius
+    held = log_ratio(_held_to(still, 0.1), ordinary.roundness_density(still), -1.0, 1.0)
+    held = min(held, 1.0 if circle.bank < SHALLOW else 0.0)
+    # Whatever drifts is a circle in the air, which a racetrack is not.
+    moving = circle.moving.rms / circle.moving.radius
+    return held + log_ratio(_held_to(moving, 0.07), ordinary.roundness_density(moving), -1.5, 0.0)
+
+
+def _held_to(share: float, loosely: float) -> float:
+    """Return how usual a radial rms over the radius is around a point: held well, or loosely."""
+    return float(0.5 * np.exp(-share / 0.03) / 0.03 + 0.5 * np.exp(-share / loosely) / loosely)
 
 
 def _level_evidence(states: States, circle: Circling) -> float:
