@@ -21,6 +21,7 @@ from groundref.assessment.details import (
     SteepFlown,
     SteepTurn,
 )
+from groundref.assessment.pattern import PatternFlown
 from groundref.detection.candidate import Candidate, Ground
 from groundref.detection.maneuver import Entry, Lap, Leg, Maneuver, Reference
 from groundref.estimation.states import States
@@ -74,6 +75,7 @@ NOT_QUANTITIES = {
         LegFlown,
         CornerFlown,
         CourseFlown,
+        PatternFlown,
         Segment,
         PivotalFlown,
         SteepTurn,
