@@ -131,7 +131,7 @@ def propose(states: States, cut: Cut, ground: Ground) -> list[Candidate]:
         What is known about places on the ground.
     """
     found = [_series(states, halves) for halves in _runs(states, cut.turnings)]
-    return [_candidate(states, one, ground) for one in found if one is not None and _can_be(states, one)]
+    return [_candidate(states, one, ground) for one in found if _can_be(states, one)]
 
 
 def _candidate(states: States, series: Series, ground: Ground) -> Candidate:
@@ -194,13 +194,15 @@ def _follows(states: States, one: Half, other: Half) -> bool:
     )
 
 
-def _series(states: States, halves: Sequence[Half]) -> Series | None:
-    """Measure a run of half circles; None when it has no beginning or end."""
-    first = rolled_in_and_out(states, halves[0].turning)
-    last = rolled_in_and_out(states, halves[-1].turning)
-    if first is None or last is None:
-        return None
-    start, end = first[0], last[1]
+def _rolls(states: States, turning: Turning) -> tuple[float, float]:
+    """Return when a turn began and ended; to the sample where there are too few to tell better [s]."""
+    found = rolled_in_and_out(states, turning)
+    return (float(states.time[turning.first]), float(states.time[turning.last])) if found is None else found
+
+
+def _series(states: States, halves: Sequence[Half]) -> Series:
+    """Measure a run of half circles."""
+    start, end = _rolls(states, halves[0].turning)[0], _rolls(states, halves[-1].turning)[1]
     between = [_level(states, one, other) for one, other in pairwise(halves)]
     levels = [0.5 * (a + b) for a, b in between]
     directions = np.array([half.direction for half in halves], dtype=np.float64)
@@ -270,7 +272,7 @@ def _log_odds(states: States, series: Series, wind: Wind | None) -> float:
 
 def _number_evidence(series: Series) -> float:
     """Two half circles may be a look around before a maneuver; each further one is hardly flown otherwise."""
-    return (-3.8, -1.0, 0.7, 1.7)[min(len(series.halves) - 2, 3)]
+    return (-5.0, -1.3, 0.7, 1.7)[min(len(series.halves) - 2, 3)]
 
 
 def _turn_evidence(series: Series) -> float:
