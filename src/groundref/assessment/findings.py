@@ -119,6 +119,17 @@ def _always(_: Flown, __: Finding) -> bool:
     return True
 
 
+def _in_few(flown: Flown, effect: Finding) -> bool:
+    """Return whether an error of the loops is made in no more than half of them."""
+    return 2 * len(effect.laps) <= len(flown.all_laps)
+
+
+def _opened_most(flown: Flown, _: Finding) -> bool:
+    """Return whether too little bank opened most of the loops."""
+    cause = underbanked_downwind.find(flown)
+    return cause is not None and not _in_few(flown, cause)
+
+
 @dataclass(frozen=True, slots=True)
 class Explanation:
     """A fault that explains another, so that only the cause is said.
@@ -149,8 +160,10 @@ EXPLANATIONS: Final = (
     ),
     *(
         Explanation(cause, "wrong-crab", _always, "the loop then ended beside its place")
-        for cause in ("underbanked-downwind", "overbanked-upwind", "bank-over-limit")
+        for cause in ("overbanked-upwind", "bank-over-limit")
     ),
+    Explanation("underbanked-downwind", "wrong-crab", _opened_most, "the loop then ended beside its place"),
+    Explanation("wrong-crab", "underbanked-downwind", _in_few, "the loop began off its circle"),
     Explanation("bank-over-limit", "straight-legs-not-straight", _always, "and the way had to be found"),
     Explanation("bank-held-constant", "entry-too-close", _always, "and leaves the entry behind"),
     Explanation("bank-held-constant", "entry-too-far", _always, "and leaves the entry behind"),
@@ -178,9 +191,7 @@ EXPLANATIONS: Final = (
     Explanation("bank-over-limit", "unequal-half-circles", beyond_circle, "half circles close there"),
     Explanation("uncoordinated", "unequal-half-circles", _always, "what the feet did moved the turn"),
     Explanation("entry-not-downwind", "overbanked-upwind", first_half_circle, "it began off its track"),
-    Explanation(
-        "entry-not-downwind", "underbanked-downwind", first_half_circle, "it began off its track"
-    ),
+    Explanation("entry-not-downwind", "underbanked-downwind", first_half_circle, "it began off its track"),
     Explanation("entry-not-downwind", "bank-over-limit", first_half_circle, "it began off its track"),
     Explanation("not-level-at-line", "overbanked-upwind", _always, "each half circle began out of place"),
     Explanation("not-level-at-line", "underbanked-downwind", _always, "each half circle began out of place"),

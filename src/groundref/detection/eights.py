@@ -267,7 +267,7 @@ def _maneuver(
         radius_sd=_radius_sd(row, sd),
         wind=wind,
         entry=entry_of(states, _Begun(row.start, first), points[0]),
-        laps=tuple(_lap(states, row, k, point, radius) for k, point in enumerate(points)),
+        laps=tuple(_lap(states, row, k, points, radius) for k in range(len(points))),
         notes=(*notes, *_doubt(kind, shares)),
     )
 
@@ -307,10 +307,10 @@ def _radius_sd(row: Row, sd: float) -> float:
     return float(np.hypot(0.25 * POSITION_WANDER, 0.2 * np.hypot(wander, sd)))
 
 
-def _lap(states: States, row: Row, number: int, point: Reference, radius: float) -> Lap:
+def _lap(states: States, row: Row, number: int, points: list[Reference], radius: float) -> Lap:
     """Measure a loop, with the straight way that follows it where there is one."""
     loop = row.loops[number]
-    lap = lap_of(states, loop.start, loop.end, point, radius)
+    lap = lap_of(states, loop.start, loop.end, points[number], radius)
     if number + 1 == len(row.loops) or row.between[number][1] - row.between[number][0] < LEAST_LEG:
         return lap
     start, end = row.between[number]
@@ -321,15 +321,17 @@ def _lap(states: States, row: Row, number: int, point: Reference, radius: float)
         last=int(inside[-1]),
         start=start,
         end=end,
-        course=_course(row, number, loop),
+        course=_course(row, number, points, radius),
     )
     return replace(lap, legs=(leg,))
 
 
-def _course(row: Row, number: int, loop: Loop) -> float:
+def _course(row: Row, number: int, points: list[Reference], radius: float) -> float:
     """Return the track of the way that touches both circles [rad]; the one flown where they overlap."""
-    half = row.spread * row.radius
-    if row.spread <= 1.0:
-        return float(wrap(loop.track_out))
-    there, back = leg_tracks(row.axis, row.loops[0].direction, row.radius, half)
+    east, north = points[1].east - points[0].east, points[1].north - points[0].north
+    half = 0.5 * float(np.hypot(east, north))
+    if half <= radius:
+        return float(wrap(row.loops[number].track_out))
+    axis = float(np.arctan2(east, north))
+    there, back = leg_tracks(axis, row.loops[0].direction, radius, half)
     return float(there if number % 2 == 0 else back)
