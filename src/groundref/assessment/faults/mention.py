@@ -41,7 +41,8 @@ def point_gives(flown: Flown) -> bool:
 def moved_said(flown: Flown, moved: float, sd: float) -> str:
     """Say a change of distance: at least so much where the fitted point took up a part of it."""
     if point_gives(flown):
-        return f"at least {feet(moved)} ({plus_minus(sd)}; give the point for the full figure)"
+        what = flown.maneuver.reference.type
+        return f"at least {feet(moved)} ({plus_minus(sd)}; give the {what} for the full figure)"
     return f"{feet(moved)} ({plus_minus(sd)})"
 
 
