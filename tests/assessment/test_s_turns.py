@@ -84,7 +84,7 @@ def test_an_error_of_instructive_size_is_the_one_that_is_said(fault: str, size: 
 def test_what_whole_knots_and_pressure_altitude_cannot_show_shows_elsewhere(
     fault: str, size: float, seed: int
 ) -> None:
-    """Without ADS-B: some seconds of bank are smoothed away in it, and it knows no height above the ground."""
+    """ADS-B smooths some seconds of bank away and knows no height above the ground."""
     one, _ = flown(fault, size, seed)
     assert names(one) == [fault]
 
