@@ -68,14 +68,22 @@ def _scale_from(states: States, assessed: Assessed, plan: Plan) -> float:
 def before_and_after(states: States, assessed: Assessed, plan: Plan) -> Markup:
     """Return the way in, and the way out as a thinner dashed line, not through what is written at the rim."""
     m, boxes = assessed.maneuver, written(states, assessed, plan)
-    parts = {
-        "transit": _neighbours(states, m.first, m.start - _LEAD_IN, m.start + 1.0),
-        "transit after": _neighbours(states, m.last, m.end - 1.0, m.end + _LEAD_IN / 2),
-    }
-    return Markup("").join(
-        svg.polyline(*broken(plan.x(states.east[part]), plan.y(states.north[part]), boxes), class_=name)
-        for name, part in parts.items()
-    )
+    before = _neighbours(states, m.first, m.start - _LEAD_IN, m.start + 1.0)
+    after = _neighbours(states, m.last, m.end - 1.0, m.end + _LEAD_IN / 2)
+    # Seen from the maneuver: what lies behind a label at the rim would be a line from nowhere.
+    lines = {"transit": _until_broken(states, plan, before[::-1], boxes)}
+    lines["transit after"] = _until_broken(states, plan, after, boxes)
+    return Markup("").join(svg.polyline(*line, class_=name) for name, line in lines.items())
+
+
+def _until_broken(
+    states: States, plan: Plan, index: NDArray[np.int64], boxes: tuple[Box, ...]
+) -> tuple[Floats, Floats]:
+    """Return a line on paper up to the first label that it meets."""
+    x, y = broken(plan.x(states.east[index]), plan.y(states.north[index]), boxes)
+    hidden = np.flatnonzero(np.isnan(x))
+    end = int(hidden[0]) if hidden.size else x.size
+    return x[:end], y[:end]
 
 
 def _neighbours(states: States, index: int, start: float, end: float) -> NDArray[np.int64]:
