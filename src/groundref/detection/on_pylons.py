@@ -53,6 +53,7 @@ LEAST_APART: Final = 0.8  # of the distance, from one pylon to the other
 SKILL: Final = 3.0  # [°] how far the pylon stands off abeam in practice, root mean square; no source
 FOLLOWED: Final = (90.0, 260.0)  # [ft] off the pivotal height: of most, and of the one in four who are wrong
 TURN: Final = (305.0, 27.0)  # [°] of a loop, with 3 to 5 s between; found on simulated flights
+SELDOMER: Final = -0.7  # half as often as the three elementary ones together; a figure of our own
 SPREAD: Final = (1.12, 0.15)  # of the pylons over twice the distance, with 3 to 5 s between the loops
 TOUCHING: Final = (1.0, 0.08)  # likewise along a road
 APART: Final = (1.3, 0.2)  # and across a road and around pylons
@@ -181,7 +182,8 @@ def apart_from_elementary(states: States, eight: Eight, wind: Wind | None, groun
         around, usual[eights.AROUND] / (usual[eights.AROUND] + usual[eights.ACROSS]), -2.0, 1.0
     )
     return (
-        layout
+        SELDOMER
+        + layout
         + _turn_evidence(eight)
         + _spread_evidence(eight)
         + _given_evidence(states, eight, ground)
