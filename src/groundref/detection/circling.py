@@ -20,6 +20,7 @@ Floats = NDArray[np.float64]
 WHOLE_LAP: Final = (
     330 * degree
 )  # turned about that much, a lap counts as whole; roll-in and roll-out take the rest
+LEAST_TURNED: Final = 300 * degree  # a circle that was left too early is still one
 LEAST_PART: Final = 90 * degree  # a part of a lap shorter than that is no lap
 # [s] Straight and turning flight looked at about a corner, first as far as the first cut can be off, then
 # closer: with a longer look the wind bends the track of the turn.
@@ -93,7 +94,7 @@ def circling(states: States, turning: Turning) -> Circling | None:
         return None
     first, last = int(inner[0]), int(inner[-1])
     turn = _track_at(states, end) - _track_at(states, start)
-    if abs(turn) < WHOLE_LAP - 10 * degree:
+    if abs(turn) < LEAST_TURNED:
         return None
     settled = inner[(states.time[inner] > start + SETTLED) & (states.time[inner] < end - SETTLED)]
     if settled.size < LEAST_SAMPLES:

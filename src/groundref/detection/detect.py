@@ -17,7 +17,7 @@ from groundref.detection import (
     turns_around_a_point,
 )
 from groundref.detection.candidate import NOTHING_GIVEN, Candidate, Cut, Ground
-from groundref.detection.circling import WHOLE_LAP, circling
+from groundref.detection.circling import LEAST_TURNED, circling
 from groundref.detection.explain import Explained, explain
 from groundref.detection.maneuver import Maneuver
 from groundref.detection.segments import turning_stretches
@@ -25,7 +25,6 @@ from groundref.estimation.states import States
 from groundref.units import degree
 
 LEAST_TURN: Final = 45 * degree
-LEAST_CIRCLE: Final = WHOLE_LAP - 15 * degree
 
 Propose = Callable[[States, Cut, Ground], list[Candidate]]
 PROPOSERS: Final[tuple[Propose, ...]] = (
@@ -65,5 +64,5 @@ def _built(explained: Explained) -> Maneuver:
 def first_cut(states: States) -> Cut:
     """Return the stretches of turning that all kinds look at."""
     turnings = tuple(turning_stretches(states, LEAST_TURN))
-    circles = (circling(states, one) for one in turnings if abs(one.turn) >= LEAST_CIRCLE)
+    circles = (circling(states, one) for one in turnings if abs(one.turn) >= LEAST_TURNED)
     return Cut(turnings, tuple(one for one in circles if one is not None))

@@ -37,6 +37,7 @@ KIND: Final = "turns-around-a-point"
 LEAST_RADIUS: Final = (
     120.0  # [m] 64 kt at 45°: no training airplane circles a point tighter; C from V²/(g tan φ)
 )
+LEAST_LAP: Final = 320 * degree
 LEAST_LAP_TIME: Final = 25.0  # [s]
 CLIMB_LIMIT: Final = 1.7  # [m s⁻¹] 330 fpm all the way round is a climb, not an error
 ROUNDNESS: Final = 0.25  # radial rms over the radius beyond which a path is no circle
@@ -94,6 +95,8 @@ def _candidate(
 def _can_be(states: States, circle: Circling) -> bool:
     """Leave out what cannot be a turn around a point."""
     fit = circle.moving
+    if abs(circle.turn) < LEAST_LAP:
+        return False
     if fit.radius < LEAST_RADIUS or circle.lap_time < LEAST_LAP_TIME or fit.rms > ROUNDNESS * fit.radius:
         return False
     if not BANK_RANGE[0] <= circle.bank <= BANK_RANGE[1]:
