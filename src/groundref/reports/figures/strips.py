@@ -25,7 +25,7 @@ _APART: Final = 52.0
 _SDS: Final = 2.0
 _TIMES: Final = 52.0
 _CLEAR: Final = 12.0  # room between the name of a strip and its uppermost figure
-_NARROW: Final = 90.0  # a lap narrower than this on paper is named by its number alone
+_LETTER: Final = 12.5  # paper across that a letter takes in print, where letters are largest for the drawing
 
 Make = Callable[[Debrief, Assessed], Strip | None]
 _HELD: Final = (quantities.distance, quantities.altitude, quantities.airspeed)
@@ -247,7 +247,7 @@ def _laps(assessed: Assessed, x: Scale, bottom: float, drawn: Sequence[Strip]) -
         if x.low < edge < x.high
     ]
     word = naming.lap(m.kind)
-    room = _NARROW if len(word) > 5 else 0.8 * _NARROW
+    room = _LETTER * len(f"{word} {len(m.laps)}")
     numbers = [
         svg.text(
             x.at((lap.start + lap.end) / 2),
