@@ -76,8 +76,8 @@ def uncoordinated(truth: Truth, maneuver: TrueManeuver) -> float:
 
 
 def off_bank(truth: Truth, maneuver: TrueManeuver, target: float) -> float:
-    """Return the largest deviation from a bank to be held, the rolling left aside [deg]."""
-    bank = np.abs(np.degrees(calm(truth.bank, 1.0)))
+    """Return the largest deviation of the mean bank of three seconds, the rolling left aside [deg]."""
+    bank = np.abs(np.degrees(calm(truth.bank, 3.0)))
     worst = 0.0
     for first, last in _turns(truth, maneuver, 0.5 * target):
         inside = truth.during(truth.time[first] + _ROLL, truth.time[last] - _ROLL)
@@ -87,14 +87,19 @@ def off_bank(truth: Truth, maneuver: TrueManeuver, target: float) -> float:
 
 
 def off_heading(truth: Truth, maneuver: TrueManeuver, target: float) -> float:
-    """Return by how much a roll-out missed the heading before the turn at most [deg]."""
+    """Return by how much a roll-out missed the heading before the turn at most [deg].
+
+    The heading after it is the mean of two seconds with wings level, or that at the moment between two turns.
+    """
     bank, heading = calm(truth.bank, 1.0), np.unwrap(truth.heading)
     level = np.abs(bank) < radians(4.0)
     level[1:] |= bank[1:] * bank[:-1] < 0
     worst = 0.0
     for first, last in _turns(truth, maneuver, 0.5 * target):
         before, after = np.flatnonzero(level[:first])[-1], last + np.flatnonzero(level[last:])[0]
-        worst = max(worst, abs(abs(degrees(heading[after] - heading[before])) - 360.0))
+        straightened = slice(after, after + int(2.0 * _RATE))
+        rolled_out = heading[straightened][level[straightened]].mean()
+        worst = max(worst, abs(abs(degrees(rolled_out - heading[before])) - 360.0))
     return worst
 
 
@@ -166,9 +171,9 @@ SEEN: Final[dict[str, dict[str, Size]]] = {
         "altitude-not-held": _HELD["altitude-not-held"],
         "airspeed-not-held": _HELD["airspeed-not-held"],
         "uncoordinated": _HELD["uncoordinated"],
-        "bank-not-held": lambda truth, flown: off_bank(truth, flown, degrees(flown.bank_limit)) / 5.0,
+        "bank-not-held": lambda truth, flown: off_bank(truth, flown, degrees(flown.bank_limit)) / 4.0,
         "rollout-heading-missed": lambda truth, flown: (
-            off_heading(truth, flown, degrees(flown.bank_limit)) / 10.0
+            off_heading(truth, flown, degrees(flown.bank_limit)) / 8.0
         ),
     },
 }

@@ -460,7 +460,7 @@ def _faults(truth: Truth, debrief: Debrief, maneuver: TrueManeuver, assessed: As
     """
     said = {finding.fault for finding in assessed.findings}
     can = set(applicable(maneuver.kind)) | said
-    if assessed.maneuver.reference.type == "none":
+    if debrief.states.height is None or assessed.maneuver.reference.type == "none":
         can.discard("outside-height-band")
     if debrief.states.lateral_acceleration is None:
         can.discard("uncoordinated")
