@@ -60,7 +60,7 @@ def test_heading_turns_by_more_than_a_quarter_out_of_downwind_and_into_it(direct
     side = 1.0 if direction == "right" else -1.0
     truth = course(direction=direction, wind_speed=20 * knot, wind_from=radians(240))
     flown = truth.maneuver
-    inside = truth.during(flown.start, flown.end + 5.0)
+    inside = truth.during(flown.start, flown.end + 12.0)
     track = np.unwrap(np.arctan2(truth.velocity_east[inside], truth.velocity_north[inside]))
     heading = np.unwrap(truth.heading[inside])
     turned = side * (track - radians(60))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import radians
 from typing import Final
 
 import numpy as np
@@ -16,6 +17,9 @@ from groundref.units import knot
 
 least_before: Final = 4.0  # [s]  of flight before the turn that must be recorded to speak of a start
 still_straight: Final = 0.5  # share of the turn's own rate from which the flight before it is no straight one
+no_turn: Final = radians(
+    1.5
+)  # [rad s⁻¹]  what still counts as straight on the way in to a rectangular course
 settled: Final = (4.0, 12.0)  # [s]  after the start: the stretch that shows the turn's own rate
 # [s] A roll takes about two seconds and a lap about a minute; with longer intervals neither speed nor bank
 # between two samples is known. Own figure: simulated lessons thinned to 10 s give wrong banks and speeds.
@@ -63,6 +67,8 @@ def beginning(states: States, maneuver: Maneuver) -> Beginning:
     after = piece & (clock >= settled[0]) & (clock <= settled[1])
     own = _rate(states, after if after.any() else piece & (clock >= 0.0))
     was = _rate(states, before)
+    if turned_first:  # whatever way the first turn went, or none
+        return Beginning(recorded=True, straight=bool(abs(was) < no_turn))
     recorded = turn_sign(maneuver.laps[0]) * was < still_straight * abs(own)
     straight = recorded and abs(was) < still_straight * abs(own)
     return Beginning(recorded=bool(recorded), straight=bool(straight))

@@ -27,7 +27,7 @@ CORNERS: Final = (55 * degree, 130 * degree)  # turns between legs
 CONTRAST: Final = 1.5  # time in the window on a leg over the least beside it
 LEVEL: Final = 12 * degree  # either side of a leg's track, what counts for its middle
 ROLLED: Final = 4 * degree  # the track turns so far until a roll is half done
-REVERSAL: Final = 32 * degree  # a leg flown to and fro goes back less, an entry at 45° more
+REVERSAL: Final = 38 * degree  # a leg flown to and fro goes back less, an entry at 45° more
 JOINING: Final = 120.0  # [s] before a stretch of turning one way, in which a turn the other way led to it
 LEAST: Final = 240 * degree  # of turn in a stretch worth looking at
 

@@ -265,10 +265,11 @@ class RectangularCourse:
         """Turn onto a leg, to the start of rolling out."""
         progress.in_turn = now.time
         center, track = self._center(now, leg, side), self.course.track(leg)
-        radius, over = self.course.corner_radius, self._over_limit(leg)
+        over = self._over_limit(leg)
         first = self._entry_bank(now, leg)
         while True:
-            early = pilot.half_roll_time(now.bank) * now.ground_speed / radius
+            rate = standard_gravity * tan(abs(now.bank)) / max(now.ground_speed, 10.0)
+            early = pilot.half_roll_time(now.bank) * rate
             left = side * remainder(track - now.track, full_turn)
             if left <= early and now.time > progress.in_turn + 1.0:
                 break

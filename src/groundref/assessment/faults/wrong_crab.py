@@ -14,6 +14,7 @@ from groundref.assessment.said import degrees, feet, laps_said
 from groundref.units import degree, foot
 
 NAME: Final = "wrong-crab"
+LEAST_LEG: Final = 15.0  # [s] on a shorter one a turn's end is still being corrected
 THRESHOLD: Final = 4.0 * degree  # common practice, no source: 100 ft off in 20 s of flight at 80 kt
 
 
@@ -21,7 +22,7 @@ def find(flown: Flown) -> Finding | None:
     """Test the track of each leg against the side that it should run along."""
     if not isinstance(flown.details, CourseFlown | EightFlown):
         return None
-    legs = flown.details.legs
+    legs = tuple(leg for leg in flown.details.legs if leg.end - leg.start >= LEAST_LEG)
     found = [_of_legs(flown, [leg for leg in legs if leg.name == name]) for name in _names(legs)]
     return max((each for each in found if each is not None), key=lambda each: each.strength, default=None)
 
