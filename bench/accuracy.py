@@ -17,10 +17,12 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 import numpy as np
 from bench.validation_figures import calibration_figure, confusion_figure, coverage_figure, wind_figure
-from bench.validation_page import QUANTITIES, Run, counted, page
+from bench.validation_page import counted, page
+from bench.validation_run import QUANTITIES, Run
+from tests.truth.estimates import LEVELS
 from tests.truth.flown import KNOT
 from tests.truth.lessons import DEVELOPMENT, RESERVED, WINDS_KT
-from tests.truth.tally import LEVELS, Case
+from tests.truth.tally import Case
 from tests.truth.totals import calibration, cases, fly_block, spread
 
 from groundref.detection.maneuver import KINDS

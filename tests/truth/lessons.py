@@ -22,7 +22,7 @@ from groundref.simulation.faults import FAULTS, Faults, to_si
 from groundref.simulation.flight import Setting
 from groundref.simulation.flight import fly_legs as fly_point_mass
 from groundref.simulation.fly import Motion
-from groundref.simulation.legs import GoTo, Leg, Straight, Turn, course_bank
+from groundref.simulation.legs import GoTo, Leg, Straight, course_bank
 from groundref.simulation.pilot import Pilot, Skill, Wish
 from groundref.simulation.route import Route, airborne
 from groundref.simulation.shapes import APPLYING, SHAPES
@@ -30,8 +30,10 @@ from groundref.simulation.shapes import shape as shape_of
 from groundref.simulation.truth import Truth
 from groundref.simulation.wind_field import Weather
 
-from .airframe import EPOCH, FOOT, GROUND_FT, KNOT, TYPES, Air, Sortie, fly_legs, local_frame
+from .airframe import EPOCH, GROUND_FT, fly_legs, local_frame
 from .autopilot import GRAVITY
+from .ordinary import NAMES, between, ordinary_legs
+from .sortie import FOOT, KNOT, TYPES, Air, Sortie
 
 DEVELOPMENT: Final = 0
 """Block of draws that the program may be improved on."""
@@ -144,7 +146,7 @@ def draw(block: int, number: int, kinds: Sequence[str] | None = None) -> Lesson:
         airplane=airplane,
         air=air,
         exercises=tuple(shapes),
-        ordinary=tuple(_between(rng, each) for each in shapes),
+        ordinary=tuple(between(rng, each) for each in shapes),
         what="maneuvers",
         speed=speed,
         commercial=commercial,
@@ -320,23 +322,6 @@ def _size(rng: np.random.Generator, name: str) -> float:
     return -size if fault.smallest <= -size and rng.random() < 0.5 else size
 
 
-def _between(rng: np.random.Generator, exercise: Exercise) -> tuple[Leg, ...]:
-    """Return what is flown on the way to an exercise: often nothing, sometimes what might be mistaken."""
-    speed = exercise.speed
-    height = float(rng.uniform(1200.0, 2500.0)) * FOOT
-    choice = int(rng.integers(0, 8))
-    if choice == 0:
-        return (
-            Turn(-0.5 * pi, radians(25), speed, height=height),
-            Turn(0.5 * pi, radians(25), speed, height=height),
-        )
-    if choice == 1:
-        return tuple(patterns.sightseeing(height, speed=speed))
-    if choice == 2:
-        return (Turn(float(rng.choice([-1.0, 1.0])) * 2.0 * pi, radians(18), speed, height=height),)
-    return ()
-
-
 def _ordinary_lesson(
     rng: np.random.Generator, block: int, number: int, airplane: str, air: Air, speed: float
 ) -> Lesson:
@@ -345,8 +330,8 @@ def _ordinary_lesson(
     what = ("in the air", "in the air", "circuits", "thermal")[turn]
     legs: list[Leg] = []
     if turn < 2:
-        for name in rng.permutation(["holding", "sightseeing", "procedure", "survey", "low circuit"])[:3]:
-            legs += _ordinary(rng, str(name), speed)
+        for name in rng.permutation(NAMES)[:3]:
+            legs += ordinary_legs(rng, str(name), speed)
             legs.append(Straight(1000.0 * FOOT, speed, seconds=40.0))
     return Lesson(
         block=block,
@@ -358,31 +343,6 @@ def _ordinary_lesson(
         what=what,
         speed=speed,
     )
-
-
-def _ordinary(rng: np.random.Generator, name: str, speed: float) -> list[Leg]:
-    course, height = float(rng.uniform(0.0, 2.0 * pi)), float(rng.uniform(900.0, 2500.0)) * FOOT
-    side = float(rng.choice([-1.0, 1.0]))
-    if name == "holding":
-        return patterns.holding_pattern(course, height, times=2, side=side, speed=speed)
-    if name == "sightseeing":
-        return patterns.sightseeing(height, speed=speed)
-    if name == "procedure":
-        return patterns.procedure_turn(course, height, speed=speed)
-    if name == "survey":
-        return _survey(course, height, speed)
-    down = Straight(100.0 * FOOT, speed, course=course, until_height=150.0 * FOOT)
-    return [down, *patterns.traffic_circuit(course, side=side, speed=speed) * 2]
-
-
-def _survey(course: float, height: float, speed: float) -> list[Leg]:
-    """Return parallel lines of two minutes, one beside the other, turned alternately left and right."""
-    legs: list[Leg] = []
-    for line in range(4):
-        way = course if line % 2 == 0 else course + pi
-        legs.append(Straight(height, speed, course=way, seconds=120.0))
-        legs.append(Turn(pi if line % 2 == 0 else -pi, radians(22), speed, height=height))
-    return legs
 
 
 def _fly_ordinary(lesson: Lesson) -> Truth:

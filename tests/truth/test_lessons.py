@@ -16,22 +16,12 @@ from groundref.detection.maneuver import KINDS
 from groundref.simulation.legs import Leg, Straight, Turn
 from groundref.simulation.truth import Truth
 
-from .airframe import (
-    CONTROL,
-    FOOT,
-    KNOT,
-    LATITUDE,
-    LONGITUDE,
-    TYPES,
-    Air,
-    Place,
-    Sortie,
-    fly_legs,
-    local_frame,
-)
+from .airframe import CONTROL, LATITUDE, LONGITUDE, Place, fly_legs, local_frame
 from .flown import MADE, MARGINAL, NOT_MADE, altitude_off, made, steepest
 from .lessons import DEVELOPMENT, RESERVED, applicable, draw, fly
-from .tally import GPS_ONLY, Result, compare
+from .recorded import GPS_ONLY
+from .sortie import FOOT, KNOT, TYPES, Air, Sortie
+from .tally import Result, compare
 from .totals import cases, detected, false_in_ordinary, spread, verdicts
 
 HEIGHT = 300.0

@@ -14,8 +14,10 @@ import numpy as np
 
 from groundref.detection.maneuver import KINDS
 
+from .estimates import LEVELS, Measure
 from .lessons import draw
-from .tally import LEVELS, RECORDERS, Case, Measure, Result, tally
+from .recorded import RECORDERS
+from .tally import Case, Result, tally
 
 NOTHING: Final = "nothing"
 CONFIDENCES: Final = (0.5, 0.7, 0.8, 0.9, 0.95, 0.99, 1.0)
