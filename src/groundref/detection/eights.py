@@ -33,7 +33,7 @@ from groundref.detection.candidate import Candidate, Cut, Ground
 from groundref.detection.circling import POSITION_WANDER, Circling
 from groundref.detection.evidence import LOW, climb, density, height_evidence, log_ratio
 from groundref.detection.laps import entry_of, lap_of
-from groundref.detection.loops import Loop, Row, expected_turn, rows
+from groundref.detection.loops import SETTLED, Loop, Row, expected_turn, rows
 from groundref.detection.maneuver import Lap, Leg, Maneuver, Reference, point_at
 from groundref.estimation.mean_wind import wind_over
 from groundref.estimation.states import States
@@ -292,10 +292,11 @@ def _doubt(kind: str, shares: dict[str, float]) -> list[str]:
 
 
 def _mean_distance(states: States, row: Row, points: list[Reference]) -> float:
-    """Return the mean distance from the places turned about, each part of the loops weighing alike [m]."""
+    """Return the mean distance from the places turned about, rolls left out, each part weighing alike [m]."""
     distance, turned = [], []
     for loop, point in zip(row.loops, points, strict=True):
-        part = np.flatnonzero((states.time >= loop.start) & (states.time <= loop.end))
+        inside = (states.time >= loop.start + SETTLED) & (states.time <= loop.end - SETTLED)
+        part = np.flatnonzero(inside)
         distance.append(np.hypot(states.east[part] - point.east, states.north[part] - point.north))
         turned.append(np.abs(np.gradient(states.track[part])))
     return float(np.average(np.concatenate(distance), weights=np.concatenate(turned) + 1e-9))
