@@ -24,7 +24,7 @@ from groundref.units import foot, knot, nautical_mile
 
 from .flights import RECORDERS
 
-DRAWS: Final = 12
+DRAWS: Final = 8
 Chance = np.random.Generator
 
 
