@@ -7,32 +7,26 @@ Needs a Chromium on the path.
 
 from __future__ import annotations
 
+import re
 import shutil
 import sys
-from collections.abc import Mapping
 from pathlib import Path
 from typing import Final
 
 from playwright.sync_api import FloatRect, sync_playwright
 
 import groundref
+from groundref.debriefing import DEFAULT_STANDARD
 from groundref.reports.html import page
 from groundref.standards.loading import load_standard
 from groundref.units import foot
 
-PICTURES: Final = Path(__file__).parents[1] / "docs" / "pictures"
-FAULTS: Final[Mapping[str, Mapping[str, float]]] = {
-    "turns-around-a-point": {"overbanked-upwind": 8.0},
-    "s-turns": {"unequal-half-circles": 400.0},
-    "rectangular-course": {"wrong-crab": 8.0},
-    "eights-along-a-road": {"radius-changed": 400.0},
-    "eights-across-a-road": {"wrong-crab": 10.0},
-    "eights-around-pylons": {"overbanked-upwind": 8.0},
-    "eights-on-pylons": {"pivotal-altitude-not-followed": 150.0},
-    "steep-turns": {"rollout-heading-missed": 20.0},
-}
-HEIGHTS: Final = {"eights-around-pylons": 950 * foot}
-COMMERCIAL: Final = ("eights-on-pylons",)
+DOCS: Final = Path(__file__).parents[1] / "docs"
+# The first example of each kind: what is simulated, and by which standard it is debriefed.
+EXAMPLE: Final = re.compile(
+    r"groundref simulate (?P<kind>\S+)(?: --height-ft (?P<height>\d+))?"
+    r" --fault (?P<fault>\S+)=(?P<size>\S+) -o .*\n.*\n\$ groundref debrief \S+(?: --standard (?P<standard>\S+))?"
+)
 WIDE, RIM, SCALE = 1100, 20, 0.85
 # What a picture shows, from the title down to the pictures of the maneuver.
 CLIP: Final = """() => {
@@ -42,10 +36,18 @@ CLIP: Final = """() => {
 }"""
 
 
-def written(kind: str) -> str:
+def examples() -> dict[str, re.Match[str]]:
+    """Return the example of each kind."""
+    return {found["kind"]: found for found in EXAMPLE.finditer((DOCS / "maneuvers.md").read_text("utf-8"))}
+
+
+def written(example: re.Match[str]) -> str:
     """Return the page of a simulated flight."""
-    standard = load_standard("commercial-pilot" if kind in COMMERCIAL else "private-pilot")
-    recording, _ = groundref.simulate(kind, faults=FAULTS[kind], height=HEIGHTS.get(kind))
+    height = None if example["height"] is None else float(example["height"]) * foot
+    recording, _ = groundref.simulate(
+        example["kind"], faults={example["fault"]: float(example["size"])}, height=height
+    )
+    standard = load_standard(example["standard"] or DEFAULT_STANDARD)
     return page(groundref.debrief(recording, standard=standard))
 
 
@@ -56,12 +58,14 @@ def main(kinds: list[str]) -> None:
             executable_path=shutil.which("chromium") or shutil.which("google-chrome"),
             args=["--disable-gpu", "--disable-lcd-text"],
         )
-        for kind in kinds or FAULTS:
+        for kind, example in examples().items():
+            if kinds and kind not in kinds:
+                continue
             shown = browser.new_page(viewport={"width": WIDE, "height": 900}, device_scale_factor=SCALE)
-            shown.set_content(written(kind))
+            shown.set_content(written(example))
             top, foot = shown.evaluate(CLIP)
             clip = FloatRect(x=0, y=top, width=WIDE, height=foot - top + RIM)
-            shown.screenshot(path=str(PICTURES / f"{kind}.png"), clip=clip, full_page=True)
+            shown.screenshot(path=str(DOCS / "pictures" / f"{kind}.png"), clip=clip, full_page=True)
             shown.close()
         browser.close()
 
