@@ -115,7 +115,7 @@ def turns(kind: str, side: float, bank: float, speed: float, height: float) -> l
     level = Straight(height, speed, seconds=45.0)
     half, quarter = (Turn(side * angle, bank, speed, height=height) for angle in (pi, pi / 2))
     back, back_quarter = (Turn(-side * angle, bank, speed, height=height) for angle in (pi, pi / 2))
-    return {
+    ways: dict[str, list[Leg]] = {
         "search": [half, level, back, level, half, level, back],
         "clearing turns": [quarter, back_quarter, level, half, Straight(height, speed, seconds=4.0), back],
         "survey": [
@@ -125,7 +125,8 @@ def turns(kind: str, side: float, bank: float, speed: float, height: float) -> l
             Turn(side * pi / 4, bank, speed, height=height),
             Turn(-side * 1.25 * pi, bank, speed, height=height),
         ],
-    }[kind]
+    }
+    return ways[kind]
 
 
 @pytest.mark.parametrize(("kind", "number"), list(product(["search", "clearing turns", "survey"], range(3))))

@@ -64,12 +64,12 @@ class Line:
     def along(self, east: ArrayLike, north: ArrayLike) -> Floats:
         """Return how far along the line places lie from its own place [m]."""
         off_east, off_north = self._off(east, north)
-        return off_east * np.sin(self.bearing) + off_north * np.cos(self.bearing)
+        return np.asarray(off_east * np.sin(self.bearing) + off_north * np.cos(self.bearing))
 
     def right(self, east: ArrayLike, north: ArrayLike) -> Floats:
         """Return how far to the right of the line places lie [m]."""
         off_east, off_north = self._off(east, north)
-        return off_east * np.cos(self.bearing) - off_north * np.sin(self.bearing)
+        return np.asarray(off_east * np.cos(self.bearing) - off_north * np.sin(self.bearing))
 
     def _off(self, east: ArrayLike, north: ArrayLike) -> tuple[Floats, Floats]:
         return np.asarray(np.subtract(east, self.east)), np.asarray(np.subtract(north, self.north))

@@ -1,0 +1,193 @@
+"""Half circles on alternating sides, one after the other: the first look at what may be S-turns."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from groundref.detection import line
+from groundref.detection.circling import rolled_in_and_out
+from groundref.detection.line import Line
+from groundref.detection.segments import Turning
+from groundref.errors import NoSolution
+from groundref.estimation.states import States
+from groundref.mechanics.circle_fit import fit_circle
+from groundref.units import degree
+
+Floats = NDArray[np.float64]
+
+TURN_RANGE: Final = (118 * degree, 225 * degree)
+LEAST_RADIUS: Final = 90.0  # [m] 55 kt at 45°: no training airplane turns tighter; C from V²/(g tan φ)
+MOST_RADIUS: Final = 1800.0  # [m] 6,000 ft; nobody keeps a line in sight from farther; common practice
+BANK_RANGE: Final = (4 * degree, 58 * degree)
+ROUNDNESS: Final = 0.2  # radial rms over the radius beyond which a path is no circle
+# [s], and share of the half circles: longer level flight between two is a leg.
+LONGEST_LEVEL: Final = (10.0, 0.5)
+SETTLED: Final = 3.0  # [s] of rolling in and out that belong to no circle
+ALIKE: Final = 2.3  # ratio of two radii beyond which half circles do not belong together
+
+
+@dataclass(frozen=True, slots=True)
+class Half:
+    """One half circle as first seen: its turning, circle, bank, and the sizes of its wander [SI]."""
+
+    turning: Turning
+    center: tuple[float, float]
+    radius: float
+    rms: float
+    bank: float
+
+    @property
+    def direction(self) -> int:
+        """1 to the right, −1 to the left."""
+        return self.turning.direction
+
+
+@dataclass(frozen=True, slots=True)
+class Series:
+    """Half circles in a row.
+
+    Attributes
+    ----------
+    halves
+        In the order flown.
+    start, end
+        When the first turn began and the last ended [s]
+    levels
+        When the wings were level between each two [s]
+    flat
+        How long they were nearly level there [s]
+    line
+        Fitted to them.
+    """
+
+    halves: tuple[Half, ...]
+    start: float
+    end: float
+    levels: tuple[float, ...]
+    flat: tuple[float, ...]
+    line: Line
+
+    @property
+    def first(self) -> int:
+        """Index of the first sample."""
+        return self.halves[0].turning.first
+
+    @property
+    def last(self) -> int:
+        """Index of the last sample."""
+        return self.halves[-1].turning.last
+
+    @property
+    def radii(self) -> Floats:
+        """Radius of each half circle [m]."""
+        return np.array([half.radius for half in self.halves])
+
+
+def runs(states: States, turnings: Sequence[Turning]) -> list[list[Half]]:
+    """Return the longest runs of half circles on alternating sides without a leg between them."""
+    runs: list[list[Half]] = []
+    for turning in turnings:
+        half = _half(states, turning)
+        if half is None:
+            runs.append([])
+        elif runs and runs[-1] and _follows(states, runs[-1][-1], half):
+            runs[-1].append(half)
+        else:
+            runs.append([half])
+    return [run for run in runs if len(run) > 1]
+
+
+def _half(states: States, turning: Turning) -> Half | None:
+    """See a turning as a half circle; None when it is none."""
+    if not TURN_RANGE[0] <= abs(turning.turn) <= TURN_RANGE[1]:
+        return None
+    time = states.time[turning.first : turning.last + 1]
+    inner = turning.first + np.flatnonzero((time > time[0] + SETTLED) & (time < time[-1] - SETTLED))
+    if inner.size < 4:
+        return None
+    try:
+        circle = fit_circle(states.east[inner], states.north[inner])
+    except NoSolution:
+        return None
+    bank = float(np.mean(turning.direction * states.bank[inner]))
+    right_size = LEAST_RADIUS <= circle.radius <= MOST_RADIUS
+    if not right_size or circle.rms > ROUNDNESS * circle.radius:
+        return None
+    if np.isfinite(bank) and not BANK_RANGE[0] <= bank <= BANK_RANGE[1]:
+        return None
+    return Half(turning, (circle.x, circle.y), circle.radius, circle.rms, bank)
+
+
+def _follows(states: States, one: Half, other: Half) -> bool:
+    """Tell whether a half circle follows another on the other side, both of one series."""
+    gap = float(states.time[other.turning.first] - states.time[one.turning.last])
+    lasted = 0.5 * sum(
+        float(states.time[half.turning.last] - states.time[half.turning.first]) for half in (one, other)
+    )
+    return (
+        one.direction != other.direction
+        and states.piece[one.turning.last] == states.piece[other.turning.first]
+        and gap <= max(LONGEST_LEVEL[0], LONGEST_LEVEL[1] * lasted)
+        and 1.0 / ALIKE < one.radius / other.radius < ALIKE
+    )
+
+
+def _rolls(states: States, turning: Turning) -> tuple[float, float]:
+    """Return when a turn began and ended; to the sample where there are too few to tell better [s]."""
+    found = rolled_in_and_out(states, turning)
+    return (float(states.time[turning.first]), float(states.time[turning.last])) if found is None else found
+
+
+def series_of(states: States, halves: Sequence[Half]) -> Series:
+    """Measure a run of half circles."""
+    start, end = _rolls(states, halves[0].turning)[0], _rolls(states, halves[-1].turning)[1]
+    between = [_level(states, one, other) for one, other in pairwise(halves)]
+    levels = [0.5 * (a + b) for a, b in between]
+    directions = np.array([half.direction for half in halves], dtype=np.float64)
+    tracks = np.interp(levels, states.time, states.track)
+    radius = float(np.mean([half.radius for half in halves]))
+    part = slice(halves[0].turning.first, halves[-1].turning.last + 1)
+    speed = float(np.mean(states.ground_speed[part]))
+    rolling = line.ROLL[0]
+    fitted = line.fitted(
+        bearing=line.square_to(tracks, directions[1:]),
+        centers=[half.center for half in halves],
+        directions=directions,
+        radius=radius,
+        levels=[_place_at(states, time) for time in levels],
+        ends=[_place_at(states, start - rolling), _place_at(states, end + rolling)],
+        ground_speed=speed,
+    )
+    flat = tuple(b - a for a, b in between)
+    return Series(tuple(halves), start, end, tuple(levels), flat, fitted)
+
+
+def _level(states: States, one: Half, other: Half) -> tuple[float, float]:
+    """Return from when to when the track turned at less than half of its usual rate between half circles.
+
+    Of the two half circles the slower one says what is usual: the wind makes them unlike there.
+    """
+    a = (one.turning.first + one.turning.last) // 2
+    b = (other.turning.first + other.turning.last) // 2
+    rate = one.direction * states.track_rate[a : b + 1]
+    turning_point = a + int(np.argmax(one.direction * states.track[a : b + 1]))
+    usual = min(abs(half.turning.turn) / _lasted(states, half) for half in (one, other))
+    before = np.flatnonzero(rate[: turning_point - a + 1] > 0.5 * usual)
+    after = np.flatnonzero(rate[turning_point - a :] < -0.5 * usual)
+    begin = a + int(before[-1]) if before.size else a
+    finish = turning_point + int(after[0]) if after.size else b
+    return float(states.time[begin]), float(states.time[finish])
+
+
+def _lasted(states: States, half: Half) -> float:
+    return max(float(states.time[half.turning.last] - states.time[half.turning.first]), 1.0)
+
+
+def _place_at(states: States, time: float) -> tuple[float, float]:
+    return float(np.interp(time, states.time, states.east)), float(np.interp(time, states.time, states.north))
