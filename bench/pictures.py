@@ -25,7 +25,8 @@ DOCS: Final = Path(__file__).parents[1] / "docs"
 # The first example of each kind: what is simulated, and by which standard it is debriefed.
 EXAMPLE: Final = re.compile(
     r"groundref simulate (?P<kind>\S+)(?: --height-ft (?P<height>\d+))?"
-    r" --fault (?P<fault>\S+)=(?P<size>\S+) -o .*\n.*\n\$ groundref debrief \S+(?: --standard (?P<standard>\S+))?"
+    r" --fault (?P<fault>\S+)=(?P<size>\S+) -o .*\n.*\n"
+    r"\$ groundref debrief \S+(?: --standard (?P<standard>\S+))?"
 )
 WIDE, RIM, SCALE = 1100, 20, 0.85
 # What a picture shows, from the title down to the pictures of the maneuver.
