@@ -14,8 +14,9 @@ that hold it, is then
     p = F(start) · exp(log-odds) · B(end) / F(∞).
 
 The explanation given is the likeliest set. Of it are reported the candidates in whose stretch something was
-flown with more than one half: p of the candidate and of the maneuvers that overlap it. So when an eight was
-flown for sure, but one of two kinds, the likelier is reported with its p, and the other named beside it.
+flown with more than one half: p of the candidate and of the maneuvers that explain the same stretch. So when
+an eight was flown for sure, but one of two kinds, the likelier is reported with its p, and the other named
+beside it.
 """
 
 from __future__ import annotations
@@ -31,6 +32,7 @@ from groundref.detection.candidate import Candidate
 
 Floats = NDArray[np.float64]
 
+SAME_STRETCH: Final = 0.7  # of their time in common, from which two candidates explain the same stretch
 WORTH_NAMING: Final = 0.05  # probability from which another reading is named
 TOUCH: Final = 2.0  # [s] by which two stretches may overlap: the end of one roll is the beginning of the next
 
@@ -72,7 +74,8 @@ def explain(candidates: Sequence[Candidate]) -> list[Explained]:
         beside = (start < end[i]) & (end > start[i]) & maneuver
         beside[i] = False
         others = np.flatnonzero(beside)
-        if probability[i] + probability[others].sum() <= 0.5:
+        same = others[_shared(start, end, i, others) >= SAME_STRETCH]
+        if probability[i] + probability[same].sum() <= 0.5:
             continue
         named: dict[str, float] = {}
         for j in others.tolist():
@@ -105,6 +108,13 @@ def _spans(candidates: Sequence[Candidate]) -> tuple[Floats, Floats, Floats]:
     start = np.array([one.start for one in candidates])
     end = np.maximum(np.array([one.end for one in candidates]) - TOUCH, start)
     return start, end, np.array([one.log_odds for one in candidates])
+
+
+def _shared(start: Floats, end: Floats, one: int, others: NDArray[np.intp]) -> Floats:
+    """Return how much of the time of either of two stretches both have in common."""
+    common = np.minimum(end[one], end[others]) - np.maximum(start[one], start[others])
+    whole = np.maximum(end[one], end[others]) - np.minimum(start[one], start[others])
+    return np.asarray(common / np.maximum(whole, 1e-9), dtype=np.float64)
 
 
 def _likeliest(start: Floats, end: Floats, odds: Floats) -> list[int]:
