@@ -48,7 +48,7 @@ ELEMENTARY: Final = (ALONG, ACROSS, AROUND)
 
 CLIMB_LIMIT: Final = 1.7  # [m s⁻¹] 330 fpm all the way is a climb, not an error
 ALTITUDE_SPREAD: Final = 75.0  # [m] standard deviation beyond which it climbs and dives
-PRIOR: Final = 0.0  # two loops one way and the other, before they are looked at closer
+PRIOR: Final = -0.5  # two loops one way and the other, before they are looked at closer
 TWO_LOOPS: Final = 2.0
 EACH_FURTHER: Final = 1.0
 # What radii and layout may say at most: eights on pylons are alike in both, and must not lose by it.
