@@ -16,7 +16,7 @@ that are tighter than a light airplane flies or wider than anyone practices, and
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Final
 
@@ -47,6 +47,7 @@ PARALLEL_ENOUGH: Final = 20 * degree
 # With the bank held the line lies upwind of where it seems, by that share of the way of the air in the time
 # of a half circle; found on simulated flights. And how much of that a well flown one may seem to show.
 CARRIED: Final = 0.45
+ROLLED_SHAPE: Final = 0.01  # of the radius; found on flights of an independent simulator
 HELD_UNNOTICED: Final = 0.35
 FELT: Final = 0.07  # of the airspeed, from which wind on the bank can be told
 
@@ -168,11 +169,12 @@ def _maneuver(
     states: States, series: Series, wind: Wind | None, confidence: float, ground: Ground
 ) -> Maneuver:
     used, reference, notes = _reference(_widened(states, series, wind), ground)
-    bounds = _bounds(states, series, used)
-    radius = float(series.radii.mean())
+    spans = list(pairwise(_bounds(states, series, used)))
+    flown = [_flown(states, half, *span, used) for half, span in zip(series.halves, spans, strict=True)]
+    radius = float(np.mean([each.radius for each in flown]))
     laps = tuple(
-        _lap(states, half, start, end, used, radius)
-        for half, (start, end) in zip(series.halves, pairwise(bounds), strict=True)
+        _lap(states, half, *span, each, radius)
+        for half, span, each in zip(series.halves, spans, flown, strict=True)
     )
     inside = np.flatnonzero((states.time >= series.start) & (states.time <= series.end))
     begun = point_at(laps[0].about_east, laps[0].about_north, used.sd, reference.source)
@@ -186,7 +188,7 @@ def _maneuver(
         confidence=confidence,
         reference=reference,
         radius=radius,
-        radius_sd=_radius_sd(series),
+        radius_sd=float(np.mean([each.radius_sd for each in flown])),
         wind=wind,
         entry=entry_of(states, series, begun),
         laps=laps,
@@ -307,15 +309,42 @@ def _crossing(states: States, series: Series, used: Line, number: int) -> float:
     return float(states.time[a + i] + part * (states.time[a + i + 1] - states.time[a + i]))
 
 
-def _lap(states: States, half: Half, start: float, end: float, used: Line, radius: float) -> Lap:
-    """Measure one half circle.
+@dataclass(frozen=True, slots=True)
+class _Flown:
+    """The place that a half circle was flown about, and the mean distance from it [m]."""
 
-    It should be flown about the place on the line abreast of its own middle, moved out from the line by what
-    rolling takes on the mean of all: so much every half circle that is level at the line lies beyond it.
+    about: tuple[float, float]
+    radius: float
+    radius_sd: float
+
+
+def _flown(states: States, half: Half, start: float, end: float, used: Line) -> _Flown:
+    """Return about which place on the line a half circle was flown, and its radius.
+
+    The place is the middle between its two crossings, moved out from the line by what rolling takes on the
+    mean of all: so much every half circle that is level at the line lies beyond it. The radius is the mean
+    distance from it, each part of the turn weighing alike. A circle of its own would tell neither: an arc of
+    some 150° leaves its radius and the place of its center, one against the other, all but free.
     """
+    ends = used.along(
+        np.interp([start, end], states.time, states.east), np.interp([start, end], states.time, states.north)
+    )
+    about = used.place(float(ends.mean()), -half.direction * used.beyond)
+    inside = np.flatnonzero((states.time >= start) & (states.time <= end))
+    away = np.hypot(states.east[inside] - about[0], states.north[inside] - about[1])
+    weight = np.abs(np.gradient(states.track[inside])) + 1e-9
+    radius = float(np.average(away, weights=weight))
+    wander = float(np.sqrt(np.average((away - radius) ** 2, weights=weight)))
+    # What the rolls at both ends leave of a half circle is known to a hundredth; what is not round in it
+    # stands in every half circle alike, so the mean of many is known no better than one.
+    shape = float(np.hypot(0.3 * wander, ROLLED_SHAPE * radius))
+    return _Flown(about, radius, float(np.hypot(shape, 0.4 * POSITION_WANDER)))
+
+
+def _lap(states: States, half: Half, start: float, end: float, flown: _Flown, radius: float) -> Lap:
+    """Measure one half circle against the radius to hold."""
+    about = flown.about
     index = np.flatnonzero((states.time >= start) & (states.time <= end))
-    along = float(used.along(*half.center))
-    about = used.place(along, -half.direction * used.beyond)
     time = states.time[index]
     round_it = index[(time > start + SETTLED) & (time < end - SETTLED)]
     round_it = round_it if round_it.size else index
@@ -330,25 +359,11 @@ def _lap(states: States, half: Half, start: float, end: float, used: Line, radiu
         center_east=half.center[0],
         center_north=half.center[1],
         center_sd=float(np.hypot(half.rms, POSITION_WANDER)),
-        radius=half.radius,
-        radius_sd=_half_radius_sd(half),
+        radius=flown.radius,
+        radius_sd=flown.radius_sd,
         radial_rms=float(np.sqrt(np.mean(off**2))),
         radial_max=float(off.max()),
         radial_min=float(off.min()),
         about_east=about[0],
         about_north=about[1],
     )
-
-
-def _half_radius_sd(half: Half) -> float:
-    """Return the standard deviation of a half circle's radius [m].
-
-    Of an arc of 150° the radius takes about as much of a wander as the wander is; of positions' slow error,
-    which moves all of the arc alike, little.
-    """
-    return float(np.hypot(half.rms, 0.4 * POSITION_WANDER))
-
-
-def _radius_sd(series: Series) -> float:
-    each = np.array([_half_radius_sd(half) for half in series.halves])
-    return float(np.sqrt(np.sum(each**2)) / each.size)
