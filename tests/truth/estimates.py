@@ -158,22 +158,22 @@ def _boundary(maneuver: TrueManeuver) -> Floats:
 def _radius(truth: Truth, maneuver: TrueManeuver) -> float:
     """Return the radius flown [m].
 
-    It is the mean distance from a point or from the pylon of each loop, the rolling left aside; of half
-    circles and of eights about a road it is that of circles fitted to the true path where it was banked.
+    It is the mean distance from a point or from the pylon of each loop, each part of the turn weighing alike;
+    of half circles and of eights about a road it is that of circles fitted to the true path where it turned.
     """
     if not isfinite(maneuver.radius) or maneuver.kind == "rectangular-course":
         return float("nan")
-    bank = np.abs(truth.bank)
+    turning = np.abs(np.gradient(np.unwrap(truth.track), truth.time))
     radii = []
     for begin, end in pairwise(maneuver.boundaries):
         inside = truth.during(begin, end)
-        banked = inside & (bank > 0.5 * np.median(bank[inside]))
+        banked = inside & (turning > 0.4 * np.percentile(turning[inside], 80))
         if banked.sum() < 50:
             continue
         east, north = truth.east[banked], truth.north[banked]
         if maneuver.reference in ("point", "pylons"):
             away = [np.hypot(east - x, north - y) for x, y in maneuver.places]
-            radii.append(min(float(each.mean()) for each in away))
+            radii.append(min(float(np.average(each, weights=turning[banked])) for each in away))
         else:
             radii.append(fit_circle(east[::5], north[::5]).radius)
     return float(np.mean(radii)) if radii else float("nan")
