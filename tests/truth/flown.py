@@ -31,7 +31,7 @@ _BEFORE: Final = 5.0
 _ROLL: Final = 3.0
 
 MADE, NOT_MADE, MARGINAL = "made", "not made", "marginal"
-_SURELY, _HARDLY, _AS_ORDERED = 1.3, 0.7, 0.9
+_SURELY, _HARDLY, _AS_ORDERED = 1.3, 0.7, 1.0
 
 
 def calm(values: Floats, seconds: float) -> Floats:
@@ -183,7 +183,7 @@ SEEN: Final[dict[str, dict[str, Size]]] = {
 def made(fault: str, truth: Truth, maneuver: TrueManeuver) -> str:
     """Return whether an error was made: `made`, `not made`, or `marginal`, which no one can be blamed for.
 
-    What was ordered and came out at nine tenths of what is worth mentioning was made; what was not ordered
+    What was ordered and came out as large as is worth mentioning was made; what was not ordered
     was made from 1.3 times that on, and not made below 0.7 of it.
     """
     ordered = fault in maneuver.faults

@@ -134,7 +134,7 @@ def test_what_was_made_is_told_from_the_truth(flown: dict[int, Truth]) -> None:
             outcome = made("altitude-not-held", truth, maneuver)
             ordered = "altitude-not-held" in maneuver.faults
             expected = (
-                MADE if off >= 75.0 * (0.9 if ordered else 1.3) else NOT_MADE if off < 52.5 else MARGINAL
+                MADE if off >= 75.0 * (1.0 if ordered else 1.3) else NOT_MADE if off < 52.5 else MARGINAL
             )
             assert outcome == (MARGINAL if ordered and expected == NOT_MADE else expected)
             assert steepest(truth, maneuver) < degrees(1.2)
