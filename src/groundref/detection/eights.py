@@ -27,7 +27,7 @@ from typing import Final
 
 import numpy as np
 
-from groundref.angles import quarter_turn, wrap, wrap_signed
+from groundref.angles import full_turn, quarter_turn, wrap, wrap_signed
 from groundref.detection import eight_reference, ordinary
 from groundref.detection.candidate import Candidate, Cut, Ground
 from groundref.detection.circling import POSITION_WANDER, Circling
@@ -303,9 +303,14 @@ def _mean_distance(states: States, row: Row, points: list[Reference]) -> float:
 
 
 def _radius_sd(row: Row, sd: float) -> float:
-    """Return the standard deviation of the mean distance [m]; see `turns_around_a_point`."""
+    """Return the standard deviation of the mean distance [m]; see `turns_around_a_point`.
+
+    Of an arc of angle θ an error of its center toward the opening goes into the mean distance by the mean of
+    the cosine over it, sin(θ/2)/(θ/2): nothing all the way round, a third of it over 260°.
+    """
     wander = float(np.sqrt(np.mean([loop.rms**2 for loop in row.loops])))
-    return float(np.hypot(0.25 * POSITION_WANDER, 0.2 * np.hypot(wander, sd)))
+    opening = float(np.sinc(row.turn / full_turn)) * sd
+    return float(np.sqrt((0.25 * POSITION_WANDER) ** 2 + (0.2 * np.hypot(wander, sd)) ** 2 + opening**2))
 
 
 def _lap(states: States, row: Row, number: int, points: list[Reference], radius: float) -> Lap:

@@ -271,7 +271,9 @@ def _fitted(circle: Circling, drifts: bool) -> Reference:
         # Laps that moved a little have their middle where the centre was half way, not where it was at first.
         moved = np.hypot(circle.drift_east, circle.drift_north) ** 2 - 2.0 * (2.0 * circle.drift_sd) ** 2
         half = 0.5 * circle.laps * np.sqrt(max(moved, 0.0)) if circle.laps > TWICE else 0.0
-        sd = np.sqrt(wander**2 + (2.0 * circle.in_step) ** 2 + half**2 + POSITION_WANDER**2)
+        # What moves the center alone shows nowhere in the distance; a part of a spiral hides in a single lap.
+        unseen = (0.008 if circle.laps > TWICE else 0.02) * fit.radius
+        sd = np.sqrt(wander**2 + (2.0 * circle.in_step) ** 2 + half**2 + unseen**2 + POSITION_WANDER**2)
         return point_at(still.x, still.y, float(sd), "fitted")
     middle = 0.5 * (circle.start + circle.end)
     back = circle.start - middle
