@@ -202,7 +202,9 @@ def _with_air(states: States, track: Track, air: AirMotion, airspeed: Floats | N
     track_over_ground = wrap(states.track)
     across = np.where(has_heading, heading, track_over_ground)
     bank, bank_sd, bank_source = _bank(states, track, across, has_heading)
-    derived_sd = np.interp(states.time, air.time, air.true_airspeed_sd)
+    east, north = np.sin(heading), np.cos(heading)
+    along = variance_east * east**2 + variance_north * north**2 + 2.0 * covariance * east * north
+    derived_sd = derived_airspeed_sd(along, states.velocity_sd, air.wander)
     return replace(
         states,
         wind_east=np.where(known, wind_east, np.nan),
@@ -220,6 +222,26 @@ def _with_air(states: States, track: Track, air: AirMotion, airspeed: Floats | N
         bank_sd=bank_sd,
         bank_source=bank_source,
     )
+
+
+def derived_airspeed_sd(wind_along: Floats, velocity_sd: Floats, wander: float) -> Floats:
+    """Return the standard deviation of an airspeed derived from ground velocity and wind [m s⁻¹].
+
+    With u the direction of the nose, V = u·(v − w): its error holds that of the wind along the heading and
+    that of the ground velocity. The wind is the slow one; a gust goes into the real airspeed and not into
+    this, and what of the wander is a gust nothing tells, so all of it belongs to the error.
+
+    Parameters
+    ----------
+    wind_along
+        Variance of the wind along the heading [m² s⁻²]
+    velocity_sd
+        Of the ground velocity, per axis [m s⁻¹]
+    wander
+        Of the airspeed within seconds, gusts included [m s⁻¹]
+    """
+    gusts = wander if np.isfinite(wander) else 0.0
+    return np.sqrt(np.maximum(wind_along, 0.0) + velocity_sd**2 + gusts**2)
 
 
 def _bank(
