@@ -7,8 +7,10 @@ from dataclasses import dataclass, field
 from typing import Final
 
 from groundref.detection.circling import Circling
+from groundref.detection.loops import Row
 from groundref.detection.maneuver import Maneuver
 from groundref.detection.segments import Turning
+from groundref.detection.straights import Chain
 
 Place = tuple[float, float]
 
@@ -51,10 +53,16 @@ class Cut:
         Stretches of turning one way by 45° and more, straight legs cut off, in the order flown.
     circles
         Those of about a lap and more, seen as circles.
+    rows
+        Loops one way and the other, in rows.
+    chains
+        Straight legs with turns one way between them.
     """
 
     turnings: tuple[Turning, ...]
     circles: tuple[Circling, ...]
+    rows: tuple[Row, ...]
+    chains: tuple[Chain, ...]
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,8 +19,10 @@ from groundref.detection import (
 from groundref.detection.candidate import NOTHING_GIVEN, Candidate, Cut, Ground
 from groundref.detection.circling import LEAST_TURNED, circling
 from groundref.detection.explain import Explained, explain
+from groundref.detection.loops import rows
 from groundref.detection.maneuver import Maneuver
 from groundref.detection.segments import turning_stretches
+from groundref.detection.straights import chains
 from groundref.estimation.states import States
 from groundref.units import degree
 
@@ -65,4 +67,9 @@ def first_cut(states: States) -> Cut:
     """Return the stretches of turning that all kinds look at."""
     turnings = tuple(turning_stretches(states, LEAST_TURN))
     circles = (circling(states, one) for one in turnings if abs(one.turn) >= LEAST_TURNED)
-    return Cut(turnings, tuple(one for one in circles if one is not None))
+    return Cut(
+        turnings=turnings,
+        circles=tuple(one for one in circles if one is not None),
+        rows=tuple(rows(states, turnings)),
+        chains=tuple(chains(states)),
+    )

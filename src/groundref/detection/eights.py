@@ -33,7 +33,7 @@ from groundref.detection.candidate import Candidate, Cut, Ground
 from groundref.detection.circling import POSITION_WANDER, Circling
 from groundref.detection.evidence import LOW, climb, density, height_evidence, log_ratio
 from groundref.detection.laps import entry_of, lap_of
-from groundref.detection.loops import SETTLED, Loop, Row, expected_turn, rows
+from groundref.detection.loops import SETTLED, Loop, Row, expected_turn
 from groundref.detection.maneuver import Lap, Leg, Maneuver, Reference, point_at
 from groundref.estimation.mean_wind import wind_over
 from groundref.estimation.states import States
@@ -79,7 +79,7 @@ def propose(states: States, cut: Cut, ground: Ground) -> list[Candidate]:
     ground
         What is known about places on the ground.
     """
-    return [_candidate(states, cut, row, ground) for row in rows(states, cut.turnings) if can_be(states, row)]
+    return [_candidate(states, cut, row, ground) for row in cut.rows if can_be(states, row)]
 
 
 def samples(states: States, row: Row) -> tuple[int, int]:

@@ -30,7 +30,7 @@ from groundref.detection.candidate import Candidate, Cut, Ground, Place
 from groundref.detection.circling import POSITION_WANDER
 from groundref.detection.evidence import LOW, density, log_ratio
 from groundref.detection.laps import INBOUND
-from groundref.detection.loops import Loop, Row, rows
+from groundref.detection.loops import Loop, Row
 from groundref.detection.maneuver import Entry, Lap, Maneuver, Reference
 from groundref.detection.pylon_fit import PylonFit, fit_pylon
 from groundref.detection.traded import AirMotion, air_motion
@@ -99,7 +99,7 @@ def propose(states: States, cut: Cut, ground: Ground) -> list[Candidate]:
     ground
         What is known about places on the ground.
     """
-    found = (_eight(states, row) for row in rows(states, cut.turnings) if eights.can_be(states, row))
+    found = (_eight(states, row) for row in cut.rows if eights.can_be(states, row))
     return [_candidate(states, cut, eight, ground) for eight in found if eight is not None]
 
 

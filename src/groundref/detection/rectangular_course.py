@@ -30,7 +30,6 @@ from groundref.detection.circuit import Circuit, circuits, goes_low, leg_length
 from groundref.detection.evidence import LOW, density, height_evidence, log_ratio
 from groundref.detection.maneuver import Entry, Lap, Leg, Maneuver, Reference
 from groundref.detection.rectangle import Rectangle, as_flown, rectangle_from_corners
-from groundref.detection.straights import chains
 from groundref.estimation.mean_wind import wind_over
 from groundref.estimation.states import States
 from groundref.estimation.wind_value import Wind
@@ -65,7 +64,7 @@ def propose(states: States, cut: Cut, ground: Ground) -> list[Candidate]:
         When given corners are not those of a rectangle.
     """
     given = None if ground.corners is None else rectangle_from_corners(ground.corners)
-    found = [circuit for chain in chains(states) for circuit in circuits(states, chain)]
+    found = [circuit for chain in cut.chains for circuit in circuits(states, chain)]
     return [_candidate(states, circuit, given) for circuit in found if _can_be(states, circuit)]
 
 

@@ -11,7 +11,6 @@ from typing import Final
 from groundref.detection.candidate import Candidate, Cut, Ground
 from groundref.detection.circuit import circuits, goes_low
 from groundref.detection.rectangular_course import level_evidence
-from groundref.detection.straights import chains
 from groundref.estimation.states import States
 
 KIND: Final = "traffic-pattern"
@@ -30,7 +29,7 @@ def propose(states: States, cut: Cut, ground: Ground) -> list[Candidate]:
     ground
         What is known about places on the ground.
     """
-    found = [circuit for chain in chains(states) for circuit in circuits(states, chain, SAME_LINE)]
+    found = [circuit for chain in cut.chains for circuit in circuits(states, chain, SAME_LINE)]
     return [
         Candidate(
             KIND,
