@@ -107,7 +107,7 @@ def _open(path: str) -> DatasetReader:
 def _unit(dataset: DatasetReader, path: str) -> float:
     name = (dataset.units[0] or "").strip().lower()
     if name not in _UNITS:
-        raise InputError(f"elevations in {name!r} are not known", path, "take a file in metres or feet")
+        raise InputError(f"elevations in {name!r} are not known", path, "take a file in meters or feet")
     return _UNITS[name]
 
 

@@ -204,7 +204,7 @@ def test_rejected_samples_gaps_and_notes_are_listed(pages):
 
 def test_a_drift_is_said_and_drawn(pages):
     text = pages["drift"]
-    assert "its centre moved 394 ±13 ft (120 m) towards 060° in a lap" in visible(text)
+    assert "its center moved 394 ±13 ft (120 m) towards 060° in a lap" in visible(text)
     centers = tree(text).xpath("//*[@class='center']")
     assert len(centers) == 3
 

@@ -347,7 +347,7 @@ def test_steep_turns_stand_against_the_bank_to_hold(ones):
 def test_radius_that_is_not_held_has_no_row(ones):
     for kind in ("rectangular-course", "eights-on-pylons", "steep-turns"):
         names = [name for name, _ in table(*ones[kind], "laps").rows]
-        assert not any("radius" in name or "outside" in name or "centre" in name for name in names)
+        assert not any("radius" in name or "outside" in name or "center" in name for name in names)
 
 
 def test_findings_name_half_circles_and_all_of_them_as_such(ones):

@@ -57,11 +57,11 @@ def test_the_page_has_a_section_with_a_picture_and_three_tables(circuits):
     assert not re.search(r"\bnan\b", section.text_content(), re.I)
 
 
-def test_the_picture_names_the_legs_and_runs_the_centreline_along_the_runway(circuits):
+def test_the_picture_names_the_legs_and_runs_the_centerline_along_the_runway(circuits):
     tree = etree.fromstring(str(pattern.draw(circuits.states, circuits.traffic_patterns, "p")))
     names = {e.text for e in tree.iter() if e.get("class") == "place"}
     assert names == {leg.name for leg in circuits.traffic_patterns[0].legs}
-    (line,) = [e for e in tree.iter() if e.get("class") == "centreline"]
+    (line,) = [e for e in tree.iter() if e.get("class") == "centerline"]
     x1, y1, x2, y2 = (float(line.get(key)) for key in ("x1", "y1", "x2", "y2"))
     assert np.degrees(np.arctan2(x2 - x1, y1 - y2)) % 360 == pytest.approx(220.0, abs=0.1)
     assert len([e for e in tree.iter() if e.get("class") == "badge"]) == 2

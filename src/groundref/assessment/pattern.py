@@ -1,7 +1,7 @@
 """How the airport traffic pattern was flown about a runway given by its two ends.
 
-Distances are from the runway: of upwind leg and final beyond the extended centreline as seen from the
-pattern's side, of the downwind leg from the centreline, of crosswind and base leg from the runway's ends.
+Distances are from the runway: of upwind leg and final beyond the extended centerline as seen from the
+pattern's side, of the downwind leg from the centerline, of crosswind and base leg from the runway's ends.
 """
 
 from __future__ import annotations
@@ -49,9 +49,9 @@ class PatternFlown:
     legs, corners
         In the order flown.
     width, width_sd
-        Distance of the downwind leg from the centreline and its standard deviation [m]
+        Distance of the downwind leg from the centerline and its standard deviation [m]
     overshoot, overshoot_sd
-        How far beyond the extended centreline the turn onto final went, short of it negative, and its
+        How far beyond the extended centerline the turn onto final went, short of it negative, and its
         standard deviation [m]
     """
 
@@ -134,13 +134,13 @@ def _line(states: States, side: Side, leg: Leg) -> float:
     return float(np.median(side.outside(states, slice(leg.first, leg.last + 1))))
 
 
-def _overshoot(states: States, circuit: PatternFound, centreline: Side) -> tuple[float, float]:
-    """Return how far beyond the extended centreline the turn onto final went and its sd [m]."""
+def _overshoot(states: States, circuit: PatternFound, centerline: Side) -> tuple[float, float]:
+    """Return how far beyond the extended centerline the turn onto final went and its sd [m]."""
     base, final = circuit.legs[-2], circuit.legs[-1]
     time = states.time[base.last : final.last + 1]
     turning = slice(base.last, base.last + int(np.count_nonzero(time <= final.start + SETTLED)))
     position = float(np.nanmedian(states.position_sd[turning]))
-    return float(centreline.outside(states, turning).max()), float(np.hypot(position, POSITION_WANDER))
+    return float(centerline.outside(states, turning).max()), float(np.hypot(position, POSITION_WANDER))
 
 
 def _ended(states: States, circuit: PatternFound) -> tuple[str | None, float | None]:

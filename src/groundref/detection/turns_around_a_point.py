@@ -255,7 +255,7 @@ def _reference(
         said = f"{off / nautical_mile:,.1f} NM" if off > nautical_mile else f"{off / foot:,.0f} ft"
         return fitted, [f"The given point lies {said} from the middle of these turns; it was not used here."]
     note = (
-        "The laps moved downwind, so they have no common centre; the point is where it was at first."
+        "The laps moved downwind, so they have no common center; the point is where it was at first."
         if drifts
         else "The point was fitted to the laps; a good circle around the wrong place cannot be told from it."
     )

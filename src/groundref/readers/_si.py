@@ -67,7 +67,7 @@ def _about_units(assumed: Sequence[str], cockpit: bool, adsb: str) -> list[str]:
         family = "feet and knots" if adsb == "aviation" else "SI"
         return [f"Columns without a unit follow the state-vector convention in {family}."]
     if assumed:
-        family = "feet, knots and feet per minute" if cockpit else "metres and metres per second"
+        family = "feet, knots and feet per minute" if cockpit else "meters and meters per second"
         return [f"No unit is stated for {', '.join(assumed)}; taken as {family}."]
     return []
 

@@ -249,7 +249,7 @@ def drift(assessed: Assessed) -> str:
     moved = float(np.hypot(m.drift_east, m.drift_north))
     towards = words.bearing(float(np.arctan2(m.drift_east, m.drift_north)))
     return (
-        f"The circle did not stay over one point: its centre moved {words.both_lengths(moved, m.drift_sd)}"
+        f"The circle did not stay over one point: its center moved {words.both_lengths(moved, m.drift_sd)}"
         f" towards {towards} in a lap, with the wind, because the bank was held and not the distance."
     )
 

@@ -27,7 +27,7 @@ def lap_rows(debrief: Debrief, assessed: Assessed) -> list[Row]:
         _by_lap(assessed, "farthest outside", lambda lap: _beyond(lap.radial_max)),
         _by_lap(assessed, "farthest inside", lambda lap: _beyond(-lap.radial_min)),
     ]
-    where = "centre, from the point" if m.kind == "turns-around-a-point" else "centre out of place by"
+    where = "center, from the point" if m.kind == "turns-around-a-point" else "center out of place by"
     center = _by_lap(assessed, where, _center)
     return [*rows[:3], *circle, *rows[3:], center]
 
@@ -75,7 +75,7 @@ def _beyond(value: float) -> Cell:
 
 
 def _center(lap: Lap) -> Cell:
-    """Return how far and in which direction the centre of a lap lies from the place to turn about."""
+    """Return how far and in which direction the center of a lap lies from the place to turn about."""
     east, north = lap.center_east - lap.about_east, lap.center_north - lap.about_north
     away = length(float(np.hypot(east, north)))
     if away.main in {"0 ft", words.CANNOT_TELL}:

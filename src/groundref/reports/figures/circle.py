@@ -130,7 +130,7 @@ def _point_name(x: float, y: float) -> Markup:
 
 
 def _centers(assessed: Assessed, plan: Plan) -> Markup:
-    """Return the centre of each lap and the way from one to the next."""
+    """Return the center of each lap and the way from one to the next."""
     m = assessed.maneuver
     x = plan.x(np.array([lap.center_east for lap in m.laps]))
     y = plan.y(np.array([lap.center_north for lap in m.laps]))

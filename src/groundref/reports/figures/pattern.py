@@ -1,4 +1,4 @@
-"""Circuits of a runway from above: their legs, and the extended centreline."""
+"""Circuits of a runway from above: their legs, and the extended centerline."""
 
 from __future__ import annotations
 
@@ -50,7 +50,7 @@ def draw(states: States, patterns: Sequence[PatternFlown], name: str) -> Markup:
         f"The traffic pattern from above: {words.count(len(patterns), 'circuit')}",
         describe(patterns),
         plan.height,
-        _centreline(states, patterns[0], plan),
+        _centerline(states, patterns[0], plan),
         *[_circuit(states, part, plan, n) for n, part in enumerate(parts, 1)],
         *[_number(states, pattern, plan, n, taken) for n, pattern in enumerate(patterns, 1)],
         *_names(states, patterns[0], plan, taken),
@@ -83,8 +83,8 @@ def _middle(states: States, leg: LegFlown) -> int:
     return int(np.searchsorted(states.time, (leg.start + leg.end) / 2))
 
 
-def _centreline(states: States, pattern: PatternFlown, plan: Plan) -> Markup:
-    """Return the extended centreline through where final ends, less how far beside it final was flown."""
+def _centerline(states: States, pattern: PatternFlown, plan: Plan) -> Markup:
+    """Return the extended centerline through where final ends, less how far beside it final was flown."""
     final = pattern.legs[-1]
     last = int(np.clip(np.searchsorted(states.time, final.end), 0, len(states) - 1))
     # Outside is to the left of a right-hand pattern.
@@ -97,7 +97,7 @@ def _centreline(states: States, pattern: PatternFlown, plan: Plan) -> Markup:
     far = 2.0 * svg.WIDTH
     ends = (x - far * along[0], y - far * along[1], x + far * along[0], y + far * along[1])
     turn = f"translate({x:.1f} {y:.1f}) rotate({np.degrees(pattern.bearing):.1f})"
-    return svg.line(*ends, class_="centreline") + svg.tag(
+    return svg.line(*ends, class_="centerline") + svg.tag(
         "path", d="M-9 0H9M-7 4v10M-3 4v10M3 4v10M7 4v10", class_="point", transform=turn
     )
 

@@ -15,7 +15,7 @@ def _above(debrief: Debrief, assessed: Assessed, name: str) -> Figure:
     if m.drifts:
         keys = [
             Key(swatch("asked thin"), "the circle as begun"),
-            Key(swatch("drift"), "from the centre of one lap to the next"),
+            Key(swatch("drift"), "from the center of one lap to the next"),
         ]
     else:
         keys = [Key(swatch("asked-band wide", "asked thin"), "radius to hold"), *common.side_keys(assessed)]

@@ -21,7 +21,7 @@ Floats = NDArray[np.float64]
 
 
 def lap_keys(assessed: Assessed, *, plain: bool = False) -> list[Key]:
-    """Return the pattern of each lap; from above all have one colour, elsewhere later ones are grey."""
+    """Return the pattern of each lap; from above all have one colour, elsewhere later ones are gray."""
     m = assessed.maneuver
     word = naming.lap(m.kind)
     return [
@@ -62,7 +62,7 @@ def bank_figure(debrief: Debrief, assessed: Assessed, name: str) -> Figure:
         "Bank flown against bank required",
         bank.draw(debrief, assessed, f"{name}-bank"),
         [*keys, *lap_keys(assessed)],
-        f"{said} Bank limit: {limit}. Rolling in and out is thin and grey.{many}",
+        f"{said} Bank limit: {limit}. Rolling in and out is thin and gray.{many}",
         "bank",
     )
 

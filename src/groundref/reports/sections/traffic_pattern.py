@@ -15,8 +15,8 @@ from groundref.reports.sections.rectangular_course import corners_table, legs_ta
 
 _ENDINGS = {"full-stop": "full stop", "touch-and-go": "touch-and-go", "low-approach": "low approach"}
 _DISTANCES = (
-    "Distances are from the runway: of the downwind leg from the centreline, of crosswind and base from the"
-    " runway's ends, of upwind and final beyond the extended centreline; − is inside. Crab is how far the"
+    "Distances are from the runway: of the downwind leg from the centerline, of crosswind and base from the"
+    " runway's ends, of upwind and final beyond the extended centerline; − is inside. Crab is how far the"
     " nose stands off the leg's course."
 )
 
@@ -30,7 +30,7 @@ def heading(patterns: Sequence[PatternFlown]) -> str:
 def figure(debrief: Debrief, patterns: Sequence[PatternFlown], name: str) -> Figure:
     """Return the circuits from above."""
     keys = [Key(swatch("flown", dash=dash(n)), f"circuit {n}") for n in range(1, len(patterns) + 1)]
-    keys.append(Key(swatch("centreline"), "extended centreline"))
+    keys.append(Key(swatch("centerline"), "extended centerline"))
     drawing = pattern.draw(debrief.states, patterns, f"{name}-above")
     return Figure("above", "The circuits from above", drawing, keys)
 
@@ -48,7 +48,7 @@ def _circuits(debrief: Debrief, patterns: Sequence[PatternFlown]) -> Table:
     epoch = debrief.track.recording.epoch
     heads = (
         "", "began, UTC", "over the threshold", "landing direction", "ended", "lowest over the runway",
-        "downwind leg from the centreline", "turn onto final", "wind",
+        "downwind leg from the centerline", "turn onto final", "wind",
     )  # fmt: skip
     rows = [
         (
@@ -70,7 +70,7 @@ def _circuits(debrief: Debrief, patterns: Sequence[PatternFlown]) -> Table:
 
 
 def _onto_final(flown: PatternFlown) -> Cell:
-    """Return how far the turn onto final went beyond the extended centreline, or stayed short of it."""
+    """Return how far the turn onto final went beyond the extended centerline, or stayed short of it."""
     far = length(abs(flown.overshoot), flown.overshoot_sd)
     if words.feet(abs(flown.overshoot)) in {"0 ft", words.CANNOT_TELL}:
         return far
