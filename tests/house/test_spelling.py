@@ -60,3 +60,13 @@ def test_sentences_of_the_program_are_spelled_one_way() -> None:
 @pytest.mark.parametrize("page", [*PAGES, *TEMPLATES, *DATA], ids=lambda path: path.name)
 def test_pages_are_spelled_one_way(page: Path) -> None:
     assert not otherwise(page.read_text("utf-8"))
+
+
+def test_no_sign_of_percent_can_be_torn_from_its_number() -> None:
+    torn = re.compile(r"(?:^|\d) %(?![-a-zA-Z%])")
+    found = {
+        str(module.relative_to(PACKAGE)): words
+        for module in sorted(PACKAGE.rglob("*.py"))
+        if (words := [said for said in sentences(module) if torn.search(said)])
+    }
+    assert not found

@@ -371,9 +371,9 @@ def test_many_gaps_are_one_line():
 @pytest.mark.parametrize(
     ("confidence", "said"),
     [
-        (1.0, "surely turns around a point (99 %+)"),
-        (0.953, "very probably turns around a point (95 %)"),
-        (0.7, "probably turns around a point (70 %)"),
+        (1.0, "surely turns around a point (99%+)"),
+        (0.953, "very probably turns around a point (95%)"),
+        (0.7, "probably turns around a point (70%)"),
     ],
 )
 def test_nothing_is_a_hundred_percent_sure(confidence, said):

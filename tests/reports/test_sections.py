@@ -392,7 +392,7 @@ def test_a_lesson_of_many_maneuvers_begins_with_a_list(debriefs):
     debrief = debriefs["three maneuvers"]
     text = " ".join(printed(debrief, 100).split())
     assert text.index("In this flight") < text.index("What to talk about first")
-    assert "surely turns around a point (99 %+)" in text
+    assert "surely turns around a point (99%+)" in text
     assert "2 met, 1 not met, 1 can't tell; 3 to talk about" in text
     root = html.fromstring(page(debrief))
     (nav,) = root.xpath("//nav[@class='contents']")
@@ -411,7 +411,7 @@ def test_what_else_it_may_have_been_is_said(ones):
     unsure = replace(
         one, maneuver=replace(one.maneuver, confidence=0.62, alternatives=(("eights-across-a-road", 0.31),))
     )
-    assert facts.sureness(unsure) == "probably S-turns (62 %); else eights across a road (31 %)"
+    assert facts.sureness(unsure) == "probably S-turns (62%); else eights across a road (31%)"
 
 
 def test_counts_leave_out_what_only_an_instructor_sees():

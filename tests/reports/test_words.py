@@ -36,7 +36,7 @@ def wind(speed_kt=14.0, from_deg=240.0, sd_kt=0.8):
         (words.bearing(5 * degree), "005°"),
         (words.both_lengths(307.85, 2.743), "1,010 ±9 ft (308 m)"),
         (words.size(6.2, 1.1, "deg"), "6.2 ±1.1°"),
-        (words.size(0.98, 0.04, "fraction"), "98 ±4 %"),
+        (words.size(0.98, 0.04, "fraction"), "98 ±4%"),
         (words.size(0.123, None, "g"), "0.12 g"),
         (words.limit(100.0, "ft"), "100 ft"),
         (words.limit(0.1, "g"), "0.1 g"),
@@ -110,5 +110,5 @@ def test_times_are_never_printed_backwards():
 
 
 def test_no_share_is_more_than_the_whole():
-    assert words.size(1.05, 0.07, "fraction") == "100 ±7 %"
-    assert words.size(0.41, 0.07, "fraction") == "41 ±7 %"
+    assert words.size(1.05, 0.07, "fraction") == "100 ±7%"
+    assert words.size(0.41, 0.07, "fraction") == "41 ±7%"

@@ -40,7 +40,7 @@ def notes(flown: Flown, explained: tuple[tuple[Finding, str], ...] = ()) -> tupl
 
 def _alternatives(flown: Flown) -> str:
     """Return what else it may have been; empty when it can be told."""
-    named = [f"{kind.replace('-', ' ')} ({100 * p:.0f} %)" for kind, p in flown.maneuver.alternatives]
+    named = [f"{kind.replace('-', ' ')} ({100 * p:.0f}%)" for kind, p in flown.maneuver.alternatives]
     return f"The same track may have been {' or '.join(named)}." if named else ""
 
 

@@ -113,7 +113,10 @@ def with_sd(value: float | None, sd: float | None, unit: float = 1.0, digits: in
     if value is None or not isfinite(value):
         return CANNOT_TELL
     text = number(value / unit, digits)
-    return f"{text} ±{number(sd / unit, digits)}" if sd is not None and isfinite(sd) and sd > 0 else text
+    if sd is None or not isfinite(sd) or sd <= 0:
+        return text
+    # At least one of the last decimal: nothing is known to ±0.
+    return f"{text} ±{number(max(sd / unit, 10.0**-digits), digits)}"
 
 
 def wind(value: Wind | None) -> str:
@@ -195,7 +198,7 @@ _PRINTED: Final = {
     "kt": (1.0, " kt", 1),
     "s": (1.0, " s", 1),
     "g": (1.0, " g", 2),
-    "fraction": (100.0, " %", 0),
+    "fraction": (100.0, "%", 0),
     "": (1.0, "", 0),
 }
 
@@ -216,8 +219,14 @@ def size(value: float | None, sd: float | None, unit: str, *, whole: bool = Fals
         return CANNOT_TELL
     times, after, digits = _PRINTED[unit]
     value = min(value, 1.0) if unit == "fraction" else value  # no share is more than the whole
-    digits = 0 if whole and digits == 1 else digits
+    if whole and digits == 1 and not _vanishes(sd):
+        digits = 0
     return with_sd(value, sd, 1 / times, digits) + after
+
+
+def _vanishes(sd: float | None) -> bool:
+    """Return whether a standard deviation would be rounded to nothing."""
+    return sd is not None and 0.0 < sd < 0.5
 
 
 def limit(value: float, unit: str) -> str:

@@ -119,7 +119,7 @@ def _check(
         raise UsageError("the true airspeed is out of range", "airspeed", "choose 30 to 250 kt")
     if not 0.0 <= wind <= 0.6 * airspeed:
         raise NoSolution(
-            "the wind is too strong for the airspeed", "wind", "choose a wind below 60 % of the airspeed"
+            "the wind is too strong for the airspeed", "wind", "choose a wind below 60% of the airspeed"
         )
     if not 60.0 <= radius <= 5000.0:
         raise UsageError("the radius is out of range", "radius", "choose 200 to 16,000 ft")

@@ -58,7 +58,7 @@ def find(flown: Flown) -> Finding | None:
         consequence_sd_ft=drift_sd / foot,
         strength=size / THRESHOLD,
         says=f"{laps_said(flown.whole_laps, flown.words.lap)}: {_stayed(size, mean)}; "
-        f"{100 * size:.0f} % (± {100 * sd:.0f} %) of the change the wind asked for was not made, "
+        f"{100 * size:.0f}% (± {100 * sd:.0f}%) of the change the wind asked for was not made, "
         f"worth {feet(drift)} ({plus_minus(drift_sd)}) of drift downwind each {flown.words.lap}.",
         cure=_cure(flown, used),
     )

@@ -35,7 +35,7 @@ def side_keys(assessed: Assessed) -> list[Key]:
     return [
         Key(swatch("flown outside"), "outside: thick, striped"),
         Key(swatch("flown inside"), "inside: thin, dotted"),
-        Key(swatch("flown on"), "too close to tell, or to within 3 %"),
+        Key(swatch("flown on"), "too close to tell, or to within 3%"),
     ]
 
 
