@@ -51,4 +51,5 @@ def _says(debrief: Debrief, assessed: Assessed, step: int) -> str:
         *SECTIONS[m.kind].says(debrief, assessed, step),
         f"ground speed {words.knots(float(states.ground_speed[at]))}",
     )
-    return " · ".join(part for part in said if part)
+    # What can't be told is said once below; here it would only come between the numbers.
+    return " · ".join(part for part in said if part and words.CANNOT_TELL not in part)

@@ -13,6 +13,7 @@ from groundref.debriefing import Debrief
 from groundref.detection.maneuver import Reference
 from groundref.reports import naming, recorded, verdicts, words
 from groundref.reports.cells import Fact, inline
+from groundref.reports.figures.plan import CLOSE
 from groundref.reports.laps import limits
 from groundref.units import degree, foot
 
@@ -62,7 +63,28 @@ def _main(assessed: Assessed) -> Fact:
         banks = [turn.bank for turn in details.turns if np.isfinite(turn.bank)]
         said = words.degrees(float(np.mean(banks))) if banks else words.CANNOT_TELL
         return Fact("mean bank", said)
-    return Fact(radius_name(assessed), words.both_lengths(m.radius, m.radius_sd))
+    return Fact(radius_name(assessed), _by_side(assessed) or words.both_lengths(m.radius, m.radius_sd))
+
+
+_SURELY: Final = 3.0  # standard deviations between the radii of both sides, beyond which they differ
+
+
+def _by_side(assessed: Assessed) -> str:
+    """Return the mean radii of right and left turns where they surely and visibly differ; else nothing."""
+    right, left = (_mean_radius(assessed, side) for side in (1.0, -1.0))
+    apart, sd = abs(right[0] - left[0]), float(np.hypot(right[1], left[1]))
+    if not apart > max(_SURELY * sd, CLOSE * assessed.maneuver.radius):
+        return ""
+    return f"right {words.both_lengths(*right)}, left {words.both_lengths(*left)}"
+
+
+def _mean_radius(assessed: Assessed, side: float) -> tuple[float, float]:
+    """Return the mean radius of the laps that turn to a side and its standard deviation; NaN for none [m]."""
+    turned = [lap for lap in assessed.maneuver.laps if lap.turn * side > 0.0]
+    if not turned:
+        return float("nan"), float("nan")
+    radius, sd = (np.array([getattr(lap, name) for lap in turned]) for name in ("radius", "radius_sd"))
+    return float(radius.mean()), float(np.sqrt(np.sum(sd**2)) / sd.size)
 
 
 def _from_the_sides(assessed: Assessed, details: CourseFlown) -> Fact:
@@ -135,13 +157,13 @@ def sureness(assessed: Assessed) -> str:
     """Return the kind with how sure it is; no share is rounded up to certainty."""
     m = assessed.maneuver
     how = next(word for least, word in _SURE if m.confidence >= least)
-    share = "99 %+" if m.confidence >= _SURE[0][0] else _percent(m.confidence)
+    share = "99%+" if m.confidence >= _SURE[0][0] else _percent(m.confidence)
     others = words.listed([f"{words.kind_within(name)} ({_percent(p)})" for name, p in m.alternatives])
     return f"{how} {words.kind_within(m.kind)} ({share})" + (f"; else {others}" if others else "")
 
 
 def _percent(share: float) -> str:
-    return f"{words.number(100 * share)} %"
+    return f"{words.number(100 * share)}%"
 
 
 def notes(assessed: Assessed) -> list[str]:
@@ -189,7 +211,7 @@ def _entry_angle(assessed: Assessed) -> str:
     if isinstance(details, PivotalFlown):
         if not words.known(details.first_into_wind):
             return f"first turn off the wind: {words.CANNOT_TELL}"
-        return f"first turn {words.degrees(details.first_into_wind)} off straight into the wind"
+        return f"first turn {words.degrees(details.first_into_wind)} away from one straight into the wind"
     off, sd = assessed.entry_off_downwind, assessed.entry_off_downwind_sd
     if off is None or sd is None:
         return f"off downwind: {words.CANNOT_TELL}"
@@ -222,7 +244,8 @@ def _bank(debrief: Debrief, assessed: Assessed) -> str:
     if held is None:
         return words.CANNOT_TELL
     at = words.moment(debrief.track.recording.epoch, held.maximum_time)
-    said = f"{words.with_sd(abs(held.maximum), held.sd, degree)}° at {at} UTC, {held.source}"
+    sd = verdicts.bank_sd(debrief, assessed) or held.sd
+    said = f"{words.with_sd(abs(held.maximum), sd, degree)}° at {at} UTC, {held.source}"
     # Of steep turns a bank is to be held, not to be stayed below.
     limited = limits(debrief, assessed).bank_target is None
     return f"{said}; limit {verdicts.bank_limit(debrief, assessed)}" if limited else said

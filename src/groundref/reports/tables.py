@@ -38,8 +38,11 @@ def common_rows(debrief: Debrief, assessed: Assessed) -> list[Row]:
     highs = extremes(debrief.states, assessed)
     epoch = debrief.track.recording.epoch
 
-    def by_extreme(name: str, cell: Callable[[Extremes], Cell]) -> Row:
-        return Row(name, tuple(cell(high) for high in highs))
+    def by_extreme(name: str, cell: Callable[[Extremes], Cell], *, told: bool = True) -> Row:
+        return Row(name, tuple(cell(high) if told else Cell(words.CANNOT_TELL) for high in highs))
+
+    # What was too poorly known to be judged is not told by lap either.
+    bank, airspeed = assessed.bank is not None, assessed.airspeed is not None
 
     return [
         _by_lap(assessed, "began, UTC", lambda lap: Cell(words.moment(epoch, lap.start))),
@@ -47,10 +50,10 @@ def common_rows(debrief: Debrief, assessed: Assessed) -> list[Row]:
         _by_lap(assessed, "turned", lambda lap: Cell(turned(lap.turn))),
         by_extreme(f"highest {altitude}", lambda high: length(high.altitude_max)),
         by_extreme(f"lowest {altitude}", lambda high: length(high.altitude_min)),
-        by_extreme("largest bank", lambda high: Cell(words.degrees(high.bank_max))),
-        by_extreme("smallest bank", lambda high: Cell(words.degrees(high.bank_min))),
-        by_extreme("fastest (true)", lambda high: speed(high.airspeed_max)),
-        by_extreme("slowest (true)", lambda high: speed(high.airspeed_min)),
+        by_extreme("largest bank", lambda high: Cell(words.degrees(high.bank_max)), told=bank),
+        by_extreme("smallest bank", lambda high: Cell(words.degrees(high.bank_min)), told=bank),
+        by_extreme("fastest (true)", lambda high: speed(high.airspeed_max), told=airspeed),
+        by_extreme("slowest (true)", lambda high: speed(high.airspeed_min), told=airspeed),
     ]
 
 

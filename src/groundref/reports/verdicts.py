@@ -11,7 +11,7 @@ from groundref.debriefing import Debrief
 from groundref.reports import words
 from groundref.reports.cells import Cell
 from groundref.standards.standard import Element
-from groundref.units import foot, kilometre_per_hour, knot
+from groundref.units import degree, foot, kilometre_per_hour, knot
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,6 +163,20 @@ def _limit(debrief: Debrief, assessed: Assessed, element: ElementResult) -> Cell
     lower = sized(asked.minimum, None, element.unit).metric.split(" ")[0]
     metric = f"{lower} to {upper.metric}" if upper.metric else ""
     return Cell(f"{words.limit(asked.minimum, '')} to {upper.main}", metric)
+
+
+def bank_sd(debrief: Debrief, assessed: Assessed) -> float | None:
+    """Return the standard deviation of the largest bank as the verdict on it has it [rad]; None without one.
+
+    It holds the error common to all banks of the flight, which a deviation of one from another does not.
+    """
+    sds = [
+        element.worst_sd
+        for element in assessed.elements
+        if (asked := _asked(debrief, assessed, element)) is not None and asked.quantity == "bank"
+    ]
+    known = [sd * degree for sd in sds if sd is not None and words.known(sd)]
+    return max(known) if known else None
 
 
 def bank_limit(debrief: Debrief, assessed: Assessed) -> str:

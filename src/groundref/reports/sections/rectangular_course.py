@@ -38,7 +38,8 @@ _CRAB = (
 
 
 def _tables(debrief: Debrief, assessed: Assessed) -> list[Table]:
-    rows = tables.common_rows(debrief, assessed)
+    # A circuit is straight for most of the time: its smallest bank says nothing.
+    rows = [row for row in tables.common_rows(debrief, assessed) if row.name != "smallest bank"]
     found = [common.lap_table(debrief, assessed, rows)]
     given = assessed.maneuver.reference.source == "given"
     if isinstance(assessed.details, CourseFlown):
@@ -110,7 +111,10 @@ def corners_table(corners: Sequence[CornerFlown]) -> Table:
         )
         for corner in corners
     ]
-    says = "With a crab on the legs, a corner takes more or less than 90° of heading: from crab to crab."
+    says = (
+        "With a crab on the legs, a corner takes more or less than 90° of heading: from crab to crab."
+        " Next leg: how far beyond its line the airplane went after the turn, or stayed short of it."
+    )
     return Table("corners", "Corner by corner", "How each corner was turned", heads, rows, says)
 
 
