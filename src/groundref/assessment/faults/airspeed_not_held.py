@@ -7,7 +7,7 @@ from typing import Final
 import numpy as np
 
 from groundref.assessment.assessed import Finding
-from groundref.assessment.faults.not_held import SHARE, where, worst_of
+from groundref.assessment.faults.not_held import SHARE, beside_limit, tolerance_of, where, worst_of
 from groundref.assessment.flown import Flown
 from groundref.assessment.said import feet, knots, plus_minus
 from groundref.units import foot, knot
@@ -21,7 +21,7 @@ def find(flown: Flown) -> Finding | None:
     if flown.airspeed is None:
         return None
     element = flown.element("airspeed")
-    tolerance = element.limit * knot if element is not None and element.limit is not None else usual_tolerance
+    tolerance = tolerance_of(element, usual_tolerance, knot)
     worst = worst_of(flown, flown.airspeed.value, flown.airspeed.sd, tolerance, SHARE * tolerance)
     if worst is None:
         return None
@@ -42,7 +42,8 @@ def find(flown: Flown) -> Finding | None:
         strength=abs(deviation) / tolerance,
         says=f"Airspeed became {knots(abs(deviation))} (± {knots(sd)}) {way} "
         f"than the {knots(flown.airspeed.reference)} true {_reference(flown)}{where(flown, worst)}; "
-        f"{knots(tolerance)} is the tolerance{_effect(flown, wider)}.",
+        f"{beside_limit(abs(deviation), tolerance, knots(tolerance), worst.verdict, element)}"
+        f"{_effect(flown, wider)}.",
         cure=_cure(deviation),
     )
 

@@ -5,7 +5,14 @@ from __future__ import annotations
 from typing import Final
 
 from groundref.assessment.assessed import Finding
-from groundref.assessment.faults.not_held import SHARE, compared_with, where, worst_of
+from groundref.assessment.faults.not_held import (
+    SHARE,
+    beside_limit,
+    compared_with,
+    tolerance_of,
+    where,
+    worst_of,
+)
 from groundref.assessment.flown import Flown
 from groundref.assessment.said import whole
 from groundref.units import foot
@@ -19,11 +26,12 @@ def find(flown: Flown) -> Finding | None:
     if flown.altitude is None:
         return None
     element = flown.element("altitude")
-    tolerance = element.limit * foot if element is not None and element.limit is not None else usual_tolerance
+    tolerance = tolerance_of(element, usual_tolerance, foot)
     worst = worst_of(flown, flown.altitude.value, flown.altitude.sd, tolerance, SHARE * tolerance)
     if worst is None:
         return None
     deviation, sd = float(flown.altitude.value[worst.at]), float(flown.altitude.sd[worst.at])
+    limit = f"{whole(tolerance / foot)} ft"
     return Finding(
         fault=NAME,
         laps=worst.laps,
@@ -38,7 +46,7 @@ def find(flown: Flown) -> Finding | None:
         strength=abs(deviation) / tolerance,
         says=f"Altitude went {whole(abs(deviation) / foot)} ft (± {whole(sd / foot)} ft) "
         f"{'above' if deviation > 0.0 else 'below'} {compared_with(flown.altitude)}{where(flown, worst)}; "
-        f"{whole(tolerance / foot)} ft is the tolerance.",
+        f"{beside_limit(abs(deviation), tolerance, limit, worst.verdict, element)}.",
         cure=_cure(flown, worst.at, deviation < 0.0),
     )
 

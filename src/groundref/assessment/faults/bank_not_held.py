@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from groundref.assessment.assessed import Finding
 from groundref.assessment.faults.mention import alike
-from groundref.assessment.faults.not_held import worst_of
+from groundref.assessment.faults.not_held import beside_limit, tolerance_of, worst_of
 from groundref.assessment.flown import Flown
 from groundref.assessment.measured import Measured
 from groundref.assessment.said import degrees, laps_named
@@ -53,9 +53,8 @@ def find(flown: Flown) -> Finding | None:
         return None
     target, off, sd = measured
     element = flown.element("bank-held")
-    printed = None if element is None else element.limit
-    tolerance = usual_tolerance if printed is None else printed * degree
-    worst = worst_of(flown, off, sd, tolerance, SHARE * tolerance)
+    tolerance = tolerance_of(element, usual_tolerance, degree)
+    worst = worst_of(flown, off, sd, tolerance, SHARE * tolerance, least=0.0)  # means of seconds already
     if worst is None:
         return None
     deviation = float(off[worst.at])
@@ -73,7 +72,8 @@ def find(flown: Flown) -> Finding | None:
         strength=abs(deviation) / tolerance,
         says=f"Bank became {degrees(abs(deviation))} (± {degrees(float(sd[worst.at]))}) "
         f"{'steeper' if deviation > 0.0 else 'shallower'} than {meant}"
-        f"{laps_named(worst.laps, flown.words.lap)}; {degrees(tolerance)} is the tolerance.",
+        f"{laps_named(worst.laps, flown.words.lap)}; "
+        f"{beside_limit(abs(deviation), tolerance, degrees(tolerance), worst.verdict, element)}.",
         cure=_CURES[bool(deviation > 0.0)],
     )
 

@@ -7,26 +7,26 @@ from typing import Final
 import numpy as np
 
 from groundref.assessment.assessed import Finding
+from groundref.assessment.decisive import decide
 from groundref.assessment.faults.arc import Integers, runs
-from groundref.assessment.faults.mention import change_sd, moved_said, point_gives, supported, visible
+from groundref.assessment.faults.mention import change_sd, moved_said, point_gives, visible
 from groundref.assessment.flown import Flown
 from groundref.assessment.said import degrees, feet, laps_said
 from groundref.units import degree, foot
 
 NAME: Final = "bank-over-limit"
-THRESHOLD: Final = 1.0 * degree  # a limit is a limit; a degree is what can be read at all
 aftermath: Final = 10.0  # [s]  within which a bank shows in the distance
 
 
 def find(flown: Flown) -> Finding | None:
-    """Test the steepest bank against the limit."""
+    """Test the bank against the limit, as the verdict on it does: outside for sure, or nothing is said."""
     if flown.bank is None:
         return None
-    bank = flown.bank.reference + flown.bank.value
-    worst = int(np.nanargmax(bank))
-    over, sd = float(bank[worst] - flown.bank_limit), float(np.hypot(flown.bank.sd[worst], flown.bank_bias))
-    if not supported(over, sd, THRESHOLD):
+    bank, sds = flown.bank.reference + flown.bank.value, np.hypot(flown.bank.sd, flown.bank_bias)
+    verdict, worst = decide(bank, sds, -np.inf, flown.bank_limit)
+    if verdict != "not-met":
         return None
+    over, sd = float(bank[worst] - flown.bank_limit), float(sds[worst])
     beyond = bank > flown.bank_limit
     laps = flown.laps_in(beyond)
     stretch = next(run for run in runs(beyond) if worst in run)
@@ -52,7 +52,7 @@ def find(flown: Flown) -> Finding | None:
         consequence_at_least=closed is not None and point_gives(flown),
         strength=over / (5.0 * degree),
         says=f"{laps_said(laps, flown.words.lap)}{f', {place}' if place else ''}: bank reached "
-        f"{degrees(bank[worst])} (± {degrees(sd)}), more than the {degrees(flown.bank_limit)} allowed"
+        f"{degrees(bank[worst])} (± {degrees(sd)}), more than {_limit(flown)}"
         f"{_needed(flown, needed)}{effect}.",
         cure=_cure(flown),
     )
@@ -69,6 +69,16 @@ def _closed(flown: Flown, stretch: Integers) -> float | None:
     distance = flown.profile.distance[stretch[0] : end]
     closed = float(distance[0] - distance.min())
     return closed if closed > visible else None
+
+
+def _limit(flown: Flown) -> str:
+    """Say the limit and how binding it is: the standard's, the handbook's, or what is usual."""
+    limit, element = degrees(flown.bank_limit), flown.element("bank")
+    if element is None:
+        return f"the {limit} advised"
+    if not element.published:
+        return f"the usual {limit}"
+    return f"the {limit} {'allowed' if element.basis == 'standard' else 'advised'}"
 
 
 def _needed(flown: Flown, needed: float) -> str:

@@ -8,16 +8,19 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from groundref.assessment.decisive import decide
+from groundref.assessment.decisive import decide, interval
+from groundref.assessment.faults.arc import runs
 from groundref.assessment.faults.mention import chance, surely
 from groundref.assessment.flown import Flown
 from groundref.assessment.held import Deviation
 from groundref.assessment.said import laps_named
+from groundref.standards.standard import Element
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 
 SHARE: Final = 0.75  # of the tolerance, from where an instructor speaks up; common practice, no source
+lasts: Final = 5.0  # [s]  what is not surely outside must last so long to be talked about; common practice
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +39,8 @@ class Worst:
         Where in the circle; empty when it has no one place.
     start, end
         First and last of them [s]
+    verdict
+        The verdict on the limit, `met`, `not-met` or `undetermined`.
     """
 
     at: int
@@ -44,13 +49,16 @@ class Worst:
     place: str
     start: float
     end: float
+    verdict: str
 
 
-def worst_of(flown: Flown, beyond: Floats, sd: Floats, limit: float, threshold: float) -> Worst | None:
+def worst_of(
+    flown: Flown, beyond: Floats, sd: Floats, limit: float, threshold: float, *, least: float = lasts
+) -> Worst | None:
     """Return the worst of some sizes that can be supported; None when there is none.
 
     It is the worst that supports the verdict where that is not-met, so that finding and verdict are of one
-    sample, and the largest one supported otherwise.
+    sample. What is not surely outside the limit is talked about only where it lasted.
 
     Parameters
     ----------
@@ -62,18 +70,74 @@ def worst_of(flown: Flown, beyond: Floats, sd: Floats, limit: float, threshold: 
         Size from which the verdict is not-met.
     threshold
         Size worth mentioning.
+    least
+        How long what is not surely outside must last [s]
     """
     size = np.abs(beyond)
-    shown = (size >= threshold) & (size - chance * sd >= surely * threshold)
-    if not shown.any():
+    if not np.any(np.isfinite(size) & np.isfinite(sd)):
         return None
     verdict, at = decide(size, sd, -np.inf, limit)
-    if verdict != "not-met":
+    large = size >= threshold
+    shown = large & (size - chance * sd >= surely * threshold)
+    if verdict == "not-met":
+        shown |= size - interval * sd > limit
+    else:
+        shown &= _lasting(flown, large & (beyond > 0.0), least) | _lasting(
+            flown, large & (beyond < 0.0), least
+        )
         at = int(np.argmax(np.where(shown, size, -1.0)))
+    if not shown.any():
+        return None
     inside = shown & (np.sign(beyond) == np.sign(beyond[at]))
     time = flown.time[inside]
     place = flown.place_of(inside, at)
-    return Worst(at, inside, flown.laps_in(inside), place, float(time[0]), float(time[-1]))
+    return Worst(at, inside, flown.laps_in(inside), place, float(time[0]), float(time[-1]), verdict)
+
+
+def _lasting(flown: Flown, large: Bools, least: float) -> Bools:
+    """Return those of the samples that belong to a stretch that is long enough."""
+    out = np.zeros(large.size, dtype=np.bool_)
+    for run in runs(large):
+        out[run] = run.size * flown.interval >= least
+    return out
+
+
+def tolerance_of(element: Element | None, usual: float, unit: float) -> float:
+    """Return the tolerance of an element of the standard, the usual one where it has none [SI].
+
+    Parameters
+    ----------
+    element
+        The element; None where the standard has none.
+    usual
+        What is usual [SI]
+    unit
+        That of the element's limit [SI]
+    """
+    return usual if element is None or element.limit is None else element.limit * unit
+
+
+def beside_limit(size: float, limit: float, said: str, verdict: str, element: Element | None) -> str:
+    """Say what a size is beside its limit, as sure as the verdict on it is.
+
+    Parameters
+    ----------
+    size, limit
+        Of the error [SI]
+    said
+        The limit in words.
+    verdict
+        On the element.
+    element
+        The standard's; None where it has none.
+    """
+    printed = element is not None and element.published
+    if verdict == "not-met":
+        return f"{said} is the tolerance" if printed else f"{said} is usual, no limit is printed"
+    named = f"the tolerance of {said}" if printed else f"the usual {said}"
+    if verdict == "met":
+        return f"near {named}, but inside it"
+    return f"{'probably' if size > limit else 'perhaps'} beyond {named}"
 
 
 def where(flown: Flown, worst: Worst) -> str:

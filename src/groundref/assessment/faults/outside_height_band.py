@@ -29,7 +29,7 @@ def band(flown: Flown) -> tuple[float, float]:
 
 
 def find(flown: Flown) -> Finding | None:
-    """Test height above the ground against the band."""
+    """Test height above the ground against the band, as the verdict does: only what is surely outside."""
     known = heights(flown)
     if known is None:
         return None
@@ -38,7 +38,7 @@ def find(flown: Flown) -> Finding | None:
     # Height beyond the nearer edge, above it positive; inside the band there is no error to be found.
     beyond = np.where(height > high, height - high, np.where(height < low, height - low, 0.0))
     worst = worst_of(flown, beyond, sds, 0.0, THRESHOLD)
-    if worst is None:
+    if worst is None or worst.verdict != "not-met":
         return None
     outside, sd = float(beyond[worst.at]), float(sds[worst.at])
     return Finding(

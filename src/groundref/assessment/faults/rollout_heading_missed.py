@@ -7,8 +7,10 @@ from typing import Final
 import numpy as np
 
 from groundref.assessment.assessed import Finding
+from groundref.assessment.decisive import decide
 from groundref.assessment.details import SteepFlown, SteepTurn
 from groundref.assessment.faults.mention import supported
+from groundref.assessment.faults.not_held import beside_limit, tolerance_of
 from groundref.assessment.flown import Flown
 from groundref.assessment.measured import Measured
 from groundref.assessment.said import degrees, laps_said
@@ -34,8 +36,7 @@ def rollout_heading(flown: Flown) -> Measured | None:
 def find(flown: Flown) -> Finding | None:
     """Test the heading after each turn against the one before it."""
     element = flown.element("rollout-heading")
-    printed = None if element is None else element.limit
-    tolerance = usual_tolerance if printed is None else printed * degree
+    tolerance = tolerance_of(element, usual_tolerance, degree)
     missed = [
         turn
         for turn in _turns(flown)
@@ -47,6 +48,8 @@ def find(flown: Flown) -> Finding | None:
     alike = [turn for turn in missed if turn.off_heading * worst.off_heading > 0.0]
     laps = tuple(turn.lap for turn in alike)
     beyond = worst.off_heading > 0.0
+    off, sd = np.array([abs(worst.off_heading)]), np.array([worst.off_heading_sd])
+    verdict, _ = decide(off, sd, -np.inf, tolerance)
     end = [flown.maneuver.laps[turn.lap - 1].end for turn in alike]
     most = f", most in {flown.words.lap} {worst.lap}" if len(laps) > 1 else ""
     return Finding(
@@ -62,7 +65,7 @@ def find(flown: Flown) -> Finding | None:
         strength=abs(worst.off_heading) / tolerance,
         says=f"{laps_said(laps, flown.words.lap)}: rolled out {degrees(abs(worst.off_heading))} "
         f"(± {degrees(worst.off_heading_sd)}) {'beyond' if beyond else 'short of'} the heading of the start"
-        f"{most}; {degrees(tolerance)} is the tolerance.",
+        f"{most}; {beside_limit(abs(worst.off_heading), tolerance, degrees(tolerance), verdict, element)}.",
         cure=_CURES[beyond],
     )
 

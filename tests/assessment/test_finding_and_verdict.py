@@ -1,0 +1,124 @@
+"""A finding beside a verdict: what is not met is found, and what is found is as sure as the verdict on it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from groundref.assessment.assess import assess
+from groundref.assessment.assessed import Assessed, ElementResult, Finding
+from groundref.detection.maneuver import Maneuver
+from groundref.estimation.states import States
+from groundref.standards.loading import load_standard
+from groundref.units import degree, foot
+
+from .synthetic import Case, changed, flight, judged
+
+
+def named(result: Assessed, fault: str) -> list[Finding]:
+    return [each for each in result.findings if each.fault == fault]
+
+
+def element(result: Assessed, begins: str) -> ElementResult:
+    return next(each for each in result.elements if each.what.startswith(begins))
+
+
+def off_altitude(feet: float, seconds: float, sd_ft: float) -> tuple[States, Maneuver]:
+    """Higher by so much for so long, a while after the start."""
+    states, maneuver = flight(Case(noise=0.0, laps=1.0))
+    clock = states.time - maneuver.start
+    high = (clock >= 20.0) & (clock < 20.0 + seconds)
+    sd = np.full(len(states), sd_ft * foot / np.sqrt(2.0))  # of the deviation from the start: sd_ft
+    return changed(states, altitude=states.altitude + feet * foot * high, altitude_sd=sd), maneuver
+
+
+@given(st.floats(46.0, 60.0), st.floats(0.2, 4.0))
+def test_bank_over_the_limit_is_found_when_and_only_when_not_met(bank_deg: float, sd_deg: float) -> None:
+    states, maneuver = flight(Case(noise=0.0, laps=1.0))
+    steep = np.abs(states.time - maneuver.start - 25.0) < 3.0
+    result = judged(
+        changed(
+            states,
+            bank=np.where(steep, bank_deg * degree, states.bank),
+            bank_sd=np.full(len(states), sd_deg * degree),
+        ),
+        maneuver,
+    )
+    verdict, found = element(result, "bank not above"), named(result, "bank-over-limit")
+    assert bool(found) == (verdict.verdict == "not-met")
+    if found:
+        assert verdict.worst == pytest.approx(45.0 + found[0].size)
+        assert verdict.worst_sd == pytest.approx(found[0].size_sd)
+
+
+@given(st.floats(900.0, 1200.0), st.floats(1.0, 60.0))
+def test_height_outside_the_band_is_found_when_and_only_when_not_met(height_ft: float, sd_ft: float) -> None:
+    states, maneuver = flight(Case(noise=0.0, laps=1.0))
+    high = changed(
+        states,
+        height=np.full(len(states), height_ft * foot),
+        height_sd=np.full(len(states), sd_ft * foot),
+    )
+    result = judged(high, maneuver)
+    verdict, found = element(result, "height between"), named(result, "outside-height-band")
+    assert bool(found) == (verdict.verdict == "not-met")
+
+
+def test_what_is_soon_over_and_not_surely_outside_is_not_talked_about() -> None:
+    assert named(judged(*off_altitude(76.0, 2.0, 16.0)), "altitude-not-held") == []
+    assert named(judged(*off_altitude(110.0, 3.0, 16.0)), "altitude-not-held") == []
+    assert len(named(judged(*off_altitude(150.0, 2.0, 16.0)), "altitude-not-held")) == 1
+
+
+@pytest.mark.parametrize(
+    ("feet", "sd_ft", "verdict", "words"),
+    [
+        (150.0, 16.0, "not-met", "; 100 ft is the tolerance."),
+        (110.0, 16.0, "undetermined", "; probably beyond the tolerance of 100 ft."),
+        (90.0, 16.0, "undetermined", "; perhaps beyond the tolerance of 100 ft."),
+        (85.0, 5.0, "met", "; near the tolerance of 100 ft, but inside it."),
+    ],
+)
+def test_a_finding_is_as_sure_as_the_verdict(feet: float, sd_ft: float, verdict: str, words: str) -> None:
+    result = judged(*off_altitude(feet, 15.0, sd_ft))
+    assert element(result, "altitude").verdict == verdict
+    (found,) = named(result, "altitude-not-held")
+    assert found.says.endswith(words)
+
+
+def test_a_tolerance_that_is_not_printed_is_not_called_the_tolerance() -> None:
+    """The commercial standard prints none for turns around a point."""
+    standard = load_standard("commercial-pilot")
+    said = {
+        feet: named(assess(*off_altitude(feet, 15.0, 10.0), standard, None), "altitude-not-held")[0].says
+        for feet in (110.0, 200.0)
+    }
+    assert said[200.0].endswith("; 100 ft is usual, no limit is printed.")
+    assert said[110.0].endswith("; probably beyond the usual 100 ft.")
+
+
+@pytest.mark.parametrize(
+    ("basis", "published", "words"),
+    [
+        ("standard", True, "the 45° allowed"),
+        ("handbook", True, "the 45° advised"),
+        ("practice", False, "the usual 45°"),
+    ],
+)
+def test_a_limit_of_bank_is_said_as_binding_as_it_is(basis: str, published: bool, words: str) -> None:
+    states, maneuver = flight(Case(noise=0.0, laps=1.0))
+    steep = np.where(np.abs(states.time - maneuver.start - 25.0) < 3.0, 55.0 * degree, states.bank)
+    standard = load_standard("private-pilot")
+    task = standard.task(maneuver.kind)
+    assert task is not None
+    elements = tuple(
+        replace(each, basis=basis, published=published) if each.quantity == "bank" else each
+        for each in task.elements
+    )
+    own = replace(standard, tasks=(replace(task, elements=elements),))
+    (found,) = named(assess(changed(states, bank=steep), maneuver, own, None), "bank-over-limit")
+    assert f"more than {words}" in found.says
