@@ -197,6 +197,13 @@ def test_a_runway_that_was_not_flown_to(
     assert json.loads((tmp_path / "d.json").read_text("utf-8"))["traffic_patterns"] == []
 
 
+def test_pylons_above_the_airplane_are_refused(flights: Flights, capsys: Captured) -> None:
+    words = given(flights.truth("eights-on-pylons")["reference"])
+    lesson = flights.recording("eights-on-pylons")
+    line = refused(capsys, "debrief", lesson, *words, "--pylon-ft", "600,5000")
+    assert re.match(r"--pylon-ft: the airplane, at 1,\d{3} ft, would be 3,\d{3} ft below this ground;", line)
+
+
 def test_elevations_of_the_pylons_reach_the_debrief(flights: Flights, tmp_path: Path) -> None:
     words = given(flights.truth("eights-on-pylons")["reference"])
     lesson = flights.recording("eights-on-pylons")
@@ -351,7 +358,7 @@ def test_a_standard_that_says_nothing_of_the_maneuver(flights: Flights, tmp_path
         ),
         (["eights-on-pylons", "--spacing-ft", "30"], "--spacing-ft: 30 is out of range; give 500 to 50000"),
         (["s-turns", "--height-ft", "30"], "--height-ft: 30 is out of range; give 200 to 10000"),
-        (["s-turns", "--laps", "0"], "laps: the number of laps is out of range; choose 0.25 to 100"),
+        (["s-turns", "--laps", "0"], "--laps: the number of laps is out of range; choose 0.25 to 100"),
         (
             ["s-turns", "--fault", "steep-turns:altitude-not-held"],
             "--fault steep-turns:altitude-not-held: 'steep-turns' is not flown in this lesson; name one of",
@@ -362,18 +369,21 @@ def test_a_standard_that_says_nothing_of_the_maneuver(flights: Flights, tmp_path
         ),
         (
             ["s-turns", "--fault", "rollout-heading-missed"],
-            "fault: rollout-heading-missed cannot be committed in",
+            "--fault: rollout-heading-missed cannot be committed in",
         ),
         (
             ["s-turns+steep-turns", "--fault", "steep-turns:unequal-half-circles"],
-            "steep-turns: fault: unequal-half-circles cannot be committed in steep turns; choose among",
+            "steep-turns: --fault: unequal-half-circles cannot be committed in steep-turns; choose among",
         ),
         (
             ["turns-around-a-point+s-turns", "--fault", "no-such"],
-            "fault: there is no fault 'no-such'; choose among",
+            "--fault: there is no fault 'no-such'; choose among",
         ),
-        (["steep-turns+s-turns", "--radius-ft", "300"], "s-turns: radius: these half circles need "),
-        (["rectangular-course", "--radius-ft", "200", "--tas-kt", "160"], "radius: the field is too small: "),
+        (["steep-turns+s-turns", "--radius-ft", "300"], "s-turns: --radius-ft: these half circles need "),
+        (
+            ["rectangular-course", "--radius-ft", "200", "--tas-kt", "160"],
+            "--radius-ft: the field is too small: ",
+        ),
     ],
 )
 def test_what_cannot_be_simulated(capsys: Captured, tmp_path: Path, words: list[str], said: str) -> None:

@@ -94,6 +94,7 @@ def test_odd_cells(time, latitude):
         (b"AXXX001\r\nHFDTE010526\r\nB1200004000000N09000000WA00\r\n", "is an IGC file"),
         (b"dear diary", "is text without a table"),
         (b"{broken", "is not whole JSON"),
+        (b'{\n  "schema": "groundref/debrief/1"', "is a result of groundref, not a recording; give the"),
         (b"<gpx", "is not whole XML"),
         (b"<gpx><trk></gpx>", "is not whole XML (mismatched tag)"),
     ],

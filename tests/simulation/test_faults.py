@@ -188,7 +188,7 @@ def test_every_fault_is_told_in_the_truth_with_its_default(flown) -> None:
 
 def test_a_fault_that_cannot_be_committed_is_refused_in_one_sentence(flown) -> None:
     for name in FAULTS.keys() - FAULTS_THAT_APPLY:
-        with pytest.raises(UsageError, match=f"{name} cannot be committed in turns around a point; choose"):
+        with pytest.raises(UsageError, match=f"{name} cannot be committed in turns-around-a-point; choose"):
             flown({name: None}, laps=1)
 
 

@@ -178,7 +178,7 @@ def test_every_fault_that_applies_is_told_in_the_truth(fault: str) -> None:
 
 
 def test_faults_of_other_maneuvers_are_refused() -> None:
-    with pytest.raises(UsageError, match="wrong-crab cannot be committed in s turns"):
+    with pytest.raises(UsageError, match="wrong-crab cannot be committed in s-turns"):
         flown("wrong-crab")
 
 

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from groundref.cli.places import Geographic, Places
     from groundref.debriefing import Debrief
     from groundref.detection.maneuver import Reference
+    from groundref.estimation.states import States
     from groundref.track.recording import Recording
 
     Floats = NDArray[np.float64]
@@ -80,19 +81,50 @@ def check_ground(result: Debrief, option: str) -> None:
     UsageError
         When half of the flight, or more, lies below it.
     """
+    states = result.states
+    if states.height is None or states.altitude is None:
+        return
+    height, altitude = _middle_flying(states, states.height), _middle_flying(states, states.altitude)
+    if height < 0:
+        _refuse_ground(altitude, -height, option)
+
+
+def check_pylons(result: Debrief, elevations: tuple[float, float] | None) -> None:
+    """Refuse ground at a pylon that the airplane would have flown under.
+
+    Parameters
+    ----------
+    result
+        What was concluded.
+    elevations
+        Of the ground at each pylon; None when not given [m]
+
+    Raises
+    ------
+    UsageError
+        When half of the flight, or more, lies below one of them.
+    """
+    states = result.states
+    if elevations is None or states.altitude is None:
+        return
+    altitude = _middle_flying(states, states.altitude)
+    if altitude < max(elevations):
+        _refuse_ground(altitude, max(elevations) - altitude, "--pylon-ft")
+
+
+def _middle_flying(states: States, values: Floats) -> float:
+    """Return the median of a channel in flight; NaN where nothing was flown."""
     import numpy as np
 
     from groundref.track.clean import FLYING_SPEED
 
-    states = result.states
-    if states.height is None or states.altitude is None:
-        return
-    flown = (states.ground_speed > FLYING_SPEED) & np.isfinite(states.height)
-    if not flown.any() or (middle := float(np.median(states.height[flown]))) >= 0:
-        return
-    altitude = float(np.median(states.altitude[flown]))
+    flown = (states.ground_speed > FLYING_SPEED) & np.isfinite(values)
+    return float(np.median(values[flown])) if flown.any() else float("nan")
+
+
+def _refuse_ground(altitude: float, below: float, option: str) -> None:
     raise UsageError(
-        f"the airplane, at {altitude / foot:,.0f} ft, would be {-middle / foot:,.0f} ft below this ground",
+        f"the airplane, at {altitude / foot:,.0f} ft, would be {below / foot:,.0f} ft below this ground",
         option,
         "give the elevation of the ground there above mean sea level",
     )

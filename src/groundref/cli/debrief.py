@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 from cyclopts import Parameter
 
 from groundref.cli import options
-from groundref.cli.consistent import check_ground, warn_of_places, warn_of_times, warn_of_wind
+from groundref.cli.consistent import check_ground, check_pylons, warn_of_places, warn_of_times, warn_of_wind
 from groundref.cli.destinations import check_destinations
 from groundref.cli.places import Places, places
 from groundref.cli.reading import read_recordings
@@ -140,6 +140,7 @@ def _conclude(
         )
     if ground_ft is not None or terrain is not None:
         check_ground(result, "--terrain" if ground_ft is None else "--ground-ft")
+    check_pylons(result, given.pylon_elevations)
     warn_of_times(recording, after, before)
     warn_of_places(result, given)
     if given_wind:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import Final
 
 from groundref.cli.options import within
-from groundref.errors import UsageError
+from groundref.errors import NoSolution, UsageError
 from groundref.units import foot
 
 JOINED: Final = "+"
@@ -14,6 +16,29 @@ WITHOUT_COURSE: Final = frozenset({"turns-around-a-point"})
 WITH_SPACING: Final = frozenset(
     {"rectangular-course", "eights-across-a-road", "eights-around-pylons", "eights-on-pylons"}
 )
+
+_OPTIONS: Final = {
+    "fault": "--fault",
+    "laps": "--laps",
+    "radius": "--radius-ft",
+    "height": "--height-ft",
+    "wind": "--wind",
+    "spacing": "--spacing-ft",
+    "direction": "--direction",
+    "recorder": "--recorder",
+}
+
+
+@contextmanager
+def by_option() -> Iterator[None]:
+    """Let what is refused inside name the option that it was asked for with."""
+    try:
+        yield
+    except (UsageError, NoSolution) as problem:
+        part, colon, quantity = problem.where.rpartition(": ")
+        name, space, rest = quantity.partition(" ")
+        where = f"{part}{colon}{_OPTIONS.get(name, name)}{space}{rest}"
+        raise type(problem)(problem.what, where, problem.remedy) from problem
 
 
 def kinds(maneuver: str, course_deg: float | None = None, spacing_ft: float | None = None) -> list[str]:

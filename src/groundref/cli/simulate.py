@@ -151,7 +151,7 @@ def simulate(
             place=spread(number),
         )
 
-    with waiting("flying"):
+    with waiting("flying"), parts.by_option():
         exercises = [part(number, kind) for number, kind in enumerate(kinds)]
         lowest = min(exercise.height for exercise in exercises)
         recording, flown = simulate_many(

@@ -25,6 +25,7 @@ _ROOT: Final = re.compile(r"<(?![?!])\s*(?:[\w.-]+:)?([\w.-]+)")
 _COMMENT: Final = re.compile(r"<!--.*?-->", re.DOTALL)
 _HTML: Final = re.compile(r"\s*<(!doctype\s+html|html|head|body)\b", re.IGNORECASE)
 _NMEA: Final = re.compile(r"[$!][A-Z]{2}[A-Z0-9]{3,4},")
+_OWN: Final = re.compile(r"""\A\{\s*"schema"\s*:\s*"groundref/""")
 _IGC: Final = re.compile(r"\AA[A-Z0-9]{3,}.*?^(HFDTE|B\d{6}\d{7}[NS])", re.DOTALL | re.MULTILINE)
 
 
@@ -64,9 +65,18 @@ def kind_of(source: Source) -> str:
         return _kind_of_markup(text, source.name)
     _refuse_binary(text, source.name)
     if text[0] in "{[":
+        _refuse_own(text, source.name)
         return "json"
     _refuse_other_logs(text, source.name)
     return "table"
+
+
+def _refuse_own(text: str, name: str) -> None:
+    """Refuse what groundref itself wrote about a flight."""
+    if _OWN.search(text):
+        raise InputError(
+            "is a result of groundref, not a recording", name, "give the recording that it was made from"
+        )
 
 
 def _kind_of_markup(text: str, name: str) -> str:

@@ -48,7 +48,7 @@ def shape(exercise: Exercise) -> Shape:
     for name in exercise.faults.told():
         if name not in applying:
             raise UsageError(
-                f"{name} cannot be committed in {kind.replace('-', ' ')}",
+                f"{name} cannot be committed in {kind}",
                 "fault",
                 "choose among " + ", ".join(sorted(applying)),
             )
