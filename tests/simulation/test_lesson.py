@@ -56,6 +56,22 @@ def test_a_lesson_is_a_whole_flight(flown, wind_from: float) -> None:
     assert home < 20.0
 
 
+def test_the_truth_says_where_the_runway_lies(flown) -> None:
+    _, truth = flown(flight="lesson", wind_from=280.0 * degree)
+    (east, north), (far_east, far_north) = truth.runway
+    assert np.hypot(far_east - east, far_north - north) == pytest.approx(900.0)
+    assert np.arctan2(far_east - east, far_north - north) % (2 * np.pi) == pytest.approx(280.0 * degree)
+    # It lands between the ends, on the line from one to the other.
+    touched = np.flatnonzero(~truth.on_ground)[-1]
+    on_east, on_north = truth.east[touched] - east, truth.north[touched] - north
+    along, across = np.sin(280.0 * degree), np.cos(280.0 * degree)
+    assert 0.0 < on_east * along + on_north * across < 900.0
+    assert abs(on_east * across - on_north * along) < 10.0
+    written = truth.to_dict(60.0)["runway"]
+    assert written[0] == pytest.approx(np.degrees(truth.frame.to_geographic(east, north)), abs=1e-6)
+    assert flown(wind_from=280.0 * degree)[1].to_dict(60.0)["runway"] is None
+
+
 @pytest.mark.parametrize(("airspeed", "radius"), [(48.0, 600.0), (145.0, 3600.0)])
 def test_slow_and_fast_airplanes_fly_it_too(flown, circle, airspeed: float, radius: float) -> None:
     options = {"true_airspeed": airspeed * knot, "radius": radius * foot, "wind_speed": 0.2 * airspeed * knot}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from datetime import UTC, datetime
 from math import radians
 from typing import Final
@@ -202,9 +203,10 @@ def simulate_many(
     if flight not in {"lesson", "maneuver-only"}:
         raise UsageError(f"{flight!r} is not a flight", "flight", "choose lesson or maneuver-only")
     route = Route(_shapes(exercises), weather)
-    return compose(
-        route.lesson() if flight == "lesson" else route.maneuver_only(),
-        route.parked() if flight == "lesson" else route.inbound(),
+    whole = flight == "lesson"
+    recording, truth = compose(
+        route.lesson() if whole else route.maneuver_only(),
+        route.parked() if whole else route.inbound(),
         airplane=exercises[0].airplane,
         weather=weather,
         ground_elevation=ground_elevation,
@@ -216,6 +218,7 @@ def simulate_many(
         unsteadiness=unsteadiness,
         faults=faults,
     )
+    return recording, replace(truth, runway=route.runway_ends if whole else ())
 
 
 def _shapes(exercises: Sequence[Exercise]) -> list[Shape]:

@@ -84,6 +84,11 @@ class Route:
         """Direction of the runway in use: into the wind, to the nearest 10° [rad]."""
         return radians(round(degrees(self.shapes[0].exercise.downwind - half_turn) / 10) * 10)
 
+    @property
+    def runway_ends(self) -> tuple[tuple[float, float], tuple[float, float]]:
+        """Ends of the runway in use, in the direction of landing, each east and north [m]."""
+        return self._off_field(-0.5 * _RUNWAY_LENGTH, 0.0), self._off_field(0.5 * _RUNWAY_LENGTH, 0.0)
+
     def parked(self) -> Motion:
         """Return the airplane on the apron."""
         east, north = self._off_field(0.25 * _RUNWAY_LENGTH, _APRON)

@@ -121,6 +121,8 @@ class Truth:
         Size of each fault committed, in the fault's own unit.
     maneuvers
         In the order flown.
+    runway
+        The ends of the runway used, in the direction of landing, each east and north; empty for none [m]
     """
 
     epoch: datetime
@@ -144,6 +146,7 @@ class Truth:
     ground_elevation: float
     faults: Mapping[str, float]
     maneuvers: tuple[TrueManeuver, ...]
+    runway: tuple[tuple[float, float], ...] = ()
 
     @property
     def maneuver(self) -> TrueManeuver:
@@ -212,6 +215,7 @@ class Truth:
             "faults": _faults(self.faults)
             or [each for one in self.maneuvers for each in _faults(one.faults)],
             "maneuvers": [self._maneuver(maneuver) for maneuver in self.maneuvers],
+            "runway": _in_degrees(self.runway, self.frame) or None,
             "states": self._states(interval),
         }
 
@@ -318,10 +322,7 @@ def reference_document(kind: str, places: Sequence[tuple[float, float]], frame: 
     frame
         Of the places.
     """
-    at = []
-    for east, north in places:
-        latitude, longitude = frame.to_geographic(east, north)
-        at.append([round(float(latitude) / degree, 7), round(float(longitude) / degree, 7)])
+    at = _in_degrees(places, frame)
     if kind == "point":
         return {"type": kind, "lat": at[0][0], "lon": at[0][1]}
     if kind == "line":
@@ -331,6 +332,15 @@ def reference_document(kind: str, places: Sequence[tuple[float, float]], frame: 
     return {"type": kind, **({"corners": at} if kind == "rectangle" else {})} | (
         {"points": at} if kind == "pylons" else {}
     )
+
+
+def _in_degrees(places: Sequence[tuple[float, float]], frame: LocalFrame) -> list[list[float]]:
+    """Return latitude and longitude of places in a frame [deg]."""
+    at = [frame.to_geographic(east, north) for east, north in places]
+    return [
+        [round(float(latitude) / degree, 7), round(float(longitude) / degree, 7)]
+        for latitude, longitude in at
+    ]
 
 
 def _faults(sizes: Mapping[str, float]) -> list[dict[str, Any]]:
