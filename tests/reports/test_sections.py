@@ -88,6 +88,21 @@ def test_three_loops_are_one_eight_and_a_loop(ones):
 
 
 @pytest.mark.parametrize(
+    ("turns", "title"),
+    [
+        ((350, 320, 200, 350), "1 eight, a loop and part of another"),
+        ((350, 320, 330, 200), "1 eight, a loop and part of another"),
+        ((350, 320, 200), "1 eight and part of a loop"),
+    ],
+)
+def test_parts_of_loops_are_called_so(ones, turns, title):
+    one = ones["eights-along-a-road"][1]
+    laps = [replace(lap, turn=t * degree) for lap, t in zip(one.maneuver.laps, turns, strict=False)]
+    cut = replace(one, maneuver=replace(one.maneuver, laps=tuple(laps)))
+    assert naming.heading(cut) == f"Eights along a road, {title}"
+
+
+@pytest.mark.parametrize(
     ("signs", "title"),
     [
         ((-1.0, -1.0), "Steep turns, left, 2 turns"),

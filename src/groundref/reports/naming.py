@@ -87,8 +87,9 @@ def how_many(assessed: Assessed) -> str:
     whole = sum(is_whole(each, m.kind) for each in m.laps)
     if not whole:
         return f"part of a {word}"
-    part = " and a part" if whole < len(m.laps) else ""
+    part = whole < len(m.laps)
     if word == "loop" and whole > 1:
-        odd = " and a loop" if whole % 2 else ""
-        return f"{words.count(whole // 2, 'eight')}{odd}{part}"
-    return f"{words.count(whole, word)}{part}"
+        rest = ["a loop"] if whole % 2 else []
+        rest += [f"part of {'another' if rest else 'a loop'}"] if part else []
+        return words.listed([words.count(whole // 2, "eight"), *rest])
+    return f"{words.count(whole, word)}{' and a part' if part else ''}"
