@@ -10,6 +10,7 @@ import pytest
 
 from groundref.assessment.assessed import Assessed
 from groundref.assessment.details import CourseFlown
+from groundref.assessment.faults.mention import laps_that_show
 from groundref.debriefing import Debrief, debrief
 from groundref.errors import UsageError
 from groundref.simulation import Truth, Weather, compose, simulate
@@ -113,8 +114,24 @@ def test_wrong_crab_shows_without_the_corners_because_opposite_legs_turn_opposit
     assessed, _ = lesson("wrong-crab")
     (finding,) = assessed.findings
     assert finding.fault == "wrong-crab"
-    assert finding.position in {"base leg", "crosswind leg"}
+    assert finding.position in {"base and crosswind legs", "crosswind and base legs"}
     assert "more than was flown" in finding.cure
+    first, other = finding.position.removesuffix(" legs").split(" and ")
+    assert f"{first} leg: the nose was" in finding.says
+    assert f"so did that of the {other} leg, " in finding.says
+    assert f"The {other} leg needs " in finding.cure
+
+
+def test_no_crab_has_no_side() -> None:
+    """Too little crab by all of it leaves the nose on the leg, neither right nor left of it."""
+    assessed, _ = lesson("wrong-crab")
+    (finding,) = assessed.findings
+    assert " 0° " not in finding.says + finding.cure
+
+
+def test_a_lap_is_named_once_however_many_legs_of_one_name_it_has() -> None:
+    laps, _, _ = laps_that_show([(1, 0.12, 0.01), (1, 0.11, 0.01), (2, 0.12, 0.01)], 0.07)
+    assert laps == (1, 2)
 
 
 def test_entry_angle_is_compared_with_45_degrees() -> None:

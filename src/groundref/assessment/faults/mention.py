@@ -80,7 +80,7 @@ def laps_that_show(
         shown = [row for row in known if supported(row[1], row[2], one_lap * threshold)]
     if not shown:
         return (), float("nan"), float("nan")
-    return (tuple(lap for lap, _, _ in shown), *_together(shown))
+    return (tuple(dict.fromkeys(lap for lap, _, _ in shown)), *_together(shown))
 
 
 def _together(rows: list[tuple[int, float, float]]) -> tuple[float, float]:
