@@ -36,7 +36,7 @@ KIND: Final = "steep-turns"
 BANK_RANGE: Final = (33 * degree, 62 * degree)
 TURN_RANGE: Final = (300 * degree, 780 * degree)  # one circle, or two
 ROUNDNESS: Final = 0.25  # radial rms over the radius, the drift taken out
-CLIMB_LIMIT: Final = 5.0  # [m s⁻¹] all the way round: a spiral, not height lost by a student
+CLIMB_LIMIT: Final = 12.0  # [m s⁻¹] all the way round, 500 to 900 ft a turn: beyond it a spiral is meant
 SLOWEST: Final = 48 * knot  # true airspeed; what circles slower so steeply is a sailplane
 FASTEST: Final = 250 * knot
 
