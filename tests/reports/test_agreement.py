@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 
 from groundref.reports import cursor, facts, verdicts, words
+from groundref.reports.html import together
 from groundref.reports.sections.every import SECTIONS
 from groundref.units import degree, foot
 from tests.reports import invented_kinds
@@ -115,3 +116,12 @@ def test_what_was_too_poorly_known_to_be_judged_is_not_told_by_lap():
 )  # fmt: skip
 def test_nothing_is_known_to_nothing(value, sd, unit, said):
     assert words.size(value, sd, unit, whole=True) == said
+
+
+def test_no_line_of_the_page_is_broken_within_a_measure():
+    said = together("Bank 6 ±1° and 1,010 ±9 ft (308 m) at 14.0 ±0.8 kt, 3 times in 4 min 05 s; 2 miles")
+    broken = [part.replace("\N{NO-BREAK SPACE}", "_") for part in said.split(" ")]
+    assert broken == [
+        "Bank", "6_±1°", "and", "1,010_±9_ft", "(308_m)", "at", "14.0_±0.8_kt,", "3", "times", "in", "4_min",
+        "05_s;", "2", "miles",
+    ]  # fmt: skip

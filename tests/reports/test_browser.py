@@ -6,12 +6,14 @@ axe-core (Deque) checks the rules of WCAG that a machine can check.
 from __future__ import annotations
 
 import shutil
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import sync_playwright
 
+from groundref.reports.html import page
 from tests.reports import invented_kinds
 
 KINDS = list(invented_kinds.KINDS)
@@ -147,6 +149,21 @@ def test_one_maneuver_prints_on_two_sheets(show, case, paper):
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 def test_several_maneuvers_print_on_two_sheets_each_and_the_flight_on_one_more(show, paper):
     assert sheets(show("three maneuvers").pdf(format=paper)) == 7
+
+
+def test_paper_has_only_the_winds_about_the_maneuvers(browser, debriefs):
+    debrief = debriefs["three maneuvers"]
+    last = max(one.maneuver.end for one in debrief.maneuvers)
+    spans = [(last + 300.0 * n, last + 300.0 * n + 299.0) for n in range(9)]
+    winds = tuple(replace(debrief.winds[0], start=start, end=end) for start, end in spans)
+    shown = browser.new_page()
+    shown.set_content(page(replace(debrief, winds=winds)))
+    rows = shown.locator(".winds dl > div").all()
+    assert [row.is_visible() for row in rows] == [True] * 9
+    shown.emulate_media(media="print")
+    assert [row.is_visible() for row in rows] == [True] + [False] * 8
+    assert shown.locator(".on-paper").is_visible()
+    shown.close()
 
 
 PRINTABLE = {"A4": 703, "Letter": 725}  # CSS pixels between the margins

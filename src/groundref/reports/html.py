@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from dataclasses import dataclass
 from functools import cache
 from typing import Final
@@ -51,7 +52,16 @@ def _template() -> Template:
         lstrip_blocks=True,
         auto_reload=False,
     )
+    environment.filters["together"] = together
     return environment.get_template("page.html.j2")
+
+
+_MEASURE: Final = re.compile(r"(?<=\d) (?=(?:ft|m|kt|km/h|s|min|g|NM)\b)|(?<=\d) (?=±)")
+
+
+def together(text: str) -> str:
+    """Return text in which no line is broken within a number with its deviation and unit."""
+    return _MEASURE.sub("\N{NO-BREAK SPACE}", text)
 
 
 @dataclass(frozen=True, slots=True)
