@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import radians
 from typing import Any
 
 import numpy as np
 import pytest
 
+from groundref.assessment.assess import assess
 from groundref.assessment.assessed import Assessed
 from groundref.assessment.details import EightFlown
 from groundref.debriefing import debrief
@@ -83,6 +85,42 @@ def test_the_ways_between_are_measured(kind: str) -> None:
     across = [np.sin(radians(120) - leg.course) * 15.0 / 95.0 for leg in legs]
     np.testing.assert_allclose([leg.crab_needed for leg in legs], -np.arcsin(across), atol=radians(1.0))
     np.testing.assert_allclose([leg.crab for leg in legs], -np.arcsin(across), atol=radians(2.5))
+
+
+@pytest.mark.parametrize("recorder", ["phone", "avionics"])
+def test_the_wings_are_level_over_the_road(recorder: str) -> None:
+    one = assessed(ACROSS, recorder=recorder, direction="left")
+    (element,) = (each for each in one.elements if each.what.startswith("wings"))
+    assert element.worst == pytest.approx(0.0, abs=3.0)
+    assert "within the usual 10°" in element.why
+
+
+def test_banked_over_the_road_is_measured() -> None:
+    """The bank of the last loop still on at every crossing: moved so, not flown so."""
+    recording, truth = simulate(
+        ACROSS,
+        wind_speed=15 * knot,
+        wind_from=radians(300),
+        laps=2,
+        recorder="avionics",
+        seed=5,
+        flight="maneuver-only",
+    )
+    done = debrief(recording, ground=truth.ground_elevation)
+    maneuver = done.maneuvers[0].maneuver
+    banked = replace(done.states, bank=done.states.bank + radians(18))
+    one = assess(banked, maneuver, done.standard, None)
+    (element,) = (each for each in one.elements if each.what.startswith("wings"))
+    assert element.worst == pytest.approx(18.0, abs=3.0)
+    assert "outside the usual 10°" in element.why
+
+
+def test_straight_flight_between_pylons_is_as_long_as_the_ways_found() -> None:
+    one = assessed(AROUND)
+    (element,) = (each for each in one.elements if each.what.startswith("straight flight"))
+    ways = [leg.end - leg.start for lap in one.maneuver.laps for leg in lap.legs]
+    assert element.worst == pytest.approx(max(ways))
+    assert element.why.startswith("No number is printed; flown ")
 
 
 def test_along_a_road_there_are_no_ways_between() -> None:

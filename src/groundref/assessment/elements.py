@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from types import UnionType
 from typing import Final
 
 import numpy as np
@@ -17,7 +18,7 @@ from numpy.typing import NDArray
 from groundref.assessment.assessed import ElementResult
 from groundref.assessment.course_measures import entry_angle, leg_distance
 from groundref.assessment.decisive import decide
-from groundref.assessment.details import LineFlown
+from groundref.assessment.details import EightFlown, LineFlown, PivotalFlown
 from groundref.assessment.faults.bank_not_held import bank_held
 from groundref.assessment.faults.outside_height_band import heights
 from groundref.assessment.faults.rollout_heading_missed import rollout_heading
@@ -43,7 +44,11 @@ _DERIVED: Final = (
     "pivotal-height",
     "straight-segment",
 )  # always derived from positions
-_OF_A_LINE: Final = ("crossing", "level-at-line")
+_MEASURED_IN: Final[dict[str, type | UnionType]] = {
+    "crossing": LineFlown,
+    "level-at-line": LineFlown | EightFlown,
+    "straight-segment": PivotalFlown | EightFlown,
+}
 _SINGLE: Final = ("altitude", "height-band")  # what single samples can show, however seldom they were taken
 
 
@@ -130,7 +135,7 @@ def _not_measured(element: Element, flown: Flown) -> str:
         return "The given ground lies above the airplane."
     if element.quantity in ("bank", "airspeed") and flown.poor:
         return _poor(flown)
-    if element.quantity in _OF_A_LINE and not isinstance(flown.details, LineFlown):
+    if not isinstance(flown.details, _MEASURED_IN.get(element.quantity, object)):
         return "This is not measured for this maneuver."
     return _NOT_MEASURED[element.quantity]
 
@@ -255,10 +260,10 @@ _NOT_MEASURED: Final = {
     "radius": "No distance from the point could be told after the roll-in.",
     "coordination": "Lateral acceleration was not recorded.",
     "crossing": "No crossing of the line between two half circles was flown.",
-    "level-at-line": "The bank at the line cannot be told: the roll through level is too short for it.",
+    "level-at-line": "The bank at the line cannot be told: the flight through level is too short for it.",
     "entry-angle": "No straight flight up to the first leg was recorded.",
     "leg-distance": "The corners of the field were not given, so the distance from its sides is not known.",
     "pylon": "The heading cannot be told from the motion.",
     "pivotal-height": "The elevation of the ground at the pylons is not known; give it to have this judged.",
-    "straight-segment": "The straight flight between the turns was not measured.",
+    "straight-segment": "The straight flight between the turns was too short to be measured.",
 }

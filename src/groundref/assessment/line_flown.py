@@ -76,11 +76,11 @@ def line_flown(states: States, maneuver: Maneuver, profile: Profile) -> LineFlow
 def _crossing(states: States, maneuver: Maneuver, before: Lap, after: Lap) -> Crossing:
     """Measure one crossing, square to the line when the track is out to the side of the next half circle."""
     time, reference = after.start, maneuver.reference
-    at = _interpolated(states, time)
+    at = interpolated(states, time)
     speed = max(at(states.ground_speed), 1.0)
     late = float(np.hypot(reference.sd, at(states.position_sd)) / speed)
     off = float(wrap_signed(at(states.track) - out(maneuver, after)))
-    turn_rate, roll_rate = _rate(states, time, states.track), _rate(states, time, states.bank)
+    turn_rate, roll_rate = rate(states, time, states.track), rate(states, time, states.bank)
     off_sd = np.sqrt(
         (at(states.velocity_sd) / speed) ** 2 + reference.bearing_sd**2 + (turn_rate * late) ** 2
     )
@@ -100,7 +100,7 @@ def _crossing(states: States, maneuver: Maneuver, before: Lap, after: Lap) -> Cr
     )
 
 
-def _interpolated(states: States, time: float) -> Callable[[Floats], float]:
+def interpolated(states: States, time: float) -> Callable[[Floats], float]:
     """Return a function that reads a quantity at a time."""
 
     def at(values: Floats) -> float:
@@ -109,7 +109,7 @@ def _interpolated(states: States, time: float) -> Callable[[Floats], float]:
     return at
 
 
-def _rate(states: States, time: float, values: Floats) -> float:
+def rate(states: States, time: float, values: Floats) -> float:
     """Return how fast a quantity changed about a time [s⁻¹]."""
-    at = _interpolated(states, time - BESIDE), _interpolated(states, time + BESIDE)
+    at = interpolated(states, time - BESIDE), interpolated(states, time + BESIDE)
     return float((at[1](values) - at[0](values)) / (2.0 * BESIDE))

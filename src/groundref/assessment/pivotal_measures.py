@@ -1,4 +1,4 @@
-"""What of eights on pylons a standard can set a number to."""
+"""What of eights on pylons, and of the ways between any pylons, a standard can set a number to."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from typing import Final
 
 import numpy as np
 
-from groundref.assessment.details import PivotalFlown
+from groundref.assessment.details import EightFlown, PivotalFlown
 from groundref.assessment.flown import Flown
 from groundref.assessment.measured import Measured
 
@@ -33,11 +33,20 @@ def pivotal_height(flown: Flown) -> Measured | None:
 
 
 def straight_segment(flown: Flown) -> Measured | None:
-    """Return how long the wings were level between the loops."""
-    details = flown.details
-    if not isinstance(details, PivotalFlown) or not details.segments:
+    """Return how long the flight between the loops was straight; None where that was not told."""
+    spans = _straight(flown)
+    if not spans:
         return None
-    lasted = np.array([each.end - each.start for each in details.segments])
+    start, end = np.array(spans).T
     coarse = of_interval * max(flown.interval - 1.0, 0.0)
     sd = float(np.hypot(level_sd[flown.states.bank_source], coarse))
-    return Measured(lasted, np.full(lasted.size, sd), np.array([each.start for each in details.segments]))
+    return Measured(end - start, np.full(end.size, sd), start)
+
+
+def _straight(flown: Flown) -> list[tuple[float, float]]:
+    """Return when the wings were level between loops on pylons, or the straight ways between loops [s]."""
+    if isinstance(flown.details, PivotalFlown):
+        return [(each.start, each.end) for each in flown.details.segments]
+    if isinstance(flown.details, EightFlown):
+        return [(leg.start, leg.end) for lap in flown.maneuver.laps for leg in lap.legs]
+    return []
