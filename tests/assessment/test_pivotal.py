@@ -154,6 +154,10 @@ def test_a_height_off_the_pivotal_height_is_found(recorder: str, size: float) ->
     assert finding.size == pytest.approx(abs(size), abs=3.0 * finding.size_sd)
     assert ("above" if size > 0 else "below") in finding.says
     assert ("descend" if size > 0 else "climb") in finding.cure
+    # What the cure tells to look for is what was seen.
+    moved = f"{'ahead of' if size > 0 else 'behind'} the wing line"
+    assert ("When the pylon" in finding.cure) == (moved in finding.says)
+    assert ("When the pylon" in finding.cure) != ("by itself" in finding.cure)
 
 
 def test_bank_over_the_limit_is_found_and_judged() -> None:

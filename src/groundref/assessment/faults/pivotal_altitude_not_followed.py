@@ -53,7 +53,15 @@ def find(flown: Flown) -> Finding | None:
     laps, size, sd = laps_that_show([(n, abs(x), s) for n, x, s in steady], THRESHOLD)
     if laps:
         above = float(np.mean([x for n, x, _ in steady if n in laps])) > 0.0
-        return _finding(flown, details, laps, size, sd, _steady_said(above), _steady_cure(above))
+        return _finding(
+            flown,
+            details,
+            laps,
+            size,
+            sd,
+            _steady_said(above),
+            _steady_cure(flown, details, laps, size, above),
+        )
     swings = [_swing(flown, details, lap) for lap in flown.whole_laps]
     laps, size, sd = laps_that_show(swings, THRESHOLD)
     return _finding(flown, details, laps, size, sd, _SWING_SAID, _SWING_CURE) if laps else None
@@ -152,15 +160,25 @@ def _finding(
     )
 
 
-def _angle_said(details: PivotalFlown, inside: NDArray[np.bool_]) -> str:
-    """Say how far the pylon left the wing line; empty where that cannot be told from the wing held on it."""
+def _left_wing_line(details: PivotalFlown, inside: NDArray[np.bool_]) -> tuple[float, float] | None:
+    """Return how far the pylon stood ahead of the wing line at most, behind it negative, and its sd [rad].
+
+    None where that cannot be told from the wing held on it.
+    """
     known = inside & np.isfinite(details.ahead)
     if not known.any():
-        return ""
+        return None
     worst = int(np.argmax(np.where(known, np.abs(details.ahead), -1.0)))
     angle, sd = float(details.ahead[worst]), float(details.ahead_sd[worst])
-    if abs(angle) < visible_angle or abs(angle) < 2.0 * sd:
+    return None if abs(angle) < visible_angle or abs(angle) < 2.0 * sd else (angle, sd)
+
+
+def _angle_said(details: PivotalFlown, inside: NDArray[np.bool_]) -> str:
+    """Say how far the pylon left the wing line; empty where it was not seen to."""
+    left = _left_wing_line(details, inside)
+    if left is None:
         return ""
+    angle, sd = left
     side = "ahead of" if angle > 0.0 else "behind"
     return f"; the pylon stood up to {abs(angle) / degree:.0f}° (± {sd / degree:.0f}°) {side} the wing line"
 
@@ -177,16 +195,20 @@ def _steady_said(above: bool) -> str:
     return f"{{}} {'above' if above else 'below'} the pivotal height"
 
 
-def _steady_cure(above: bool) -> str:
-    """Return which way to change the height."""
-    if above:
+def _steady_cure(flown: Flown, details: PivotalFlown, laps: tuple[int, ...], size: float, above: bool) -> str:
+    """Return which way to change the height, by the pylon where it was seen to leave the wing line."""
+    left = _left_wing_line(details, np.isin(flown.profile.lap, laps))
+    wrong, climb = ("high", "descend") if above else ("low", "climb")
+    if left is not None and (left[0] > 0.0) is above:
+        moves = "moves ahead of" if above else "falls behind"
         return (
-            "When the pylon moves ahead of the wing line you are too high: descend until it stays, and do "
+            f"When the pylon {moves} the wing line you are too {wrong}: {climb} until it stays, and do "
             "not hold it with bank or rudder."
         )
+    by = f"{round(size / foot, -1):,.0f} ft"
     return (
-        "When the pylon falls behind the wing line you are too low: climb until it stays, and do not hold it "
-        "with bank or rudder."
+        f"Before the turn {climb} some {by}: at the pivotal height the pylon stays "
+        f"at the wing line by itself, where too {wrong} bank or rudder must hold it there."
     )
 
 
