@@ -17,6 +17,7 @@ from groundref.debriefing import debrief
 from groundref.reports import notices
 from groundref.reports.figures import pattern
 from groundref.reports.html import page
+from groundref.reports.sections import traffic_pattern
 from groundref.reports.terminal import summary
 from groundref.simulation import compose
 from groundref.simulation.circuits import Circuits, Runway
@@ -65,6 +66,26 @@ def test_the_picture_names_the_legs_and_runs_the_centerline_along_the_runway(cir
     x1, y1, x2, y2 = (float(line.get(key)) for key in ("x1", "y1", "x2", "y2"))
     assert np.degrees(np.arctan2(x2 - x1, y1 - y2)) % 360 == pytest.approx(220.0, abs=0.1)
     assert len([e for e in tree.iter() if e.get("class") == "badge"]) == 2
+    # It goes on a little beyond what was flown, and no farther: not through north or the wind.
+    flown = [e.get("d") for e in tree.iter() if e.get("class") == "flown"]
+    at = np.array([[float(v) for v in re.findall(r"[\d.]+", d)] for d in flown[:1]]).reshape(-1, 2)
+    along = np.array([x2 - x1, y2 - y1])
+    beside = (at - [x1, y1]) @ along / (along @ along)
+    assert beside.min() > 0.0
+    assert beside.max() < 1.0
+    assert beside.max() - beside.min() > 0.8
+
+
+def test_an_airplane_that_landed_has_no_least_height(circuits):
+    (table, *_) = traffic_pattern.tables(circuits, circuits.traffic_patterns)
+    lowest = {
+        each.ending: cells[4].main
+        for each, (_, cells) in zip(circuits.traffic_patterns, table.rows, strict=True)
+    }
+    assert lowest == {"touch-and-go": "on it", "full-stop": "on it"}
+    low = [replace(each, ending="low-approach", lowest=61.0) for each in circuits.traffic_patterns]
+    (table, *_) = traffic_pattern.tables(circuits, low)
+    assert {cells[4].main for _, cells in table.rows} == {"200 ft"}
 
 
 @pytest.mark.parametrize("width", [60, 80, 100])

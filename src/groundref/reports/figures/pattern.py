@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Final
 
 import numpy as np
 from markupsafe import Markup
@@ -50,7 +51,7 @@ def draw(states: States, patterns: Sequence[PatternFlown], name: str) -> Markup:
         f"The traffic pattern from above: {words.count(len(patterns), 'circuit')}",
         describe(patterns),
         plan.height,
-        _centerline(states, patterns[0], plan),
+        _centerline(states, patterns[0], every, plan),
         *[_circuit(states, part, plan, n) for n, part in enumerate(parts, 1)],
         *[_number(states, pattern, plan, n, taken) for n, pattern in enumerate(patterns, 1)],
         *_names(states, patterns[0], plan, taken),
@@ -83,7 +84,10 @@ def _middle(states: States, leg: LegFlown) -> int:
     return int(np.searchsorted(states.time, (leg.start + leg.end) / 2))
 
 
-def _centerline(states: States, pattern: PatternFlown, plan: Plan) -> Markup:
+_ONWARD: Final = 0.05  # of its length that the centerline goes on beyond what was flown beside it
+
+
+def _centerline(states: States, pattern: PatternFlown, every: NDArray[np.int64], plan: Plan) -> Markup:
     """Return the extended centerline through where final ends, less how far beside it final was flown."""
     final = pattern.legs[-1]
     last = int(np.clip(np.searchsorted(states.time, final.end), 0, len(states) - 1))
@@ -94,8 +98,10 @@ def _centerline(states: States, pattern: PatternFlown, plan: Plan) -> Markup:
         states.north[last] - final.distance * np.cos(outward),
     )
     along = float(np.sin(pattern.bearing)), float(-np.cos(pattern.bearing))
-    far = 2.0 * svg.WIDTH
-    ends = (x - far * along[0], y - far * along[1], x + far * along[0], y + far * along[1])
+    beside = (plan.x(states.east[every]) - x) * along[0] + (plan.y(states.north[every]) - y) * along[1]
+    start, end = float(beside.min()), float(beside.max())
+    start, end = start - _ONWARD * (end - start), end + _ONWARD * (end - start)
+    ends = (x + start * along[0], y + start * along[1], x + end * along[0], y + end * along[1])
     turn = f"translate({x:.1f} {y:.1f}) rotate({np.degrees(pattern.bearing):.1f})"
     return svg.line(*ends, class_="centerline") + svg.tag(
         "path", d="M-9 0H9M-7 4v10M-3 4v10M3 4v10M7 4v10", class_="point", transform=turn

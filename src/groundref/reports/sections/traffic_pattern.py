@@ -14,6 +14,7 @@ from groundref.reports.sections.parts import Figure, Key, Table, swatch
 from groundref.reports.sections.rectangular_course import corners_table, legs_table
 
 _ENDINGS = {"full-stop": "full stop", "touch-and-go": "touch-and-go", "low-approach": "low approach"}
+_LANDED = {"full-stop", "touch-and-go"}
 _DISTANCES = (
     "Distances are from the runway: of the downwind leg from the centerline, of crosswind and base from the"
     " runway's ends, of upwind and final beyond the extended centerline; − is inside. Crab is how far the"
@@ -58,7 +59,7 @@ def _circuits(debrief: Debrief, patterns: Sequence[PatternFlown]) -> Table:
                 Cell(words.moment(epoch, each.end)),
                 Cell(words.bearing(each.bearing)),
                 Cell(words.CANNOT_TELL if each.ending is None else _ENDINGS[each.ending]),
-                length(each.lowest),
+                _lowest(each),
                 length(each.width, each.width_sd),
                 _onto_final(each),
                 Cell(_wind(each)),
@@ -67,6 +68,11 @@ def _circuits(debrief: Debrief, patterns: Sequence[PatternFlown]) -> Table:
         for n, each in enumerate(patterns, 1)
     ]
     return Table("circuits", "Circuit by circuit", "Each circuit of the runway", heads, rows)
+
+
+def _lowest(flown: PatternFlown) -> Cell:
+    """Return the least height over the runway; none is measured of an airplane that stood on it."""
+    return Cell("on it") if flown.ending in _LANDED else length(flown.lowest)
 
 
 def _onto_final(flown: PatternFlown) -> Cell:
