@@ -195,6 +195,11 @@ def test_times_within_the_recording_are_not_warned_of(
     assert capsys.readouterr().err == ""
 
 
+def test_times_the_wrong_way_round_are_refused(lesson: Path, refused: Refused) -> None:
+    line = refused("debrief", str(lesson), "--from", "14:20", "--to", "14:10", code=exits.USAGE)
+    assert line.startswith("groundref: --from: 14:20 lies after --to 14:10; exchange the two")
+
+
 def test_a_circle_that_no_one_flies_is_refused(refused: Refused) -> None:
     words = ["simulate", "turns-around-a-point", "-o", "x.csv", "--recorder", "avionics"]
     line = refused(*words, "--radius-ft", "200", code=exits.USAGE)

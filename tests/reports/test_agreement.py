@@ -9,11 +9,11 @@ from statistics import mean
 import numpy as np
 import pytest
 
-from groundref.reports import cursor, facts, verdicts, words
+from groundref.reports import cursor, facts, recorded, verdicts, words
 from groundref.reports.html import together
 from groundref.reports.sections.every import SECTIONS
 from groundref.units import degree, foot
-from tests.reports import invented_kinds
+from tests.reports import invented, invented_kinds
 
 
 def fact(debrief, one, name):
@@ -125,3 +125,18 @@ def test_no_line_of_the_page_is_broken_within_a_measure():
         "Bank", "6_±1°", "and", "1,010_±9_ft", "(308_m)", "at", "14.0_±0.8_kt,", "3", "times", "in", "4_min",
         "05_s;", "2", "miles",
     ]  # fmt: skip
+
+
+@pytest.mark.parametrize(("interval", "said"), [(1.0, ""), (3.0, "every 3 s"), (4.96, "every 5 s")])
+def test_few_samples_are_said_to_cost_something(interval, said):
+    for debrief in (invented.empty(), invented.debrief()):
+        seldom = replace(debrief, track=replace(debrief.track, interval=interval))
+        told = [*recorded.none_reasons(seldom), *recorded.notes(seldom)]
+        found = [each for each in told if "steep turns, S-turns and eights may not be found" in each]
+        assert len(found) == (2 if said else 0)
+        assert all(said in each for each in found)
+
+
+def test_steep_turns_say_from_where_to_where_they_are_counted():
+    debrief = invented_kinds.steep_turns()
+    assert "from the middle of rolling in" in table(debrief, debrief.maneuvers[0], "laps").says

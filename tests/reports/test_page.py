@@ -338,6 +338,7 @@ def test_reasons_do_not_repeat_what_stands_beside_them():
         ((360, 348), "2 laps"),
         ((360, 90), "1 lap and a part"),
         ((300,), "part of a lap"),
+        ((300, 200), "parts of 2 laps"),
     ],
 )
 def test_a_part_of_a_lap_is_not_called_one(turns, said):

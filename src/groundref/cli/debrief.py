@@ -124,6 +124,8 @@ def _conclude(
     recording = read_recordings(*flight)
     after = options.moment(start, recording, "--from") if start else None
     before = options.moment(end, recording, "--to") if end else None
+    if after and before and after > before:
+        raise UsageError(f"{start} lies after --to {end}", "--from", "exchange the two")
     from groundref.debriefing import debrief as conclude
 
     with waiting("working out the debrief"):

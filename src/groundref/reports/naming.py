@@ -86,7 +86,7 @@ def how_many(assessed: Assessed) -> str:
     word = lap(m.kind)
     whole = sum(is_whole(each, m.kind) for each in m.laps)
     if not whole:
-        return f"part of a {word}"
+        return f"part of a {word}" if len(m.laps) == 1 else f"parts of {words.count(len(m.laps), word)}"
     part = whole < len(m.laps)
     if word == "loop" and whole > 1:
         rest = ["a loop"] if whole % 2 else []

@@ -59,7 +59,21 @@ def looked(debrief: Debrief) -> str:
 def none_reasons(debrief: Debrief) -> list[str]:
     """Return the usual reasons why nothing was found, first what the reader asked to be left out."""
     asked = [f"{left_out} A maneuver in that part was not looked for." for left_out in debrief.left_out]
-    return [*asked, *notices.NONE_REASONS]
+    return [*asked, *_seldom(debrief), *notices.NONE_REASONS]
+
+
+_SELDOM: Final = 3.0  # [s] from one sample to the next: a half circle of S-turns then has some ten
+
+
+def _seldom(debrief: Debrief) -> list[str]:
+    """Return what is lost where samples are few; nothing where they are not."""
+    if not debrief.track.interval >= _SELDOM:
+        return []
+    every = words.number(debrief.track.interval, 1).removesuffix(".0")
+    return [
+        f"There is one sample every {every} s: steep turns, S-turns and eights may not be found, or not"
+        " whole, and bank and crossings are blunted. Record one a second."
+    ]
 
 
 def losses(debrief: Debrief) -> list[str]:
@@ -121,5 +135,6 @@ def warnings(debrief: Debrief) -> list[str]:
 def notes(debrief: Debrief) -> list[str]:
     """Return every note once, in the order of the pipeline."""
     standard = (debrief.standard.note,) if debrief.standard.note else ()
-    every = (*debrief.track.recording.notes, *debrief.track.notes, *debrief.states.notes, *standard)
+    read = (*debrief.track.recording.notes, *debrief.track.notes, *_seldom(debrief))
+    every = (*read, *debrief.states.notes, *standard)
     return [words.plain(note) for note in dict.fromkeys(every)]

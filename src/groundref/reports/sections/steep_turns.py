@@ -19,6 +19,11 @@ _DRIFT = (
     " The drift says what wind there was."
 )
 
+_TURNED = (
+    "Turned is the track from the middle of rolling in to the middle of rolling out, so a whole turn shows a"
+    " little less than 360°; rolled out compares the headings flown before and after."
+)
+
 
 def _figures(debrief: Debrief, assessed: Assessed, name: str) -> list[Figure]:
     keys = [*common.lap_keys(assessed, plain=True), Key(swatch("drift"), "carried by the wind in a turn")]
@@ -36,7 +41,7 @@ def _tables(debrief: Debrief, assessed: Assessed) -> list[Table]:
     rows = tables.common_rows(debrief, assessed)
     details = assessed.details
     own = _rows(assessed, details.turns) if isinstance(details, SteepFlown) else []
-    return [common.lap_table(debrief, assessed, [*rows[:3], *own, *rows[3:]])]
+    return [common.lap_table(debrief, assessed, [*rows[:3], *own, *rows[3:]], _TURNED)]
 
 
 def _rows(assessed: Assessed, turns: tuple[SteepTurn, ...]) -> list[Row]:
