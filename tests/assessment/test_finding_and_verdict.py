@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from math import radians
 
 import numpy as np
 import pytest
@@ -11,10 +12,12 @@ from hypothesis import strategies as st
 
 from groundref.assessment.assess import assess
 from groundref.assessment.assessed import Assessed, ElementResult, Finding
+from groundref.debriefing import debrief
 from groundref.detection.maneuver import Maneuver
 from groundref.estimation.states import States
+from groundref.simulation import simulate
 from groundref.standards.loading import load_standard
-from groundref.units import degree, foot
+from groundref.units import degree, foot, knot
 
 from .synthetic import Case, changed, flight, judged
 
@@ -122,3 +125,37 @@ def test_a_limit_of_bank_is_said_as_binding_as_it_is(basis: str, published: bool
     own = replace(standard, tasks=(replace(task, elements=elements),))
     (found,) = named(assess(changed(states, bank=steep), maneuver, own, None), "bank-over-limit")
     assert f"more than {words}" in found.says
+
+
+@pytest.mark.parametrize("seed", [1, 2])
+def test_errors_that_explain_one_another_all_round_are_not_all_left_out(seed: int) -> None:
+    """Too steep upwind, half circles unequal by it, and over the limit: the strongest is said."""
+    recording, truth = simulate(
+        "s-turns",
+        wind_speed=25 * knot,
+        wind_from=radians(90),
+        faults={"overbanked-upwind": 10.0},
+        seed=seed,
+    )
+    (one,) = debrief(recording, ground=truth.ground_elevation).maneuvers
+    assert "overbanked-upwind" in [each.fault for each in one.findings]
+
+
+@pytest.mark.parametrize(
+    ("kind", "size", "wind_from", "wind_kt", "seed"),
+    [("s-turns", 0.8, 200.0, 18.0, 17), ("s-turns", 1.0, 200.0, 18.0, 1)],
+)
+def test_no_number_is_said_where_there_is_none(
+    kind: str, size: float, wind_from: float, wind_kt: float, seed: int
+) -> None:
+    recording, truth = simulate(
+        kind,
+        wind_speed=wind_kt * knot,
+        wind_from=radians(wind_from),
+        faults={"bank-held-constant": size},
+        seed=seed,
+    )
+    (one,) = debrief(recording, ground=truth.ground_elevation).maneuvers
+    assert [each.fault for each in one.findings] == ["bank-held-constant"]
+    for finding in one.findings:
+        assert "nan" not in finding.says + finding.cure

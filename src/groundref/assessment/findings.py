@@ -234,13 +234,36 @@ def findings(flown: Flown) -> tuple[Finding, ...]:
 
 
 def said_and_explained(flown: Flown) -> tuple[tuple[Finding, ...], tuple[tuple[Finding, str], ...]]:
-    """Return the faults to be said, strongest first, and those that one of them explains with why."""
+    """Return the faults to be said, strongest first, and those that one of them explains with why.
+
+    What nothing explains is said. Where faults explain one another all round, the strongest of them is.
+    """
     found = [finding for find in _told(flown).values() if (finding := find(flown)) is not None]
     by_name = {finding.fault: finding for finding in found}
-    explained = {
-        each.effect: each.because
+    why = _why(flown, by_name)
+    said: list[Finding] = []
+    explained: dict[str, str] = {}
+    effects = {effect for _, effect in why}
+    for finding in sorted(found, key=lambda f: (f.fault in effects, -f.strength)):
+        if finding.fault not in explained:
+            said.append(finding)
+            _follow(finding.fault, why, {each.fault for each in said}, explained)
+    said.sort(key=lambda f: f.strength, reverse=True)
+    return tuple(said), tuple((by_name[name], because) for name, because in explained.items())
+
+
+def _why(flown: Flown, by_name: dict[str, Finding]) -> dict[tuple[str, str], str]:
+    """Return which of the faults found explains which, and why."""
+    return {
+        (each.cause, each.effect): each.because
         for each in EXPLANATIONS
         if each.cause in by_name and each.effect in by_name and each.when(flown, by_name[each.effect])
     }
-    said = sorted((f for f in found if f.fault not in explained), key=lambda f: f.strength, reverse=True)
-    return tuple(said), tuple((by_name[name], because) for name, because in explained.items())
+
+
+def _follow(cause: str, why: dict[tuple[str, str], str], said: set[str], explained: dict[str, str]) -> None:
+    """Add what a fault explains, and what that explains in turn."""
+    for (one, effect), because in why.items():
+        if one == cause and effect not in said and effect not in explained:
+            explained[effect] = because
+            _follow(effect, why, said, explained)

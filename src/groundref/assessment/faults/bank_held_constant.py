@@ -166,7 +166,10 @@ def _cure(flown: Flown, used: Bools) -> str:
     steepest, shallowest = (
         flown.bank_needed_at(place, flown.whole_laps) for place in (places.downwind, places.upwind)
     )
+    # Where the turn changes sides nothing may have been flown steadily close to straight downwind.
+    steep = f"about {degrees(steepest)}" if np.isfinite(steepest) else "steepest"
+    shallow = f"easing to about {degrees(shallowest)}" if np.isfinite(shallowest) else "shallowest"
     return (
-        f"Let bank follow ground speed: about {degrees(steepest)} flying downwind, easing to about "
-        f"{degrees(shallowest)} flying upwind, changing all the way round."
+        f"Let bank follow ground speed: {steep} flying downwind, {shallow} flying upwind, changing all the "
+        "way round."
     )
