@@ -306,6 +306,7 @@ def test_what_was_left_out_as_asked_is_counted_and_said(lesson: Lesson) -> None:
     )
     assert part.left_out == said
     assert set(said) <= set(flight["notes"])
+    assert any("no time on the ground in what was looked at" in note for note in flight["notes"])
     used_and_not = flight["samples_used"] + len(flight["rejected"]) + before + after
     assert used_and_not == flight["samples"]
     assert whole.left_out == ()

@@ -168,7 +168,7 @@ def height_above_ground(
             )
     if own is None:
         return None, (
-            "The recording has no time on the ground and no ground elevation was given, "
+            "There is no time on the ground in what was looked at and no ground elevation was given, "
             "so heights above the ground cannot be told."
         )
     sd = np.sqrt(altitude.sd**2 + OFFSET[altitude.datum] ** 2 / 4 + TERRAIN_SD**2)
