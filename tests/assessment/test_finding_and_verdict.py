@@ -12,6 +12,8 @@ from hypothesis import strategies as st
 
 from groundref.assessment.assess import assess
 from groundref.assessment.assessed import Assessed, ElementResult, Finding
+from groundref.assessment.faults import bank_over_limit
+from groundref.assessment.flown import gather
 from groundref.debriefing import debrief
 from groundref.detection.maneuver import Maneuver
 from groundref.estimation.states import States
@@ -159,3 +161,21 @@ def test_no_number_is_said_where_there_is_none(
     assert [each.fault for each in one.findings] == ["bank-held-constant"]
     for finding in one.findings:
         assert "nan" not in finding.says + finding.cure
+
+
+def test_a_wider_circle_is_the_cure_only_where_the_circle_needed_the_bank() -> None:
+    """More than the limit is needed somewhere; where the limit was left, 43° were, or the most."""
+    states, maneuver = flight(Case(noise=0.0, laps=1.0, wind=12.0, radius=330.0))
+    flown = gather(states, maneuver, load_standard("private-pilot"), None)
+    smallest = flown.smallest_radius()
+    assert smallest is not None
+    assert smallest > maneuver.radius  # the circle needs more than the limit somewhere
+    for needed, cure in ((43.0, "Stop the roll earlier"), (60.0, "Fly a wider circle")):
+        off = np.where(flown.steady, np.abs(flown.bank_needed - needed * degree), np.inf)
+        at = int(np.argmin(off))
+        bank = np.minimum(states.bank, 44.0 * degree)
+        bank[maneuver.first + at] = 52.0 * degree
+        steep = gather(changed(states, bank=bank), maneuver, load_standard("private-pilot"), None)
+        found = bank_over_limit.find(steep)
+        assert found is not None
+        assert found.cure.startswith(cure)

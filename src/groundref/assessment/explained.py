@@ -18,7 +18,7 @@ from groundref.assessment.faults import (
 from groundref.assessment.faults.entry_distance import half_of_first_lap
 from groundref.assessment.faults.outside_height_band import band
 from groundref.assessment.flown import Flown
-from groundref.units import foot, standard_gravity
+from groundref.units import degree, foot, standard_gravity
 
 drifted_share: Final = 0.8  # of the difference between legs that the drift of one must account for
 enough_explained: Final = 0.5  # share of the change of speed that the change of height must account for
@@ -50,6 +50,11 @@ def only_first_lap(_: Flown, effect: Finding) -> bool:
 def demanded_by_circle(flown: Flown, _: Finding) -> bool:
     """Return whether the circle flown asked for more bank than the limit."""
     return bank_over_limit.demanded(flown)
+
+
+def no_more_than_over_limit(flown: Flown, effect: Finding) -> bool:
+    """Return whether a bank was no more beyond what was needed than where the limit was left."""
+    return not effect.size * degree > bank_over_limit.beyond_need(flown)
 
 
 def beyond_circle(flown: Flown, _: Finding) -> bool:

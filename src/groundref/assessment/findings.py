@@ -15,6 +15,7 @@ from groundref.assessment.explained import (
     drifted_so_far,
     entry_alone,
     first_half_circle,
+    no_more_than_over_limit,
     only_first_lap,
     opened_by_bank,
     seldom_in_half_circles,
@@ -178,7 +179,9 @@ EXPLANATIONS: Final = (
     Explanation("entry-too-close", "overbanked-upwind", only_first_lap, "the tight entry was flown out"),
     Explanation("uncoordinated", "underbanked-downwind", _always, "a skid turns without bank"),
     Explanation("uncoordinated", "overbanked-upwind", _always, "a slip needs more bank for the same turn"),
-    Explanation("bank-over-limit", "overbanked-upwind", _always, "and what follows corrects it"),
+    Explanation(
+        "bank-over-limit", "overbanked-upwind", no_more_than_over_limit, "and what follows corrects it"
+    ),
     Explanation("bank-over-limit", "underbanked-downwind", _always, "and what follows corrects it"),
     Explanation("bank-over-limit", "radius-changed", _always, "the circle closes there"),
     Explanation("bank-held-constant", "unequal-half-circles", _always, "and widens what is flown downwind"),

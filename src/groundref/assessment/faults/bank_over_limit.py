@@ -5,14 +5,18 @@ from __future__ import annotations
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from groundref.assessment.assessed import Finding
 from groundref.assessment.decisive import decide
 from groundref.assessment.faults.arc import Integers, runs
 from groundref.assessment.faults.mention import change_sd, moved_said, point_gives, visible
 from groundref.assessment.flown import Flown
+from groundref.assessment.held import Deviation
 from groundref.assessment.said import degrees, feet, laps_said
 from groundref.units import degree, foot
+
+Floats = NDArray[np.float64]
 
 NAME: Final = "bank-over-limit"
 aftermath: Final = 10.0  # [s]  within which a bank shows in the distance
@@ -22,7 +26,7 @@ def find(flown: Flown) -> Finding | None:
     """Test the bank against the limit, as the verdict on it does: outside for sure, or nothing is said."""
     if flown.bank is None:
         return None
-    bank, sds = flown.bank.reference + flown.bank.value, np.hypot(flown.bank.sd, flown.bank_bias)
+    bank, sds = _banks(flown.bank, flown.bank_bias)
     verdict, worst = decide(bank, sds, -np.inf, flown.bank_limit)
     if verdict != "not-met":
         return None
@@ -58,6 +62,11 @@ def find(flown: Flown) -> Finding | None:
     )
 
 
+def _banks(held: Deviation, bias: float) -> tuple[Floats, Floats]:
+    """Return the banks flown and their standard deviations [rad]."""
+    return held.reference + held.value, np.hypot(held.sd, bias)
+
+
 def _closed(flown: Flown, stretch: Integers) -> float | None:
     """Return how far the distance closed until some seconds after; None when the eye could not tell [m].
 
@@ -86,10 +95,23 @@ def _needed(flown: Flown, needed: float) -> str:
     return f"; the {flown.words.shape} needed {degrees(needed)} there" if np.isfinite(needed) else ""
 
 
+def beyond_need(flown: Flown) -> float:
+    """Return by how much the bank exceeded what the circle needed where the limit was left [rad]."""
+    if flown.bank is None:
+        return float("nan")
+    bank, sds = _banks(flown.bank, flown.bank_bias)
+    worst = decide(bank, sds, -np.inf, flown.bank_limit)[1]
+    return float(bank[worst] - flown.bank_needed[worst])
+
+
 def demanded(flown: Flown) -> bool:
-    """Return whether the circle flown asked for more than the limit at these ground speeds."""
+    """Return whether the circle flown asked for more than the limit, where the limit was left."""
     smallest = flown.smallest_radius()
-    return smallest is not None and smallest > flown.maneuver.radius
+    if smallest is None or smallest <= flown.maneuver.radius or flown.bank is None:
+        return False
+    bank, sds = _banks(flown.bank, flown.bank_bias)
+    needed = flown.bank_needed[decide(bank, sds, -np.inf, flown.bank_limit)[1]]
+    return not np.isfinite(needed) or bool(needed > flown.bank_limit)
 
 
 def _then(flown: Flown) -> str:
@@ -108,6 +130,6 @@ def _cure(flown: Flown) -> str:
             f"bank within {degrees(flown.bank_limit)}; should it creep up again, leave and start wider."
         )
     return (
-        f"Stop the roll earlier: this {flown.words.shape} never needs more than {degrees(flown.bank_limit)}, "
-        f"so look at the horizon while rolling{_then(flown)}."
+        f"Stop the roll earlier: this {flown.words.shape} needs no more than {degrees(flown.bank_limit)} "
+        f"there, so look at the horizon while rolling{_then(flown)}."
     )
