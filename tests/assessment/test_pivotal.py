@@ -10,6 +10,7 @@ from typing import Any
 import numpy as np
 import pytest
 
+from groundref.assessment.assess import assess
 from groundref.assessment.assessed import Assessed, ElementResult, Finding
 from groundref.assessment.details import PivotalFlown
 from groundref.assessment.explained import above_pivotal
@@ -143,6 +144,20 @@ def test_the_first_turn_is_told_from_one_away_from_the_wind() -> None:
 @pytest.mark.parametrize("wind", [0.0, 20.0])
 def test_good_flying_is_left_alone(recorder: str, wind: float) -> None:
     assert said(lesson(recorder, wind)[0]) == {}
+
+
+def test_pylons_above_the_airplane_give_no_height() -> None:
+    """Ground that the airplane would have flown under is wrong, and nothing is judged by it."""
+    done, _ = lesson("avionics")
+    maneuver = only(done)[0].maneuver
+    places = replace(maneuver.reference, elevations=(5000 * foot, 5000 * foot))
+    one = assess(done.states, replace(maneuver, reference=places), COMMERCIAL, None)
+    assert one.findings == ()
+    assert isinstance(one.details, PivotalFlown)
+    assert one.details.height is None
+    assert any("lies above the airplane" in each for each in one.notes)
+    (height,) = (each for each in one.elements if each.what.startswith("height within"))
+    assert height.why == "The elevation given of a pylon lies above the airplane."
 
 
 @pytest.mark.parametrize("recorder", ["phone", "avionics", "adsb"])

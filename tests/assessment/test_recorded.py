@@ -56,6 +56,20 @@ def test_without_its_start_altitude_is_compared_with_the_middle() -> None:
     assert any("middle of what was flown" in each.says for each in assessed.findings)
 
 
+def test_a_gap_in_the_lap_before_leaves_no_start() -> None:
+    """S-turns whose second half circle is the first one recorded whole: 7 s before it is no start."""
+    recording, truth = simulate("s-turns", wind_speed=12 * knot, seed=5, faults={"altitude-not-held": 200.0})
+    crossed = truth.maneuver.boundaries[1]
+    whole = debrief(recording, ground=truth.ground_elevation)
+    (uncut,) = whole.maneuvers
+    start = int(np.searchsorted(whole.states.time, crossed))
+    laps = uncut.maneuver.laps[1:]
+    later = replace(uncut.maneuver, first=start, start=crossed, laps=laps)
+    for gap, recorded in ((7.0, False), (crossed - uncut.maneuver.start + 10.0, True)):
+        piece = (whole.states.time > crossed - gap).astype(np.int64)
+        assert beginning(changed(whole.states, piece=piece), later).recorded is recorded
+
+
 def test_an_entry_that_was_recorded_is_judged() -> None:
     (assessed,) = from_the_turn(-20.0).maneuvers
     assert assessed.entry_recorded

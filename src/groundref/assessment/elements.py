@@ -133,6 +133,8 @@ def _not_measured(element: Element, flown: Flown) -> str:
         return "There was no straight flight before the turn."
     if element.quantity == "height-band" and flown.ground_above:
         return "The given ground lies above the airplane."
+    if element.quantity == "pivotal-height" and flown.maneuver.reference.elevations:
+        return "The elevation given of a pylon lies above the airplane."
     if element.quantity in ("bank", "airspeed") and flown.poor:
         return _poor(flown)
     if not isinstance(flown.details, _MEASURED_IN.get(element.quantity, object)):

@@ -32,6 +32,7 @@ Bools = NDArray[np.bool_]
 # [rad]  bank below which wings count as level; one derived from positions is smoothed and rolls more slowly
 LEVEL: Final = {"measured": 5.0 * degree, "derived": 6.5 * degree}
 PITCH_SD: Final = 2.0 * degree  # [rad]  nose off level, which tilts the wing line by tan(bank) times as much
+sure: Final = 1.96  # standard deviations below the ground from which the elevation given is wrong
 SURE_WIND: Final = 3.0  # standard deviations the wind must be to have a direction
 
 
@@ -81,7 +82,8 @@ def _height(states: States, maneuver: Maneuver, profile: Profile) -> tuple[Float
     if elevations and states.altitude is not None and states.altitude_datum == "msl":
         of_loop = np.array([np.nan, *(elevations[n % len(elevations)] for n in range(len(maneuver.laps)))])
         sd = np.zeros(profile.lap.size) if states.altitude_sd is None else states.altitude_sd[samples]
-        return states.altitude[samples] - of_loop[profile.lap], np.hypot(sd, OFFSET["msl"])
+        height, height_sd = states.altitude[samples] - of_loop[profile.lap], np.hypot(sd, OFFSET["msl"])
+        return (None, None) if bool(np.any(height + sure * height_sd < 0.0)) else (height, height_sd)
     if states.height is None or states.height_sd is None:
         return None, None
     height, sd = states.height[samples], states.height_sd[samples]

@@ -23,9 +23,15 @@ def pivotal_notes(flown: Flown) -> tuple[str, ...]:
         return ()
     said = [_two_rules(flown, details), _from_positions(flown, details), _first_turn(details)]
     if details.height is None:
+        given = bool(flown.maneuver.reference.elevations) and flown.states.altitude_datum == "msl"
+        why = (
+            "the elevation given of a pylon lies above the airplane"
+            if given
+            else "the elevation of the ground is not known"
+        )
         said.append(
-            "Height above the pylons was not judged: the elevation of the ground is not known; where the "
-            "pylon stood is told from the heading alone."
+            f"Height above the pylons was not judged: {why}; where the pylon stood is told from the heading "
+            "alone."
         )
     return tuple(each for each in said if each)
 

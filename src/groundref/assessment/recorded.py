@@ -71,7 +71,14 @@ def beginning(states: States, maneuver: Maneuver) -> Beginning:
         return Beginning(recorded=True, straight=bool(abs(was) < no_turn))
     recorded = turn_sign(maneuver.laps[0]) * was < still_straight * abs(own)
     straight = recorded and abs(was) < still_straight * abs(own)
+    if maneuver.direction == "both" and not straight and clock[piece][0] > -_lasted(maneuver):
+        recorded = False  # a turn the other way that the recording begins in was a lap before this one
     return Beginning(recorded=bool(recorded), straight=bool(straight))
+
+
+def _lasted(maneuver: Maneuver) -> float:
+    """Return how long the first lap took [s]."""
+    return maneuver.laps[0].end - maneuver.laps[0].start
 
 
 def _rate(states: States, which: NDArray[np.bool_]) -> float:
