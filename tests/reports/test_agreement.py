@@ -140,3 +140,19 @@ def test_few_samples_are_said_to_cost_something(interval, said):
 def test_steep_turns_say_from_where_to_where_they_are_counted():
     debrief = invented_kinds.steep_turns()
     assert "from the middle of rolling in" in table(debrief, debrief.maneuvers[0], "laps").says
+
+
+@pytest.mark.parametrize(
+    ("source", "verdict", "said"),
+    [("derived", "undetermined", True), ("derived", "met", False), ("measured", "undetermined", False)],
+)
+def test_an_airspeed_left_open_says_that_it_was_not_recorded(source, verdict, said):
+    debrief = invented_kinds.s_turns()
+    one = debrief.maneuvers[0]
+    elements = tuple(
+        replace(e, verdict=verdict) if e.what.startswith("airspeed") else e for e in one.elements
+    )
+    held = replace(one, elements=elements, airspeed=replace(one.airspeed, source=source))
+    whys = {each.what.split()[0]: each.why for each in verdicts.verdicts(debrief, held)}
+    assert ("Airspeed was not recorded: its changes are worked out" in whys["airspeed"]) is said
+    assert not any("not recorded" in why for what, why in whys.items() if what != "airspeed")

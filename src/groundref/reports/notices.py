@@ -27,4 +27,7 @@ NONE_PATTERN: Final = (
     "No circuit of the runway given was found: a circuit has at least a downwind leg beside it, a base leg"
     " and a final that leads to it."
 )
-ABOUT_SD: Final = "“±” is one standard deviation."
+ABOUT_SD: Final = (
+    "“±” is one standard deviation; a verdict asks for about two of them between what was flown and the"
+    " limit."
+)

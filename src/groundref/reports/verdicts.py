@@ -98,7 +98,7 @@ def _verdict(debrief: Debrief, assessed: Assessed, element: ElementResult) -> Ve
         if e.worst is not None
         else Cell("not measured"),
         time=f"{words.moment(epoch, e.time)} UTC" if e.time is not None and words.known(e.time) else "",
-        why=reason(e, _asked(debrief, assessed, e)),
+        why=reason(e, _asked(debrief, assessed, e)) + _unrecorded(debrief, assessed, e),
         basis=_basis(debrief, assessed, e),
     )
 
@@ -107,6 +107,16 @@ def _usual(debrief: Debrief, assessed: Assessed, element: ElementResult) -> bool
     """Return whether what was flown stands against a usual value, since no limit is printed anywhere."""
     measured = element.worst is not None and element.limit is not None
     return measured and not element.published and not advice(debrief, assessed, element)
+
+
+def _unrecorded(debrief: Debrief, assessed: Assessed, element: ElementResult) -> str:
+    """Return why an airspeed stays open that is known well as a mean: it was not recorded."""
+    asked, held = _asked(debrief, assessed, element), assessed.airspeed
+    if asked is None or asked.quantity != "airspeed" or element.verdict != "undetermined":
+        return ""
+    if held is None or held.source != "derived":
+        return ""
+    return " Airspeed was not recorded: its changes are worked out from the ground speed."
 
 
 # What stands in a column of its own beside the reason.
