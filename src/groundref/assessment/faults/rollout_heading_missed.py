@@ -66,7 +66,7 @@ def find(flown: Flown) -> Finding | None:
         says=f"{laps_said(laps, flown.words.lap)}: rolled out {degrees(abs(worst.off_heading))} "
         f"(± {degrees(worst.off_heading_sd)}) {'beyond' if beyond else 'short of'} the heading of the start"
         f"{most}; {beside_limit(abs(worst.off_heading), tolerance, degrees(tolerance), verdict, element)}.",
-        cure=_CURES[beyond],
+        cure=_cure(flown, worst, beyond=beyond),
     )
 
 
@@ -77,9 +77,13 @@ def _turns(flown: Flown) -> list[SteepTurn]:
     return [turn for turn in flown.details.turns if np.isfinite(turn.off_heading)]
 
 
-_CURES: Final = {
-    True: "Choose a landmark ahead before the turn, and begin to roll out when it is half the bank away: "
-    "about 20° before it from 45°.",
-    False: "Choose a landmark ahead before the turn, and hold the bank until it is half the bank away: "
-    "about 20° before it from 45°.",
-}
+def _cure(flown: Flown, turn: SteepTurn, *, beyond: bool) -> str:
+    """Return when to begin rolling out: half of the bank before the heading."""
+    element = flown.element("bank-held")
+    target = None if element is None else element.target
+    bank = turn.bank if target is None else target * degree
+    hold = "begin to roll out when it is" if beyond else "hold the bank until it is"
+    return (
+        f"Choose a landmark ahead before the turn, and {hold} half the bank away: about "
+        f"{0.5 * bank / degree:.0f}° before it from {degrees(bank)}."
+    )
