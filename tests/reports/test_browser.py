@@ -14,7 +14,7 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import sync_playwright
 
 from groundref.reports.html import page
-from tests.reports import invented_kinds
+from tests.reports import invented, invented_kinds
 
 KINDS = list(invented_kinds.KINDS)
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
@@ -149,6 +149,13 @@ def test_one_maneuver_prints_on_two_sheets(show, case, paper):
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 def test_several_maneuvers_print_on_two_sheets_each_and_the_flight_on_one_more(show, paper):
     assert sheets(show("three maneuvers").pdf(format=paper)) == 7
+
+
+def test_a_list_of_maneuvers_has_no_sheet_of_its_own(browser):
+    shown = browser.new_page()
+    shown.set_content(page(invented.debrief(count=5)))
+    assert sheets(shown.pdf(format="A4")) == 11
+    shown.close()
 
 
 def test_paper_has_only_the_winds_about_the_maneuvers(browser, debriefs):
