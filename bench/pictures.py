@@ -1,6 +1,7 @@
-"""Pictures of the page for the documentation, one a kind, from the simulated flights of docs/maneuvers.md.
+"""Pictures of the page for the documentation: one a kind, of the simulated flights of docs/maneuvers.md, and
+one of the demo for the README.
 
-    python bench/pictures.py [KIND...]         writes docs/pictures/KIND.png
+    python bench/pictures.py [KIND|debrief...]         writes docs/pictures/KIND.png, debrief.png
 
 Needs a Chromium on the path.
 """
@@ -10,12 +11,17 @@ from __future__ import annotations
 import re
 import shutil
 import sys
+from collections.abc import Callable
+from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import Final
 
 from playwright.sync_api import FloatRect, sync_playwright
 
 import groundref
+from groundref.aircraft.loading import load_aircraft
+from groundref.cli.demo import FAULTS
 from groundref.debriefing import DEFAULT_STANDARD
 from groundref.reports.html import page
 from groundref.standards.loading import load_standard
@@ -28,7 +34,8 @@ EXAMPLE: Final = re.compile(
     r" --fault (?P<fault>\S+)=(?P<size>\S+) -o .*\n.*\n"
     r"\$ groundref debrief \S+(?: --standard (?P<standard>\S+))?"
 )
-WIDE, RIM, SCALE = 1100, 20, 0.85
+WIDE, RIM, SCALE = 1100, 20, 0.82
+DEMO: Final = "debrief"
 # What a picture shows, from the title down to the pictures of the maneuver.
 CLIP: Final = """() => {
   const top = document.querySelector("article.maneuver").getBoundingClientRect().top;
@@ -52,6 +59,13 @@ def written(example: re.Match[str]) -> str:
     return page(groundref.debrief(recording, standard=standard))
 
 
+def demonstrated() -> str:
+    """Return the page that the demo writes."""
+    recording, _ = groundref.simulate(faults=FAULTS, seed=4)
+    aircraft = load_aircraft("high-wing-trainer")
+    return page(groundref.debrief(replace(recording, source="lesson.gpx"), aircraft=aircraft))
+
+
 def main(kinds: list[str]) -> None:
     """Write the pictures of some kinds, of all when none is named."""
     with sync_playwright() as playwright:
@@ -59,12 +73,15 @@ def main(kinds: list[str]) -> None:
             executable_path=shutil.which("chromium") or shutil.which("google-chrome"),
             args=["--disable-gpu", "--disable-lcd-text"],
         )
-        for kind, example in examples().items():
+        pages: dict[str, Callable[[], str]] = {DEMO: demonstrated}
+        pages |= {kind: partial(written, example) for kind, example in examples().items()}
+        for kind, made in pages.items():
             if kinds and kind not in kinds:
                 continue
             shown = browser.new_page(viewport={"width": WIDE, "height": 900}, device_scale_factor=SCALE)
-            shown.set_content(written(example))
+            shown.set_content(made())
             top, foot = shown.evaluate(CLIP)
+            top = 0 if kind == DEMO else top
             clip = FloatRect(x=0, y=top, width=WIDE, height=foot - top + RIM)
             shown.screenshot(path=str(DOCS / "pictures" / f"{kind}.png"), clip=clip, full_page=True)
             shown.close()
