@@ -179,3 +179,13 @@ def test_a_wider_circle_is_the_cure_only_where_the_circle_needed_the_bank() -> N
         found = bank_over_limit.find(steep)
         assert found is not None
         assert found.cure.startswith(cure)
+
+
+def test_what_is_not_surely_outside_is_weighed_by_what_is_sure_of_it() -> None:
+    """130 ft and 25 is can't tell and weighs less than 110 ft that is surely outside."""
+    unsure, sure = (
+        named(judged(*off_altitude(feet, 15.0, sd_ft)), "altitude-not-held")[0]
+        for feet, sd_ft in ((130.0, 25.0), (110.0, 2.0))
+    )
+    assert "probably" in unsure.says
+    assert unsure.strength < sure.strength

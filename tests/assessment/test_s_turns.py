@@ -12,6 +12,7 @@ import pytest
 from groundref.angles import wrap_signed
 from groundref.assessment.assessed import Assessed
 from groundref.assessment.details import LineFlown
+from groundref.assessment.faults.entry_not_downwind import begun_at
 from groundref.assessment.line_flown import progress
 from groundref.debriefing import debrief
 from groundref.simulation import Truth, simulate
@@ -159,3 +160,8 @@ def test_the_line_is_worked_along_the_way_it_was_flown() -> None:
     (east, north), (to_east, to_north) = truth.maneuvers[0].places
     way = np.arctan2(to_east - east, to_north - north)
     assert abs(float(wrap_signed(progress(one.maneuver) - way))) < 5.0 * degree
+
+
+def test_a_turn_begins_between_places_not_turning_from_them() -> None:
+    assert begun_at("turning from crosswind to downwind") == "between crosswind and downwind"
+    assert begun_at("flying upwind") == "flying upwind"

@@ -7,7 +7,14 @@ from typing import Final
 import numpy as np
 
 from groundref.assessment.assessed import Finding
-from groundref.assessment.faults.not_held import SHARE, beside_limit, tolerance_of, where, worst_of
+from groundref.assessment.faults.not_held import (
+    SHARE,
+    beside_limit,
+    strength_of,
+    tolerance_of,
+    where,
+    worst_of,
+)
 from groundref.assessment.flown import Flown
 from groundref.assessment.said import feet, knots, plus_minus
 from groundref.units import foot, knot
@@ -39,7 +46,7 @@ def find(flown: Flown) -> Finding | None:
         position=worst.place,
         consequence_ft=None if wider is None else wider[0] / foot,
         consequence_sd_ft=None if wider is None else wider[1] / foot,
-        strength=abs(deviation) / tolerance,
+        strength=strength_of(abs(deviation), sd, tolerance, worst.verdict),
         says=f"Airspeed became {knots(abs(deviation))} (± {knots(sd)}) {way} "
         f"than the {knots(flown.airspeed.reference)} true {_reference(flown)}{where(flown, worst)}; "
         f"{beside_limit(abs(deviation), tolerance, knots(tolerance), worst.verdict, element)}"

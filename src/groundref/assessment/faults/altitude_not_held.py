@@ -9,6 +9,7 @@ from groundref.assessment.faults.not_held import (
     SHARE,
     beside_limit,
     compared_with,
+    strength_of,
     tolerance_of,
     where,
     worst_of,
@@ -43,7 +44,7 @@ def find(flown: Flown) -> Finding | None:
         position=worst.place,
         consequence_ft=deviation / foot,
         consequence_sd_ft=sd / foot,
-        strength=abs(deviation) / tolerance,
+        strength=strength_of(abs(deviation), sd, tolerance, worst.verdict),
         says=f"Altitude went {whole(abs(deviation) / foot)} ft (± {whole(sd / foot)} ft) "
         f"{'above' if deviation > 0.0 else 'below'} {compared_with(flown.altitude)}{where(flown, worst)}; "
         f"{beside_limit(abs(deviation), tolerance, limit, worst.verdict, element)}.",

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from groundref.assessment.assessed import Finding
 from groundref.assessment.faults.mention import alike
-from groundref.assessment.faults.not_held import beside_limit, tolerance_of, worst_of
+from groundref.assessment.faults.not_held import beside_limit, strength_of, tolerance_of, worst_of
 from groundref.assessment.flown import Flown
 from groundref.assessment.measured import Measured
 from groundref.assessment.said import degrees, laps_named
@@ -69,7 +69,7 @@ def find(flown: Flown) -> Finding | None:
         end=worst.end,
         position="",
         consequence_ft=None,
-        strength=abs(deviation) / tolerance,
+        strength=strength_of(abs(deviation), float(sd[worst.at]), tolerance, worst.verdict),
         says=f"Bank became {degrees(abs(deviation))} (± {degrees(float(sd[worst.at]))}) "
         f"{'steeper' if deviation > 0.0 else 'shallower'} than {meant}"
         f"{laps_named(worst.laps, flown.words.lap)}; "

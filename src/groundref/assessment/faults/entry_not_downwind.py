@@ -47,9 +47,17 @@ def find(flown: Flown) -> Finding | None:
         consequence_ft=None,
         strength=abs(off) / THRESHOLD,
         says=f"Entry: the track was {degrees(entry.track)} where {meant} was {degrees(aim)}, "
-        f"{degrees(abs(off))} (± {degrees(sd)}) off, so the turn began {places.name(begun)}.",
+        f"{degrees(abs(off))} (± {degrees(sd)}) off, so the turn began {begun_at(places.name(begun))}.",
         cure=_cure(degrees(wind.direction_from), along),
     )
+
+
+def begun_at(place: str) -> str:
+    """Say the place where a turn began, which is not yet turning from anywhere."""
+    if not place.startswith("turning from "):
+        return place
+    one, other = place.removeprefix("turning from ").split(" to ")
+    return f"between {one} and {other}"
 
 
 def _cure(wind_from: str, along: bool) -> str:

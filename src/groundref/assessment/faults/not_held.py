@@ -117,6 +117,19 @@ def tolerance_of(element: Element | None, usual: float, unit: float) -> float:
     return usual if element is None or element.limit is None else element.limit * unit
 
 
+def strength_of(size: float, sd: float, tolerance: float, verdict: str) -> float:
+    """Return by how much a size is worth talking about: what is not surely outside by its lower end alone.
+
+    Parameters
+    ----------
+    size, sd, tolerance
+        Of the error [SI]
+    verdict
+        On the element.
+    """
+    return (size if verdict == "not-met" else size - chance * sd) / tolerance
+
+
 def beside_limit(size: float, limit: float, said: str, verdict: str, element: Element | None) -> str:
     """Say what a size is beside its limit, as sure as the verdict on it is.
 

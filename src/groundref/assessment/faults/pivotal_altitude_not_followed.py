@@ -188,7 +188,9 @@ def _wrong_way(flown: Flown, details: PivotalFlown) -> str:
     made = corrections(flown, details)
     if made is None or made.wrong < worth_telling or made.wrong < made.right:
         return ""
-    return f"; for {made.wrong:.0f} s it was changed the wrong way, for {made.right:.0f} s the right way"
+    return (
+        f"; for {made.wrong:.0f} s the height was changed the wrong way, for {made.right:.0f} s the right way"
+    )
 
 
 def _steady_said(above: bool) -> str:
