@@ -43,8 +43,10 @@ CLIMB_LIMIT: Final = 1.7  # [m s⁻¹] 330 fpm all the way round is a climb, not
 ROUNDNESS: Final = 0.25  # radial rms over the radius beyond which a path is no circle
 SINGLE_LAP: Final = 1.7  # laps; as many count as two
 # Log-odds that a level circle is flown around a point before it is looked at closer; figures of our own.
-ONE_LAP: Final = -1.0
+ONE_LAP: Final = -0.75
+ONE_LAP_ANYWHERE: Final = -1.1  # at no known height: most single circles are flown to wait or to look
 MANY_LAPS: Final = 1.7
+ELSEWHERE: Final = (2000.0, 900.0)  # [ft] height at which others circle, mean and spread; a figure of our own
 WIDE: Final = 4500 * foot  # radius beyond which nobody practices ...
 FAR: Final = 2.5 * nautical_mile  # ... and no lake or town is looked at: calibration is flown there
 PRECISE: Final = 0.006  # radial rms over the radius, in such an orbit
@@ -135,9 +137,9 @@ def _is_half_an_eight(circle: Circling, circles: tuple[Circling, ...]) -> bool:
 
 def _log_odds(states: States, circle: Circling, wind: Wind | None) -> float:
     """Return the log-odds that a circle was flown around a point on the ground."""
-    odds = _laps_evidence(circle) + _centre_evidence(circle, wind) + _bank_evidence(circle)
+    odds = _laps_evidence(states, circle) + _centre_evidence(circle, wind) + _bank_evidence(circle)
     odds += _roundness_evidence(circle) + _level_evidence(states, circle)
-    return odds + height_evidence(states, circle.first, circle.last, LOW)
+    return odds + height_evidence(states, circle.first, circle.last, LOW, ELSEWHERE)
 
 
 def _centre_evidence(circle: Circling, wind: Wind | None) -> float:
@@ -186,8 +188,10 @@ def _level_evidence(states: States, circle: Circling) -> float:
     return log_ratio(held, 0.6 * density(rate, 0.0, 0.3) + 0.4 * density(rate, 0.0, 2.5))
 
 
-def _laps_evidence(circle: Circling) -> float:
-    return MANY_LAPS if circle.laps > SINGLE_LAP else ONE_LAP
+def _laps_evidence(states: States, circle: Circling) -> float:
+    if circle.laps > SINGLE_LAP:
+        return MANY_LAPS
+    return ONE_LAP if states.height is not None else ONE_LAP_ANYWHERE
 
 
 def _maneuver(
@@ -272,7 +276,7 @@ def _fitted(circle: Circling, drifts: bool) -> Reference:
         moved = np.hypot(circle.drift_east, circle.drift_north) ** 2 - 2.0 * (2.0 * circle.drift_sd) ** 2
         half = 0.5 * circle.laps * np.sqrt(max(moved, 0.0)) if circle.laps > TWICE else 0.0
         # What moves the center alone shows nowhere in the distance; a part of a spiral hides in a single lap.
-        unseen = (0.008 if circle.laps > TWICE else 0.02) * fit.radius
+        unseen = (0.004 if circle.laps > TWICE else 0.015) * fit.radius
         sd = np.sqrt(wander**2 + (2.0 * circle.in_step) ** 2 + half**2 + unseen**2 + POSITION_WANDER**2)
         return point_at(still.x, still.y, float(sd), "fitted")
     middle = 0.5 * (circle.start + circle.end)
