@@ -37,7 +37,7 @@ def centers_sd(row: Row) -> float:
     radius are those found on flights of an independent simulator.
     """
     wander = float(np.sqrt(np.mean([loop.rms**2 for loop in row.loops])))
-    return float(np.sqrt((2.0 * wander) ** 2 + (0.008 * row.radius) ** 2 + POSITION_WANDER**2))
+    return float(np.sqrt((2.0 * wander) ** 2 + (0.014 * row.radius) ** 2 + POSITION_WANDER**2))
 
 
 def road_bearing(row: Row) -> float:
