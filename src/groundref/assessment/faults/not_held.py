@@ -58,7 +58,8 @@ def worst_of(
     """Return the worst of some sizes that can be supported; None when there is none.
 
     It is the worst that supports the verdict where that is not-met, so that finding and verdict are of one
-    sample. What is not surely outside the limit is talked about only where it lasted.
+    sample. What is not surely outside the limit is talked about only where it lasted, and where that cannot
+    be told from the limit, only what is more likely outside than not.
 
     Parameters
     ----------
@@ -85,6 +86,8 @@ def worst_of(
         shown &= _lasting(flown, large & (beyond > 0.0), least) | _lasting(
             flown, large & (beyond < 0.0), least
         )
+        if verdict == "undetermined":
+            shown &= size > limit  # more likely outside than not
         at = int(np.argmax(np.where(shown, size, -1.0)))
     if not shown.any():
         return None
@@ -130,13 +133,11 @@ def strength_of(size: float, sd: float, tolerance: float, verdict: str) -> float
     return (size if verdict == "not-met" else size - chance * sd) / tolerance
 
 
-def beside_limit(size: float, limit: float, said: str, verdict: str, element: Element | None) -> str:
-    """Say what a size is beside its limit, as sure as the verdict on it is.
+def beside_limit(said: str, verdict: str, element: Element | None) -> str:
+    """Say what an error is beside its limit, as sure as the verdict on it is.
 
     Parameters
     ----------
-    size, limit
-        Of the error [SI]
     said
         The limit in words.
     verdict
@@ -150,7 +151,7 @@ def beside_limit(size: float, limit: float, said: str, verdict: str, element: El
     named = f"the tolerance of {said}" if printed else f"the usual {said}"
     if verdict == "met":
         return f"near {named}, but inside it"
-    return f"{'probably' if size > limit else 'perhaps'} beyond {named}"
+    return f"probably beyond {named}"
 
 
 def where(flown: Flown, worst: Worst) -> str:

@@ -50,6 +50,8 @@ def find(flown: Flown) -> Finding | None:
     beyond = worst.off_heading > 0.0
     off, sd = np.array([abs(worst.off_heading)]), np.array([worst.off_heading_sd])
     verdict, _ = decide(off, sd, -np.inf, tolerance)
+    if verdict == "undetermined" and off[0] <= tolerance:
+        return None
     end = [flown.maneuver.laps[turn.lap - 1].end for turn in alike]
     most = f", most in {flown.words.lap} {worst.lap}" if len(laps) > 1 else ""
     return Finding(
@@ -65,7 +67,7 @@ def find(flown: Flown) -> Finding | None:
         strength=abs(worst.off_heading) / tolerance,
         says=f"{laps_said(laps, flown.words.lap)}: rolled out {degrees(abs(worst.off_heading))} "
         f"(± {degrees(worst.off_heading_sd)}) {'beyond' if beyond else 'short of'} the heading of the start"
-        f"{most}; {beside_limit(abs(worst.off_heading), tolerance, degrees(tolerance), verdict, element)}.",
+        f"{most}; {beside_limit(degrees(tolerance), verdict, element)}.",
         cure=_cure(flown, worst, beyond=beyond),
     )
 
