@@ -138,7 +138,7 @@ def _is_half_an_eight(circle: Circling, circles: tuple[Circling, ...]) -> bool:
 def _log_odds(states: States, circle: Circling, wind: Wind | None) -> float:
     """Return the log-odds that a circle was flown around a point on the ground."""
     odds = _laps_evidence(states, circle) + _centre_evidence(circle, wind) + _bank_evidence(circle)
-    odds += _roundness_evidence(circle) + _level_evidence(states, circle)
+    odds += _roundness_evidence(circle) + _level_evidence(states, circle) + _size_evidence(circle)
     return odds + height_evidence(states, circle.first, circle.last, LOW, ELSEWHERE)
 
 
@@ -186,6 +186,13 @@ def _level_evidence(states: States, circle: Circling) -> float:
     rate = climb(states, circle.first, circle.last)
     held = 0.8 * density(rate, 0.0, 0.3) + 0.2 * density(rate, 0.0, 0.6)
     return log_ratio(held, 0.6 * density(rate, 0.0, 0.3) + 0.4 * density(rate, 0.0, 2.5))
+
+
+def _size_evidence(circle: Circling) -> float:
+    """What a wide circle says; one of a usual radius, some 1,200 ft, says nothing: others fly it too."""
+    radius = float(np.log(circle.moving.radius / foot))
+    usual, wide = density(radius, np.log(1200.0), 0.45), density(radius, np.log(4000.0), 0.8)
+    return log_ratio(usual, wide, -1.0, 0.0)
 
 
 def _laps_evidence(states: States, circle: Circling) -> float:
