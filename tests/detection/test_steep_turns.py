@@ -60,7 +60,7 @@ def test_turns_are_found_with_their_number_direction_and_times(number: int) -> N
     agrees(found_in(recording, truth), truth)
 
 
-@pytest.mark.parametrize(("number", "fault"), list(enumerate(FAULTS_THAT_APPLY, start=100)))
+@pytest.mark.parametrize(("number", "fault"), list(enumerate(sorted(FAULTS_THAT_APPLY), start=100)))
 def test_every_error_of_the_pilot_leaves_them_found(number: int, fault: str) -> None:
     recording, truth = drawn(number, fault)
     agrees(found_in(recording, truth), truth)

@@ -21,7 +21,7 @@ from .flights import OTHER, RECORDERS, around, calm_radius, drawn, found_in, oth
 
 EDGE = 3.0  # [s] a roll-in takes as long; the sample interval is 1 s
 # At constant bank a single lap drifts with the air like any other full circle: nothing speaks for a point.
-TELLABLE = [fault for fault in FAULTS_THAT_APPLY if fault != "bank-held-constant"]
+TELLABLE = [fault for fault in sorted(FAULTS_THAT_APPLY) if fault != "bank-held-constant"]
 
 
 def agrees(found: list[Maneuver], truth: Truth, edge: float = EDGE) -> None:
