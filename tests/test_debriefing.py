@@ -15,7 +15,7 @@ from pyproj import Geod
 
 from groundref.assessment.plain import bearing, clock, number
 from groundref.debriefing import Debrief, debrief
-from groundref.errors import NothingToWorkOn, UsageError
+from groundref.errors import NothingToWorkOnError, UsageError
 from groundref.simulation import Truth, simulate
 from groundref.track.recording import Recording
 from groundref.units import degree, foot, knot
@@ -334,7 +334,7 @@ def test_nothing_between_start_and_end_is_a_wrong_request(lesson: Lesson) -> Non
 
 def test_no_sample_at_all() -> None:
     nothing = np.empty(0)
-    with pytest.raises(NothingToWorkOn, match="no sample"):
+    with pytest.raises(NothingToWorkOnError, match="no sample"):
         debrief(
             Recording("e", "gpx", datetime(2026, 5, 1, tzinfo=UTC), nothing, nothing.copy(), nothing.copy())
         )

@@ -20,7 +20,7 @@ from groundref.assessment.plain import clock
 from groundref.detection.candidate import Ground, Place
 from groundref.detection.detect import detect
 from groundref.detection.runway import checked_runway
-from groundref.errors import NothingToWorkOn, UsageError
+from groundref.errors import NothingToWorkOnError, UsageError
 from groundref.estimation.estimate import Given, estimate
 from groundref.estimation.height import Elevation
 from groundref.estimation.mean_wind import winds
@@ -197,7 +197,7 @@ def debrief(
 
     Raises
     ------
-    NothingToWorkOn
+    NothingToWorkOnError
         When there is no usable second of flight.
     UsageError
         When nothing lies between ``start`` and ``end``, or when places given make no sense.
@@ -256,7 +256,9 @@ def _between(
 ) -> tuple[Recording, tuple[str, ...]]:
     """Return the part of a recording that was asked for, and a sentence for each part left out."""
     if len(recording) == 0:
-        raise NothingToWorkOn("there is no sample in it", recording.source, "record the flight and try again")
+        raise NothingToWorkOnError(
+            "there is no sample in it", recording.source, "record the flight and try again"
+        )
     if start is None and end is None:
         return recording, ()
     first = -np.inf if start is None else (start - recording.epoch).total_seconds()

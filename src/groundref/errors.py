@@ -35,7 +35,7 @@ class UsageError(GroundrefError):
     """The request itself makes no sense: options that contradict each other or lie out of range."""
 
 
-class NothingToWorkOn(GroundrefError):  # noqa: N818 - an outcome in the trade's words, not a programming error
+class NothingToWorkOnError(GroundrefError):
     """The input was read, and there is not one usable second of flight in it."""
 
 
@@ -43,5 +43,5 @@ class OutputError(GroundrefError):
     """A result cannot be written where the user wants it."""
 
 
-class NoSolution(GroundrefError, ValueError):  # noqa: N818 - the physics has no answer; nothing failed
+class NoSolutionError(GroundrefError, ValueError):
     """A quantity lies outside what the physics allows, such as wind not less than true airspeed."""

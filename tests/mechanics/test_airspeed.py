@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from groundref.errors import NoSolution
+from groundref.errors import NoSolutionError
 from groundref.mechanics import airspeed, atmosphere
 from groundref.units import celsius_zero, knot
 from tests.mechanics.given import airspeeds
@@ -70,7 +70,7 @@ def test_supersonic_and_negative_are_refused() -> None:
         lambda: airspeed.true_airspeed(600 * knot, 10_000.0),
         lambda: airspeed.calibrated_airspeed(-1.0, 0.0),
     ):
-        with pytest.raises(NoSolution, match="negative or supersonic"):
+        with pytest.raises(NoSolutionError, match="negative or supersonic"):
             call()
 
 

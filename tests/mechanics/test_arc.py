@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from groundref.errors import NoSolution
+from groundref.errors import NoSolutionError
 from groundref.mechanics import arc, circle
 from groundref.units import degree
 from tests.mechanics.flying import fly_by_position
@@ -96,7 +96,7 @@ def test_wind_not_less_than_airspeed_is_refused() -> None:
         lambda: arc.ground_speed_extremes(40.0, 40.0, 0.0, 1.0),
         lambda: arc.smallest_radius(40.0, 40.0, 0.0, 1.0, 0.5),
     ):
-        with pytest.raises(NoSolution, match="not less than the true airspeed"):
+        with pytest.raises(NoSolutionError, match="not less than the true airspeed"):
             refused()
 
 

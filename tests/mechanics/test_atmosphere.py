@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
-from groundref.errors import NoSolution
+from groundref.errors import NoSolutionError
 from groundref.mechanics import atmosphere
 from groundref.units import celsius_zero, foot, hectopascal, inch_hg
 
@@ -97,16 +97,16 @@ def test_no_step_at_the_tropopause() -> None:
 @pytest.mark.parametrize("altitude", [-5001.0, 20_001.0])
 def test_altitude_outside_is_refused(altitude: float) -> None:
     for function in (atmosphere.temperature, atmosphere.pressure, atmosphere.density):
-        with pytest.raises(NoSolution, match="outside the standard atmosphere"):
+        with pytest.raises(NoSolutionError, match="outside the standard atmosphere"):
             function(altitude)
-    with pytest.raises(NoSolution, match="outside the standard atmosphere"):
+    with pytest.raises(NoSolutionError, match="outside the standard atmosphere"):
         atmosphere.pressure_altitude(5000.0)
 
 
 def test_impossible_air_is_refused() -> None:
-    with pytest.raises(NoSolution, match="pressure is not positive"):
+    with pytest.raises(NoSolutionError, match="pressure is not positive"):
         atmosphere.pressure_altitude(0.0)
-    with pytest.raises(NoSolution, match="temperature is not positive"):
+    with pytest.raises(NoSolutionError, match="temperature is not positive"):
         atmosphere.density_altitude(0.0, -5.0)
 
 

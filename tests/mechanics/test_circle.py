@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from scipy.special import ellipe, ellipeinc
 
-from groundref.errors import NoSolution
+from groundref.errors import NoSolutionError
 from groundref.mechanics import circle, turn
 from groundref.mechanics.elliptic import second_kind
 from groundref.units import degree, knot
@@ -191,7 +191,7 @@ def test_greatest_wind_never_exceeds_the_airspeed() -> None:
 
 
 def test_circle_too_tight_even_in_still_air_is_refused() -> None:
-    with pytest.raises(NoSolution, match=r"even in still air.*wider circle or slower"):
+    with pytest.raises(NoSolutionError, match=r"even in still air.*wider circle or slower"):
         circle.greatest_wind(50.0, 100.0, 30 * degree)
 
 
@@ -207,7 +207,7 @@ def test_wind_not_less_than_airspeed_is_refused(wind: float) -> None:
         lambda: circle.greatest_crab(40.0, wind),
         lambda: circle.smallest_radius(40.0, wind, 0.5),
     ):
-        with pytest.raises(NoSolution, match="not less than the true airspeed"):
+        with pytest.raises(NoSolutionError, match="not less than the true airspeed"):
             refused()
 
 

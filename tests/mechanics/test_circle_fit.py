@@ -18,7 +18,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
-from groundref.errors import NoSolution
+from groundref.errors import NoSolutionError
 from groundref.mechanics.circle_fit import CircleFit, fit_circle, fit_moving_circle
 from groundref.mechanics.trochoid import drift_per_lap
 from groundref.units import knot
@@ -206,22 +206,22 @@ def test_turned_shifted_and_scaled_points_turn_shift_and_scale_the_fit(
 def test_points_in_a_line_are_refused(bearing: float, x: float, length: float, count: int) -> None:
     along = np.linspace(0.0, length, count)
     assume(length > 1e-6 * abs(x))
-    with pytest.raises(NoSolution, match="line"):
+    with pytest.raises(NoSolutionError, match="line"):
         fit_circle(x + along * np.sin(bearing), along * np.cos(bearing))
 
 
 @pytest.mark.parametrize("count", [0, 1, 2])
 def test_too_few_points_are_refused(count: int) -> None:
-    with pytest.raises(NoSolution, match="points"):
+    with pytest.raises(NoSolutionError, match="points"):
         fit_circle(np.arange(float(count)), np.arange(float(count)) ** 2)
-    with pytest.raises(NoSolution, match="points"):
+    with pytest.raises(NoSolutionError, match="points"):
         fit_moving_circle(np.arange(4.0), np.arange(4.0), np.arange(4.0) ** 2)
 
 
 def test_equal_and_missing_points_are_refused() -> None:
-    with pytest.raises(NoSolution):
+    with pytest.raises(NoSolutionError):
         fit_circle(np.full(9, 3.0), np.full(9, 4.0))
-    with pytest.raises(NoSolution):
+    with pytest.raises(NoSolutionError):
         fit_circle(np.array([0.0, 1.0, 2.0, np.nan]), np.array([0.0, 1.0, 0.0, 5.0]))
 
 

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from groundref.errors import NoSolution
+from groundref.errors import NoSolutionError
 from groundref.mechanics import arc, circle, eights
 from groundref.mechanics.wind_triangle import crab_on_track
 from groundref.units import degree, knot
@@ -161,7 +161,7 @@ def test_half_of_the_speed_is_lost_in_two_thirds_of_the_turn() -> None:
 
 
 def test_overlapping_circles_are_refused() -> None:
-    with pytest.raises(NoSolution, match=r"loops would overlap.*smaller loops"):
+    with pytest.raises(NoSolutionError, match=r"loops would overlap.*smaller loops"):
         eights.leg_angle(500.0, 499.0)
 
 

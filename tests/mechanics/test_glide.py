@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.optimize import minimize_scalar
 
-from groundref.errors import NoSolution
+from groundref.errors import NoSolutionError
 from groundref.mechanics import glide, turn
 from groundref.units import degree, foot, knot
 from tests.mechanics.flying import GRAVITY, glide_in_space
@@ -114,13 +114,13 @@ def test_reach_in_wind(ratio: float, speed: float, fraction: float, angle: float
 
 
 def test_impossible_glides_are_refused() -> None:
-    with pytest.raises(NoSolution, match="glide ratio is not positive"):
+    with pytest.raises(NoSolutionError, match="glide ratio is not positive"):
         glide.glide_angle(0.0)
-    with pytest.raises(NoSolution, match="90°"):
+    with pytest.raises(NoSolutionError, match="90°"):
         glide.height_lost(np.pi, 30.0, 0.5 * np.pi, 9.0)
-    with pytest.raises(NoSolution, match=r"2\.83"):
+    with pytest.raises(NoSolutionError, match=r"2\.83"):
         glide.bank_of_least_loss(2.5)
-    with pytest.raises(NoSolution, match="not less than the true airspeed"):
+    with pytest.raises(NoSolutionError, match="not less than the true airspeed"):
         glide.reach(300.0, 9.0, 30.0, 31.0, np.pi)
 
 

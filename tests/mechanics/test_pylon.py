@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import quad, solve_ivp
 
-from groundref.errors import NoSolution
+from groundref.errors import NoSolutionError
 from groundref.mechanics import pylon, pylon_ellipse, pylon_sight, sight
 from groundref.mechanics.wind_triangle import crab_on_track, ground_speed_on_track, ground_velocity
 from groundref.units import degree, foot, foot_per_minute, knot, standard_gravity
@@ -307,7 +307,7 @@ def test_wind_not_less_than_airspeed_is_refused() -> None:
         lambda: pylon_ellipse.time_from_downwind(40.0, 40.0, 500.0, 0.0),
         lambda: pylon_ellipse.semi_axes(40.0, 40.0, 500.0),
     ):
-        with pytest.raises(NoSolution, match="not less than the true airspeed"):
+        with pytest.raises(NoSolutionError, match="not less than the true airspeed"):
             refused()
 
 

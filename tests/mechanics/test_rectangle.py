@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from groundref.errors import NoSolution
+from groundref.errors import NoSolutionError
 from groundref.mechanics import arc, boundary, circle, rectangle, turn
 from groundref.mechanics.wind_triangle import crab_on_track, ground_speed_on_track
 from groundref.units import degree, knot
@@ -158,7 +158,7 @@ def test_wind_not_less_than_airspeed_is_refused() -> None:
         lambda: rectangle.corner_time(40.0, 40.0, 0.0, 1.0, 500.0),
         lambda: rectangle.corner_at_constant_bank(40.0, 40.0, 0.0, 1.0, 0.5),
     ):
-        with pytest.raises(NoSolution, match="not less than the true airspeed"):
+        with pytest.raises(NoSolutionError, match="not less than the true airspeed"):
             refused()
 
 

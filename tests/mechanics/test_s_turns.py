@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from scipy.integrate import quad
 from scipy.special import ellipe, ellipeinc
 
-from groundref.errors import NoSolution
+from groundref.errors import NoSolutionError
 from groundref.mechanics import circle, s_turns
 from groundref.mechanics.wind_triangle import ground_velocity
 from groundref.units import degree, knot
@@ -158,7 +158,7 @@ def test_wind_not_less_than_airspeed_is_refused() -> None:
         lambda: s_turns.bank_extremes(40.0, 40.0, 500.0, 0.0),
         lambda: s_turns.bank_before_crossing(40.0, 40.0, 500.0, 0.0, 1.0),
     ):
-        with pytest.raises(NoSolution, match="not less than the true airspeed"):
+        with pytest.raises(NoSolutionError, match="not less than the true airspeed"):
             refused()
 
 

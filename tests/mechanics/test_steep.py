@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import quad
 
-from groundref.errors import NoSolution
+from groundref.errors import NoSolutionError
 from groundref.mechanics import circle, steep, trochoid, turn
 from groundref.units import degree, knot
 from tests.mechanics.flying import fly_level
@@ -58,7 +58,7 @@ def test_ground_radius_is_the_curvature_of_the_path_flown() -> None:
 
 
 def test_what_cannot_be_is_refused() -> None:
-    with pytest.raises(NoSolution, match="90° of bank"):
+    with pytest.raises(NoSolutionError, match="90° of bank"):
         steep.heading_while_rolling(50.0, 90 * degree, 0.2)
-    with pytest.raises(NoSolution, match="not less than the true airspeed"):
+    with pytest.raises(NoSolutionError, match="not less than the true airspeed"):
         steep.ground_radius_extremes(40.0, 40.0, 0.8)

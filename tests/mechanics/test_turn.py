@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 
-from groundref.errors import NoSolution
+from groundref.errors import NoSolutionError
 from groundref.mechanics import turn
 from groundref.units import degree, minute
 from tests.mechanics.flying import fly_level
@@ -60,7 +60,7 @@ def test_wings_level() -> None:
 @pytest.mark.parametrize("bank", [0.5 * np.pi, -2.0, np.array([0.1, 1.6])])
 def test_a_level_turn_on_edge_is_refused(bank: float) -> None:
     for function in (turn.load_factor, lambda b: turn.radius(50.0, b), lambda b: turn.rate_of_turn(50.0, b)):
-        with pytest.raises(NoSolution, match="90°"):
+        with pytest.raises(NoSolutionError, match="90°"):
             function(bank)
 
 

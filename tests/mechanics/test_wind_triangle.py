@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 
 from groundref.angles import difference, direction_of, wrap
-from groundref.errors import NoSolution
+from groundref.errors import NoSolutionError
 from groundref.mechanics import wind_triangle as wt
 from groundref.units import degree, hour, knot, nautical_mile
 from tests.mechanics.given import ROUNDING, airspeeds, angles, wind_fractions
@@ -121,14 +121,16 @@ def test_a_north_wind_moves_the_air_south() -> None:
 
 
 def test_wind_not_less_than_airspeed_is_refused_with_the_numbers() -> None:
-    with pytest.raises(NoSolution, match=r"the wind \(41\.0 m/s\).*true airspeed \(40\.0 m/s\).*less wind"):
+    with pytest.raises(
+        NoSolutionError, match=r"the wind \(41\.0 m/s\).*true airspeed \(40\.0 m/s\).*less wind"
+    ):
         wt.ground_speed_on_track([50.0, 40.0, np.nan], 41.0, 0.0)
-    with pytest.raises(NoSolution):
+    with pytest.raises(NoSolutionError):
         wt.crab_on_track(40.0, 40.0, 0.0)
 
 
 def test_negative_wind_is_refused() -> None:
-    with pytest.raises(NoSolution, match="negative"):
+    with pytest.raises(NoSolutionError, match="negative"):
         wt.crab_on_track(40.0, -1.0, 0.0)
 
 

@@ -11,7 +11,7 @@ import numpy as np
 import polars
 import pytest
 
-from groundref.errors import InputError, NothingToWorkOn
+from groundref.errors import InputError, NothingToWorkOnError
 from groundref.readers import _parquet, read
 
 from .reading import read_text
@@ -237,7 +237,7 @@ def test_json_that_is_no_table(text, sentence):
 
 
 def test_empty_states_are_nothing_to_work_on():
-    with pytest.raises((NothingToWorkOn, InputError)):
+    with pytest.raises((NothingToWorkOnError, InputError)):
         read_text('{"time": 1, "states": []}')
 
 

@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 
 from groundref import units
-from groundref.errors import InputError, NothingToWorkOn
+from groundref.errors import InputError, NothingToWorkOnError
 from groundref.readers import read
 
 from .reading import read_text
@@ -350,7 +350,7 @@ def test_the_columns_that_were_seen_are_named():
 
 
 def test_headings_without_rows_are_nothing_to_work_on():
-    with pytest.raises(NothingToWorkOn, match="it has no row"):
+    with pytest.raises(NothingToWorkOnError, match="it has no row"):
         read_text("time,lat,lon\n")
 
 

@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from groundref.errors import InputError, NothingToWorkOn
+from groundref.errors import InputError, NothingToWorkOnError
 from groundref.readers import read
 
 from .reading import gpx, point, read_text
@@ -217,7 +217,7 @@ def test_a_track_without_times_is_refused():
 
 
 def test_an_empty_track_is_nothing_to_work_on():
-    with pytest.raises(NothingToWorkOn, match="no track point"):
+    with pytest.raises(NothingToWorkOnError, match="no track point"):
         read_text(gpx(""))
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from groundref.errors import NoSolution, UsageError
+from groundref.errors import NoSolutionError, UsageError
 from groundref.mechanics import eights as geometry
 from groundref.simulation import Truth
 from groundref.units import degree, foot, knot
@@ -82,12 +82,14 @@ def test_along_a_road_every_loop_ends_over_the_same_place_on_the_road(flown) -> 
 
 
 def test_pylons_too_close_together_are_refused(flown) -> None:
-    with pytest.raises(NoSolution, match="pylons 33 ft apart are nearer to each other than twice the radius"):
+    with pytest.raises(
+        NoSolutionError, match="pylons 33 ft apart are nearer to each other than twice the radius"
+    ):
         flown(maneuver=KINDS[2], spacing=10.0)
 
 
 def test_a_loop_too_tight_for_the_wind_is_refused(flown) -> None:
-    with pytest.raises(NoSolution, match="of bank downwind"):
+    with pytest.raises(NoSolutionError, match="of bank downwind"):
         flown(maneuver=KINDS[2], radius=400 * foot, wind_speed=25 * knot)
 
 

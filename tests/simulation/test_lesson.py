@@ -10,7 +10,7 @@ from datetime import UTC, datetime
 import numpy as np
 import pytest
 
-from groundref.errors import GroundrefError, NoSolution, UsageError
+from groundref.errors import GroundrefError, NoSolutionError, UsageError
 from groundref.simulation import Weather, airborne, compose, simulate
 from groundref.simulation.patterns import (
     holding_pattern,
@@ -206,7 +206,7 @@ def test_other_patterns_turn_as_they_should(legs, turned: float) -> None:
         ({"radius": float("nan")}, UsageError),
         ({"height": -5.0}, UsageError),
         ({"true_airspeed": 0.0}, UsageError),
-        ({"wind_speed": 80 * knot}, NoSolution),
+        ({"wind_speed": 80 * knot}, NoSolutionError),
         ({"wind_from": float("inf")}, UsageError),
         ({"gust_sd": -1.0}, UsageError),
     ],

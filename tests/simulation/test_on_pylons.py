@@ -10,7 +10,7 @@ import pytest
 from numpy.typing import NDArray
 
 from groundref.angles import full_turn
-from groundref.errors import NoSolution, UsageError
+from groundref.errors import NoSolutionError, UsageError
 from groundref.mechanics.pylon_sight import pylon_from_wing
 from groundref.simulation import Truth, simulate
 from groundref.simulation.on_pylons import FAULTS_THAT_APPLY
@@ -131,7 +131,7 @@ def test_what_does_not_apply_is_refused() -> None:
 
 
 def test_pylons_that_stand_too_close_are_refused() -> None:
-    with pytest.raises(NoSolution, match="no straight way"):
+    with pytest.raises(NoSolutionError, match="no straight way"):
         flown(spacing=10.0)
 
 

@@ -6,7 +6,7 @@ from math import cos, hypot, radians, sin, tan
 
 import pytest
 
-from groundref.errors import NoSolution
+from groundref.errors import NoSolutionError
 from groundref.mechanics.pylon import pivotal_height_with_wind
 from groundref.simulation.pylon_layout import Crossing, crossing, crossing_between
 from groundref.units import knot
@@ -56,5 +56,5 @@ def test_a_given_spacing_is_kept() -> None:
 
 @pytest.mark.parametrize("spacing", [10.0, 60_000.0])
 def test_pylons_too_close_or_too_far_are_refused(spacing: float) -> None:
-    with pytest.raises(NoSolution, match="no straight way"):
+    with pytest.raises(NoSolutionError, match="no straight way"):
         crossing_between(AIRSPEED, (0.0, -8.0), radians(90), 1.0, BANK, spacing)

@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from groundref.errors import NoSolution, UsageError
+from groundref.errors import NoSolutionError, UsageError
 from groundref.mechanics import boundary
 from groundref.mechanics.rectangle import corner_heading_change
 from groundref.simulation import simulate
@@ -153,10 +153,10 @@ def test_a_fault_of_a_circle_is_refused() -> None:
 
 
 def test_a_field_too_small_for_the_airspeed_is_refused_with_a_size() -> None:
-    with pytest.raises(NoSolution, match=r"choose [\d,]+ ft or more"):
+    with pytest.raises(NoSolutionError, match=r"choose [\d,]+ ft or more"):
         course(true_airspeed=140 * knot, wind_speed=30 * knot, radius=1000 * foot)
 
 
 def test_an_entry_from_inside_is_refused() -> None:
-    with pytest.raises(NoSolution, match="inside"):
+    with pytest.raises(NoSolutionError, match="inside"):
         course(faults={"entry-not-downwind": 90.0}, direction="left")

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from groundref.errors import NoSolution, UsageError
+from groundref.errors import NoSolutionError, UsageError
 from groundref.mechanics import s_turns as exact
 from groundref.simulation import Truth, simulate
 from groundref.simulation.faults import FAULTS
@@ -183,5 +183,5 @@ def test_faults_of_other_maneuvers_are_refused() -> None:
 
 
 def test_half_circles_too_small_to_fly_are_refused_with_the_least_radius() -> None:
-    with pytest.raises(NoSolution, match=r"half circles need \d+° .* choose [\d,]+ ft or more"):
+    with pytest.raises(NoSolutionError, match=r"half circles need \d+° .* choose [\d,]+ ft or more"):
         simulate("s-turns", radius=400 * foot, wind_speed=20 * knot, flight="maneuver-only")

@@ -13,7 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
-from groundref.errors import NothingToWorkOn
+from groundref.errors import NothingToWorkOnError
 from groundref.geo.frame import LocalFrame
 from groundref.track.clean import clean
 from groundref.track.recording import Recording, Rejection
@@ -229,7 +229,7 @@ def nothing_usable() -> dict[str, Recording]:
 
 @pytest.mark.parametrize("case", ["none", "one", "one time", "no place", "parked", "walk", "two points"])
 def test_nothing_to_work_on_is_said(case: str) -> None:
-    with pytest.raises(NothingToWorkOn, match=r"two samples|flying speed"):
+    with pytest.raises(NothingToWorkOnError, match=r"two samples|flying speed"):
         clean(nothing_usable()[case])
 
 
@@ -302,7 +302,7 @@ def test_whatever_comes_it_cleans_or_says_why_not(rows: list[tuple[float, float,
     recording = Recording("any", "csv", EPOCH, time, latitude, longitude)
     try:
         track = clean(recording)
-    except NothingToWorkOn:
+    except NothingToWorkOnError:
         return
     assert np.all(np.diff(track.time) > 0)
     assert np.isfinite(track.east).all()

@@ -19,7 +19,7 @@ from groundref.assessment.details import SteepFlown, SteepTurn
 from groundref.assessment.held import steady
 from groundref.assessment.profile import turn_sign
 from groundref.detection.maneuver import Lap, Maneuver
-from groundref.errors import NoSolution
+from groundref.errors import NoSolutionError
 from groundref.estimation.states import States
 from groundref.mechanics.circle_fit import fit_moving_circle
 from groundref.units import degree
@@ -156,7 +156,7 @@ def _drift(states: States, lap: Lap, lasted: float) -> float:
     part = slice(lap.first, lap.last + 1)
     try:
         fit = fit_moving_circle(states.time[part], states.east[part], states.north[part])
-    except NoSolution:
+    except NoSolutionError:
         return float("nan")
     return float(np.hypot(fit.rate_x, fit.rate_y)) * lasted
 

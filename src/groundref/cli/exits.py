@@ -15,8 +15,8 @@ from typing import Final
 from groundref.errors import (
     GroundrefError,
     InputError,
-    NoSolution,
-    NothingToWorkOn,
+    NoSolutionError,
+    NothingToWorkOnError,
     OutputError,
     UsageError,
 )
@@ -33,9 +33,9 @@ PIPE_CLOSED: Final = 141
 
 CODES: Final[tuple[tuple[type[BaseException], int], ...]] = (
     (UsageError, USAGE),
-    (NoSolution, USAGE),
+    (NoSolutionError, USAGE),
     (InputError, INPUT),
-    (NothingToWorkOn, NOTHING),
+    (NothingToWorkOnError, NOTHING),
     (OutputError, OUTPUT),
     (MemoryError, NO_MEMORY),
     (KeyboardInterrupt, INTERRUPTED),

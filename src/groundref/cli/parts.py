@@ -7,7 +7,7 @@ from contextlib import contextmanager
 from typing import Final
 
 from groundref.cli.options import within
-from groundref.errors import NoSolution, UsageError
+from groundref.errors import NoSolutionError, UsageError
 from groundref.units import foot
 
 JOINED: Final = "+"
@@ -34,7 +34,7 @@ def by_option() -> Iterator[None]:
     """Let what is refused inside name the option that it was asked for with."""
     try:
         yield
-    except (UsageError, NoSolution) as problem:
+    except (UsageError, NoSolutionError) as problem:
         part, colon, quantity = problem.where.rpartition(": ")
         name, space, rest = quantity.partition(" ")
         where = f"{part}{colon}{_OPTIONS.get(name, name)}{space}{rest}"

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from groundref.angles import full_turn
 from groundref.detection.segments import Turning
-from groundref.errors import NoSolution
+from groundref.errors import NoSolutionError
 from groundref.estimation.states import States
 from groundref.mechanics.circle_fit import CircleFit, fit_circle, fit_moving_circle
 from groundref.units import degree
@@ -104,7 +104,7 @@ def circling(states: States, turning: Turning) -> Circling | None:
     try:
         still = fit_circle(east, north)
         moving = fit_moving_circle(time, east, north)
-    except NoSolution:
+    except NoSolutionError:
         return None
     laps = abs(turn) / full_turn
     # Radial wander in step with the lap moves the centre of a lap as much as it wanders; a slope over n laps

@@ -14,7 +14,7 @@ from groundref.detection import line
 from groundref.detection.circling import rolled_in_and_out
 from groundref.detection.line import Line
 from groundref.detection.segments import Turning
-from groundref.errors import NoSolution
+from groundref.errors import NoSolutionError
 from groundref.estimation.states import States
 from groundref.mechanics.circle_fit import fit_circle
 from groundref.units import degree
@@ -113,7 +113,7 @@ def _half(states: States, turning: Turning) -> Half | None:
         return None
     try:
         circle = fit_circle(states.east[inner], states.north[inner])
-    except NoSolution:
+    except NoSolutionError:
         return None
     bank = float(np.mean(turning.direction * states.bank[inner]))
     right_size = LEAST_RADIUS <= circle.radius <= MOST_RADIUS

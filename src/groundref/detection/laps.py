@@ -9,7 +9,7 @@ import numpy as np
 from groundref.angles import wrap
 from groundref.detection.circling import POSITION_WANDER
 from groundref.detection.maneuver import Entry, Lap, Reference
-from groundref.errors import NoSolution
+from groundref.errors import NoSolutionError
 from groundref.estimation.states import States
 from groundref.mechanics.circle_fit import fit_circle
 
@@ -51,7 +51,7 @@ def lap_of(states: States, start: float, end: float, point: Reference, radius: f
     try:
         own = fit_circle(east, north)
         center, own_radius, rms = (own.x, own.y), own.radius, own.rms
-    except NoSolution:
+    except NoSolutionError:
         center, own_radius, rms = (point.east, point.north), radius, float(np.std(off))
     return Lap(
         first=first,

@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from groundref.angles import half_turn
 from groundref.detection.circling import rolled_in_and_out
 from groundref.detection.segments import Turning
-from groundref.errors import NoSolution
+from groundref.errors import NoSolutionError
 from groundref.estimation.states import States
 from groundref.mechanics.circle_fit import fit_circle
 from groundref.units import degree, foot
@@ -264,7 +264,7 @@ def _core(states: States, turning: Turning) -> _Core | None:
         return None
     try:
         circle = fit_circle(states.east[index], states.north[index])
-    except NoSolution:
+    except NoSolutionError:
         return None
     return _Core(turning, int(index[0]), int(index[-1]), (circle.x, circle.y), circle.radius)
 

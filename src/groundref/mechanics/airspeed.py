@@ -13,7 +13,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from groundref.errors import NoSolution
+from groundref.errors import NoSolutionError
 from groundref.mechanics import atmosphere
 
 Floats = NDArray[np.float64]
@@ -29,7 +29,7 @@ def _require_subsonic(mach: ArrayLike) -> Floats:
     """Return the Mach number as an array; ahead of a shock the equations here no longer hold."""
     number = np.asarray(mach, dtype=np.float64)
     if np.any((number < 0.0) | (number > 1.0)):
-        raise NoSolution("an airspeed is negative or supersonic", "airspeed", "check its unit")
+        raise NoSolutionError("an airspeed is negative or supersonic", "airspeed", "check its unit")
     return number
 
 
@@ -63,7 +63,7 @@ def impact_pressure(calibrated_airspeed: ArrayLike) -> Floats:
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where it is negative or above the speed of sound at sea level.
 
     Notes
@@ -94,7 +94,7 @@ def true_airspeed(
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where an input is out of range or the flow supersonic.
     """
     mach = _mach(impact_pressure(calibrated_airspeed) / atmosphere.pressure(pressure_altitude))
@@ -117,7 +117,7 @@ def calibrated_airspeed(
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where an input is out of range or the flow supersonic.
     """
     mach = np.asarray(true_airspeed, dtype=np.float64) / _speed_of_sound(pressure_altitude, temperature)
@@ -141,7 +141,7 @@ def equivalent_airspeed(
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where an input is out of range.
     """
     kelvin = atmosphere.temperature(pressure_altitude) if temperature is None else temperature

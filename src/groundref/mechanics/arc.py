@@ -49,7 +49,7 @@ def time(
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the wind is not less than the true airspeed.
 
     Notes
@@ -78,7 +78,7 @@ def heading_change(
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the wind is not less than the true airspeed.
 
     Notes
@@ -134,7 +134,7 @@ def ground_speed_extremes(
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the wind is not less than the true airspeed.
     """
     upwind, downwind = most_upwind_and_downwind(start, end)
@@ -158,7 +158,7 @@ def bank_extremes(
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the wind is not less than the true airspeed.
     """
     upwind, downwind = most_upwind_and_downwind(start, end)
@@ -184,7 +184,7 @@ def smallest_radius(
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the wind is not less than the true airspeed.
 
     Notes

@@ -16,7 +16,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from groundref.errors import NoSolution
+from groundref.errors import NoSolutionError
 from groundref.units import standard_gravity
 
 Floats = NDArray[np.float64]
@@ -44,7 +44,7 @@ def _require_altitude_in_range(altitude: ArrayLike) -> Floats:
     """Return the altitude as an array once it is known to lie within the two layers modelled."""
     height = np.asarray(altitude, dtype=np.float64)
     if np.any((height < floor) | (height > ceiling)):
-        raise NoSolution(
+        raise NoSolutionError(
             "an altitude lies outside the standard atmosphere from −5,000 m to 20,000 m",
             "altitude",
             "check its unit and datum",
@@ -56,7 +56,7 @@ def _require_positive(quantity: ArrayLike, name: str) -> Floats:
     """Return a pressure, density or temperature as an array once it is known to be positive."""
     value = np.asarray(quantity, dtype=np.float64)
     if np.any(value <= 0.0):
-        raise NoSolution(f"a {name} is not positive", name, "check its unit")
+        raise NoSolutionError(f"a {name} is not positive", name, "check its unit")
     return value
 
 
@@ -70,7 +70,7 @@ def temperature(altitude: ArrayLike) -> Floats:
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Outside that range.
     """
     height = _require_altitude_in_range(altitude)
@@ -90,7 +90,7 @@ def pressure(altitude: ArrayLike) -> Floats:
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Outside that range.
     """
     height = _require_altitude_in_range(altitude)
@@ -110,7 +110,7 @@ def air_density(pressure: ArrayLike, temperature: ArrayLike) -> Floats:
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where either is not positive.
     """
     kelvin = _require_positive(temperature, "temperature")
@@ -127,7 +127,7 @@ def density(altitude: ArrayLike) -> Floats:
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Outside that range.
     """
     return air_density(pressure(altitude), temperature(altitude))
@@ -143,7 +143,7 @@ def speed_of_sound(temperature: ArrayLike) -> Floats:
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where it is not positive.
     """
     return np.sqrt(heat_capacity_ratio * gas_constant * _require_positive(temperature, "temperature"))
@@ -159,7 +159,7 @@ def pressure_altitude(pressure: ArrayLike) -> Floats:
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where it is not positive, or belongs outside −5 to 20 km.
     """
     static = _require_positive(pressure, "pressure")
@@ -184,7 +184,7 @@ def pressure_altitude_from_indicated(indicated_altitude: ArrayLike, altimeter_se
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the setting is not positive.
 
     Notes
@@ -210,7 +210,7 @@ def indicated_altitude(pressure_altitude_flown: ArrayLike, altimeter_setting: Ar
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the setting is not positive.
     """
     return np.asarray(pressure_altitude_flown, dtype=np.float64) - pressure_altitude(altimeter_setting)
@@ -231,7 +231,7 @@ def density_altitude(pressure_altitude_flown: ArrayLike, temperature: ArrayLike)
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Outside −5 to 20 km, or where the temperature is not positive.
 
     Notes

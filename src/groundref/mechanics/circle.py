@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from groundref.angles import full_turn
-from groundref.errors import NoSolution
+from groundref.errors import NoSolutionError
 from groundref.mechanics.elliptic import second_kind
 from groundref.mechanics.wind_triangle import (
     crab_on_track,
@@ -37,7 +37,7 @@ def ground_speed(true_airspeed: ArrayLike, wind_speed: ArrayLike, position: Arra
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the wind is not less than the true airspeed.
 
     Notes
@@ -66,7 +66,7 @@ def crab(
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the wind is not less than the true airspeed.
 
     Notes
@@ -121,7 +121,7 @@ def required_bank(
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the wind is not less than the true airspeed.
 
     Notes
@@ -150,7 +150,7 @@ def heading_rate(
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the wind is not less than the true airspeed.
 
     Notes
@@ -183,7 +183,7 @@ def time_from_downwind(
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the wind is not less than the true airspeed.
 
     Notes
@@ -210,7 +210,7 @@ def lap_time(true_airspeed: ArrayLike, wind_speed: ArrayLike, radius: ArrayLike)
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the wind is not less than the true airspeed.
 
     Notes
@@ -230,7 +230,7 @@ def ground_speed_extremes(true_airspeed: ArrayLike, wind_speed: ArrayLike) -> tu
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the wind is not less than the true airspeed.
     """
     air, wind = require_wind_below_airspeed(true_airspeed, wind_speed)
@@ -255,7 +255,7 @@ def bank_extremes(
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the wind is not less than the true airspeed.
 
     Notes
@@ -276,7 +276,7 @@ def greatest_crab(true_airspeed: ArrayLike, wind_speed: ArrayLike) -> Floats:
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the wind is not less than the true airspeed.
     """
     air, wind = require_wind_below_airspeed(true_airspeed, wind_speed)
@@ -297,7 +297,7 @@ def smallest_radius(true_airspeed: ArrayLike, wind_speed: ArrayLike, bank_limit:
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the wind is not less than the true airspeed.
     """
     _, fastest = ground_speed_extremes(true_airspeed, wind_speed)
@@ -321,13 +321,13 @@ def greatest_wind(true_airspeed: ArrayLike, radius: ArrayLike, bank_limit: Array
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the circle needs more than the bank limit even in still air.
     """
     air = np.asarray(true_airspeed, dtype=np.float64)
     fastest = np.sqrt(standard_gravity * np.asarray(radius, dtype=np.float64) * np.tan(bank_limit))
     if np.any(fastest < air):
-        raise NoSolution(
+        raise NoSolutionError(
             f"the circle needs more than the bank limit even in still air: at this radius and bank "
             f"{np.nanmin(fastest):.1f} m/s is the fastest ground speed",
             "radius",

@@ -26,7 +26,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from groundref.errors import NoSolution
+from groundref.errors import NoSolutionError
 
 Floats = NDArray[np.float64]
 
@@ -78,7 +78,7 @@ def fit_circle(x: Floats, y: Floats, sd: float | None = None) -> CircleFit:
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         With fewer than three points or points in a line.
     """
     return _fit(x, y, None, sd)
@@ -98,7 +98,7 @@ def fit_moving_circle(time: Floats, x: Floats, y: Floats, sd: float | None = Non
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         With fewer than five points or points in a line.
     """
     return _fit(x, y, time - time.mean(), sd)
@@ -107,9 +107,9 @@ def fit_moving_circle(time: Floats, x: Floats, y: Floats, sd: float | None = Non
 def _fit(x: Floats, y: Floats, time: Floats | None, sd: float | None) -> CircleFit:
     unknowns = 3 if time is None else 5
     if x.size < unknowns:
-        raise NoSolution(f"a circle needs {unknowns} points and there are {x.size}")
+        raise NoSolutionError(f"a circle needs {unknowns} points and there are {x.size}")
     if not (np.isfinite(x).all() and np.isfinite(y).all()):
-        raise NoSolution("some points have no place, so there is no circle through them")
+        raise NoSolutionError("some points have no place, so there is no circle through them")
     shift_x, shift_y = float(x.mean()), float(y.mean())
     px, py = x - shift_x, y - shift_y
     clock = np.zeros_like(px) if time is None else time
@@ -121,7 +121,7 @@ def _fit(x: Floats, y: Floats, time: Floats | None, sd: float | None) -> CircleF
         (_descended(start, px, py, clock, used) for start in starts), key=lambda v: _square(v, px, py, clock)
     )
     if not np.isfinite(value).all() or value[4] <= 0:
-        raise NoSolution("no circle fits the points")
+        raise NoSolutionError("no circle fits the points")
     residual, jacobian = _residual(value, px, py, clock)
     square = float(residual @ residual)
     spare = x.size - unknowns
@@ -178,7 +178,7 @@ def _algebraic(x: Floats, y: Floats) -> Floats:
     rows = np.column_stack([2 * x, 2 * y, np.ones_like(x)])
     solution, _, rank, _ = np.linalg.lstsq(rows, square, rcond=1e-9)
     if rank < 3:
-        raise NoSolution("the points lie in a line, so there is no circle through them")
+        raise NoSolutionError("the points lie in a line, so there is no circle through them")
     a, b, c = (float(v) for v in solution)
     return np.array([a, b, 0.0, 0.0, np.sqrt(max(c + a * a + b * b, 0.0))])
 

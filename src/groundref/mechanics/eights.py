@@ -28,7 +28,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from groundref.angles import half_turn, wrap
-from groundref.errors import NoSolution
+from groundref.errors import NoSolutionError
 from groundref.mechanics import arc
 from groundref.mechanics.wind_triangle import ground_speed_on_track
 
@@ -47,7 +47,7 @@ def leg_angle(radius: ArrayLike, half_spacing: ArrayLike) -> Floats:
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the circles overlap, c < R.
 
     Notes
@@ -56,7 +56,7 @@ def leg_angle(radius: ArrayLike, half_spacing: ArrayLike) -> Floats:
     """
     ratio = np.divide(radius, half_spacing, dtype=np.float64)
     if np.any(ratio > 1.0):
-        raise NoSolution(
+        raise NoSolutionError(
             "the two points are nearer to each other than twice the radius, so the loops would overlap",
             "half spacing",
             "fly smaller loops or choose points further apart",
@@ -92,7 +92,7 @@ def loop_turn(radius: ArrayLike, half_spacing: ArrayLike) -> Floats:
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the circles overlap.
     """
     return half_turn + 2.0 * leg_angle(radius, half_spacing)
@@ -110,7 +110,7 @@ def leg_length(radius: ArrayLike, half_spacing: ArrayLike) -> Floats:
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the circles overlap.
     """
     return 2.0 * np.asarray(half_spacing, dtype=np.float64) * np.cos(leg_angle(radius, half_spacing))
@@ -137,7 +137,7 @@ def leg_tracks(
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the circles overlap.
     """
     tilt = np.multiply(direction, leg_angle(radius, half_spacing))
@@ -186,7 +186,7 @@ def roll_places(
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the circles overlap.
     """
     half = 0.5 * leg_length(radius, half_spacing)
@@ -226,7 +226,7 @@ def loop_positions(
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the circles overlap.
     """
     there, back = leg_tracks(axis_bearing, direction, radius, half_spacing)
@@ -264,7 +264,7 @@ def leg_times(
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the circles overlap or the wind is not less than the true airspeed.
     """
     length = leg_length(radius, half_spacing)
@@ -303,7 +303,7 @@ def loop_times(
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the circles overlap or the wind is not less than the true airspeed.
     """
     first, second = loop_positions(axis_bearing, direction, direction_to, radius, half_spacing)

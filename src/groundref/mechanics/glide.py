@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from groundref.angles import quarter_turn
-from groundref.errors import NoSolution
+from groundref.errors import NoSolutionError
 from groundref.mechanics import turn
 from groundref.mechanics.wind_triangle import ground_speed_on_track
 
@@ -35,14 +35,14 @@ def glide_angle(glide_ratio: ArrayLike, bank: ArrayLike = 0.0) -> Floats:
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the glide ratio is not positive, or at 90° of bank or more.
     """
     ratio, roll = np.asarray(glide_ratio, dtype=np.float64), np.asarray(bank, dtype=np.float64)
     if np.any(ratio <= 0.0):
-        raise NoSolution("a glide ratio is not positive", "glide ratio", "give distance over height")
+        raise NoSolutionError("a glide ratio is not positive", "glide ratio", "give distance over height")
     if np.any(np.abs(roll) >= quarter_turn):
-        raise NoSolution("no glide is steady at 90° of bank or more", "bank", "give a smaller bank")
+        raise NoSolutionError("no glide is steady at 90° of bank or more", "bank", "give a smaller bank")
     return np.arctan(1.0 / (ratio * np.cos(roll)))
 
 
@@ -60,7 +60,7 @@ def load_factor(bank: ArrayLike, glide_angle: ArrayLike) -> Floats:
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         At 90° of bank or more.
     """
     return np.cos(np.asarray(glide_angle, dtype=np.float64)) * turn.load_factor(bank)
@@ -80,7 +80,7 @@ def time_in_turn(heading_change: ArrayLike, true_airspeed: ArrayLike, bank: Arra
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         At 90° of bank or more.
     """
     with np.errstate(divide="ignore"):
@@ -108,7 +108,7 @@ def height_lost(
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the glide ratio is not positive, or at 90° of bank or more.
 
     Notes
@@ -135,7 +135,7 @@ def speed_at_fixed_lift(glide_speed: ArrayLike, bank: ArrayLike, glide_ratio: Ar
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the glide ratio is not positive, or at 90° of bank or more.
     """
     lift = load_factor(bank, glide_angle(glide_ratio, bank))
@@ -163,7 +163,7 @@ def height_lost_at_fixed_lift(
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the glide ratio is not positive, or at 90° of bank or more.
 
     Notes
@@ -187,7 +187,7 @@ def bank_of_least_loss(glide_ratio: ArrayLike) -> Floats:
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the glide ratio is √8 or less; the loss then falls with bank without a least value.
 
     Notes
@@ -197,7 +197,7 @@ def bank_of_least_loss(glide_ratio: ArrayLike) -> Floats:
     drag_over_lift = 1.0 / np.asarray(glide_ratio, dtype=np.float64)
     room = 1.0 - 8.0 * drag_over_lift**2
     if np.any((room <= 0.0) | (drag_over_lift < 0.0)):
-        raise NoSolution(
+        raise NoSolutionError(
             "with a glide ratio of 2.83 or less no bank loses least height", "glide ratio", "check it"
         )
     return np.arccos(np.sqrt(0.25 * (1.0 + np.sqrt(room))))
@@ -230,7 +230,7 @@ def reach(
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the wind is not less than the horizontal airspeed, or the glide ratio not positive.
     """
     angle = glide_angle(glide_ratio)

@@ -260,7 +260,7 @@ def height_extremes(true_airspeed: ArrayLike, wind_speed: ArrayLike) -> tuple[Fl
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the wind is not less than the true airspeed.
     """
     air, wind = require_wind_below_airspeed(true_airspeed, wind_speed)

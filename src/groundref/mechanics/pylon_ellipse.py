@@ -30,7 +30,7 @@ def eccentricity(true_airspeed: ArrayLike, wind_speed: ArrayLike) -> Floats:
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the wind is not less than the true airspeed.
     """
     air, wind = require_wind_below_airspeed(true_airspeed, wind_speed)
@@ -56,7 +56,7 @@ def distance(
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the wind is not less than the true airspeed.
 
     Notes
@@ -87,7 +87,7 @@ def bank(
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the wind is not less than the true airspeed.
     """
     along = np.asarray(wind_speed, dtype=np.float64) * np.cos(heading_from_downwind)
@@ -109,7 +109,7 @@ def semi_axes(
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the wind is not less than the true airspeed.
     """
     ratio = eccentricity(true_airspeed, wind_speed)
@@ -131,7 +131,7 @@ def lap_time(true_airspeed: ArrayLike, wind_speed: ArrayLike, downwind_distance:
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the wind is not less than the true airspeed.
 
     Notes
@@ -165,7 +165,7 @@ def time_from_downwind(
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the wind is not less than the true airspeed.
 
     Notes

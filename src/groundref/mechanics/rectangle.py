@@ -75,7 +75,7 @@ def leg_time(
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the wind is not less than the true airspeed.
     """
     speed = ground_speed_on_track(true_airspeed, wind_speed, wind_angle)
@@ -101,7 +101,7 @@ def corner_heading_change(
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the wind is not less than the true airspeed.
 
     Notes
@@ -150,7 +150,7 @@ def corner_bank_extremes(
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the wind is not less than the true airspeed.
     """
     start, end = corner_positions(wind_angle, direction)
@@ -182,7 +182,7 @@ def corner_radius(
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the wind is not less than the true airspeed.
     """
     start, end = corner_positions(wind_angle, direction)
@@ -211,7 +211,7 @@ def corner_time(
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the wind is not less than the true airspeed.
     """
     start, end = corner_positions(wind_angle, direction)
@@ -252,7 +252,7 @@ def corner_at_constant_bank(
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the wind is not less than the true airspeed, or at 90° of bank or more.
 
     Notes
@@ -296,7 +296,7 @@ def overshoot(
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the wind is not less than the true airspeed, or at 90° of bank or more.
     """
     needed, _, _ = corner_at_constant_bank(true_airspeed, wind_speed, wind_angle, direction, bank)

@@ -100,7 +100,7 @@ def crossing_crab(
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the wind is not less than the true airspeed.
 
     Notes
@@ -130,7 +130,7 @@ def turned_with_nose_square(
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the wind is not less than the true airspeed.
 
     Notes
@@ -167,7 +167,7 @@ def time_from_crossing(
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the wind is not less than the true airspeed.
 
     Notes
@@ -202,7 +202,7 @@ def half_circle_time(
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the wind is not less than the true airspeed.
 
     Notes
@@ -231,7 +231,7 @@ def bank_extremes(
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the wind is not less than the true airspeed.
 
     Notes
@@ -267,7 +267,7 @@ def bank_before_crossing(
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the wind is not less than the true airspeed.
     """
     end = position(half_turn, wind_angle, direction)

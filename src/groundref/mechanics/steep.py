@@ -37,7 +37,7 @@ def heading_while_rolling(true_airspeed: ArrayLike, bank: ArrayLike, roll_rate: 
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         At 90° of bank or more.
 
     Notes
@@ -88,7 +88,7 @@ def ground_radius_extremes(
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the wind is not less than the true airspeed.
 
     Notes

@@ -89,7 +89,7 @@ def ground_path(
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         At 90° of bank or more.
 
     Notes

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from groundref.angles import full_turn, quarter_turn
-from groundref.errors import NoSolution
+from groundref.errors import NoSolutionError
 from groundref.units import minute, standard_gravity
 
 Floats = NDArray[np.float64]
@@ -25,7 +25,9 @@ def _require_bank_below_vertical(bank: ArrayLike) -> Floats:
     """Return the bank as an array; a level turn has none at or beyond π/2."""
     angle = np.asarray(bank, dtype=np.float64)
     if np.any(np.abs(angle) >= quarter_turn):
-        raise NoSolution("a level turn is not possible at 90° of bank or more", "bank", "give a smaller bank")
+        raise NoSolutionError(
+            "a level turn is not possible at 90° of bank or more", "bank", "give a smaller bank"
+        )
     return angle
 
 
@@ -104,7 +106,7 @@ def rate_of_turn(true_airspeed: ArrayLike, bank: ArrayLike) -> Floats:
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         At 90° of bank or more.
     """
     tangent = np.tan(_require_bank_below_vertical(bank))
@@ -123,7 +125,7 @@ def radius(true_airspeed: ArrayLike, bank: ArrayLike) -> Floats:
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         At 90° of bank or more.
     """
     across = standard_gravity * np.abs(np.tan(_require_bank_below_vertical(bank)))
@@ -141,7 +143,7 @@ def load_factor(bank: ArrayLike) -> Floats:
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         At 90° of bank or more.
     """
     return 1.0 / np.cos(_require_bank_below_vertical(bank))
@@ -161,7 +163,7 @@ def stall_speed_in_turn(stall_speed: ArrayLike, bank: ArrayLike) -> Floats:
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         At 90° of bank or more.
     """
     return np.asarray(stall_speed, dtype=np.float64) * np.sqrt(load_factor(bank))

@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from groundref.angles import direction_of
-from groundref.errors import NoSolution
+from groundref.errors import NoSolutionError
 
 Floats = NDArray[np.float64]
 
@@ -28,13 +28,13 @@ def require_wind_below_airspeed(true_airspeed: ArrayLike, wind_speed: ArrayLike)
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the wind is not less than the true airspeed, or is negative.
     """
     air = np.asarray(true_airspeed, dtype=np.float64)
     wind = np.asarray(wind_speed, dtype=np.float64)
     if np.any(wind < 0.0):
-        raise NoSolution(
+        raise NoSolutionError(
             f"a wind speed is negative ({np.nanmin(wind):.1f} m/s)",
             "wind speed",
             "give the speed as a positive number and turn the direction round",
@@ -42,7 +42,7 @@ def require_wind_below_airspeed(true_airspeed: ArrayLike, wind_speed: ArrayLike)
     if np.any(wind >= air):
         air_there, wind_there = np.broadcast_arrays(air, wind)
         worst = np.nanargmax(wind_there - air_there)
-        raise NoSolution(
+        raise NoSolutionError(
             f"the wind ({wind_there.flat[worst]:.1f} m/s) is not less than the true airspeed "
             f"({air_there.flat[worst]:.1f} m/s), so the airplane cannot make good every track",
             "wind speed",
@@ -68,7 +68,7 @@ def ground_speed_on_track(true_airspeed: ArrayLike, wind_speed: ArrayLike, wind_
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the wind is not less than the true airspeed.
 
     Notes
@@ -96,7 +96,7 @@ def crab_on_track(true_airspeed: ArrayLike, wind_speed: ArrayLike, wind_angle: A
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         Where the wind is not less than the true airspeed.
 
     Notes

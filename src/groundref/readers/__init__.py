@@ -31,7 +31,7 @@ def read(path: str | Path | BinaryIO, *, columns: Path | None = None) -> Recordi
     ------
     InputError
         When it cannot be read as a recording.
-    NothingToWorkOn
+    NothingToWorkOnError
         When it was read and has no sample with time and position.
     """
     with open_source(path) as source:

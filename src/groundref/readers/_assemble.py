@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from groundref.angles import wrap, wrap_signed
-from groundref.errors import NothingToWorkOn
+from groundref.errors import NothingToWorkOnError
 from groundref.track.recording import Recording, Rejection
 
 Floats = NDArray[np.float64]
@@ -53,7 +53,7 @@ def assemble(
 
     Raises
     ------
-    NothingToWorkOn
+    NothingToWorkOnError
         When no row is left.
     """
     seconds = np.where((seconds > _EARLIEST) & (seconds < _LATEST), seconds, np.nan)
@@ -66,7 +66,7 @@ def assemble(
     bad = np.logical_or.reduce(list(reasons.values()))
     if bad.all():
         worst = max(reasons, key=lambda why: int(reasons[why].sum())) if bad.size else "it has no row"
-        raise NothingToWorkOn(
+        raise NothingToWorkOnError(
             f"has no sample with a time and a position ({worst})", source, "check that the recorder had a fix"
         )
     keep: Bools | slice = ~bad if bad.any() else slice(None)  # a view when nothing goes: no second copy

@@ -57,7 +57,7 @@ def read_table(
     ------
     InputError
         When it holds several airplanes.
-    NothingToWorkOn
+    NothingToWorkOnError
         When no row has a time and a position.
     """
     names = [name for name in layout.channels if name not in HELPERS and name != "on_ground"]

@@ -39,7 +39,7 @@ def read_csv(source: Source, columns: Path | None = None) -> Recording:
     ------
     InputError
         When there is no table, or no column for time, latitude or longitude.
-    NothingToWorkOn
+    NothingToWorkOnError
         When no row has a time and a position.
     """
     mapping = load_mapping(columns)

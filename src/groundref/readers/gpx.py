@@ -14,7 +14,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from groundref.errors import InputError, NothingToWorkOn
+from groundref.errors import InputError, NothingToWorkOnError
 from groundref.readers._assemble import assemble
 from groundref.readers._cells import floats
 from groundref.readers._source import Source
@@ -154,7 +154,7 @@ def read_gpx(source: Source) -> Recording:
     ------
     InputError
         When the file cannot be read, holds only a route or waypoints, or its track has no times.
-    NothingToWorkOn
+    NothingToWorkOnError
         When its track is empty.
     """
     walker = _Walker(source.name)
@@ -204,7 +204,7 @@ def _require_track(walker: _Walker, count: int, breaks: str | None, source: Sour
             source.name,
             "export the track that was flown, not the plan",
         )
-    raise NothingToWorkOn("has no track point", source.name, "export the track that was flown")
+    raise NothingToWorkOnError("has no track point", source.name, "export the track that was flown")
 
 
 def _channels(points: _Points) -> dict[str, Floats]:

@@ -20,7 +20,7 @@ from typing import Final
 import numpy as np
 
 from groundref.angles import full_turn, unwrap, wrap
-from groundref.errors import NoSolution
+from groundref.errors import NoSolutionError
 from groundref.mechanics.circle import bank_extremes, smallest_radius
 from groundref.simulation.airplane import Airplane
 from groundref.simulation.exercise import Exercise, Shape
@@ -103,7 +103,7 @@ def shape(exercise: Exercise) -> Shape:
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         When the circle needs more bank than anyone flies.
     """
     check_bank(exercise.speed, exercise.wind_speed, exercise.radius)
@@ -135,14 +135,14 @@ def check_bank(airspeed: float, wind: float, radius: float) -> None:
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         When it needs more than `STEEPEST`.
     """
     smallest = float(smallest_radius(airspeed, wind, STEEPEST))
     if radius < smallest:
         _, steepest = bank_extremes(airspeed, wind, radius)
         least = ceil(smallest / foot / 10.0) * 10
-        raise NoSolution(
+        raise NoSolutionError(
             f"this circle needs {float(steepest) / degree:.0f}° of bank downwind, more than "
             f"{STEEPEST / degree:.0f}°",
             "radius",

@@ -7,7 +7,7 @@ from math import isfinite, radians
 from typing import Final
 
 from groundref.angles import half_turn
-from groundref.errors import NoSolution, UsageError
+from groundref.errors import NoSolutionError, UsageError
 from groundref.simulation.airplane import Airplane
 from groundref.simulation.exercise import Exercise
 from groundref.simulation.faults import sized, to_si
@@ -55,7 +55,7 @@ def asked(
     ------
     UsageError
         When a name is unknown or a value out of range.
-    NoSolution
+    NoSolutionError
         When the wind is not clearly less than the airspeed.
     """
     by_habit = usual(known_kind(kind))
@@ -118,7 +118,7 @@ def _check(
     if not 15.0 <= airspeed <= 130.0:
         raise UsageError("the true airspeed is out of range", "airspeed", "choose 30 to 250 kt")
     if not 0.0 <= wind <= 0.6 * airspeed:
-        raise NoSolution(
+        raise NoSolutionError(
             "the wind is too strong for the airspeed", "wind", "choose a wind below 60% of the airspeed"
         )
     if not 60.0 <= radius <= 5000.0:

@@ -12,7 +12,7 @@ from math import ceil, cos, radians, sin
 from typing import Final
 
 from groundref.angles import quarter_turn
-from groundref.errors import NoSolution
+from groundref.errors import NoSolutionError
 from groundref.mechanics import boundary
 from groundref.mechanics.circle import smallest_radius
 from groundref.simulation.exercise import Exercise
@@ -105,7 +105,7 @@ def laid_out(exercise: Exercise) -> Course:
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         When the field is too small for the airspeed and the wind, or an uneven distance turns it inside out.
     """
     bank = min(CORNER_BANK, exercise.bank_limit - 5 * degree)
@@ -114,7 +114,7 @@ def laid_out(exercise: Exercise) -> Course:
     outside = max(OUTSIDE, corner + straight - exercise.radius)
     if outside > FARTHEST_OUTSIDE:
         least = ceil((exercise.radius + outside - FARTHEST_OUTSIDE) / foot / 100.0) * 100
-        raise NoSolution(
+        raise NoSolutionError(
             "the field is too small: the corners leave no straight legs within half a mile of it",
             "radius",
             f"choose {least:,} ft or more (half of its shorter side), or less wind or airspeed",
@@ -131,7 +131,7 @@ def laid_out(exercise: Exercise) -> Course:
         corner_radius=corner,
     )
     if course.span(0) < straight:
-        raise NoSolution(
+        raise NoSolutionError(
             "the first leg has no straight part",
             "rectangular course",
             "choose a longer field or less uneven distances",

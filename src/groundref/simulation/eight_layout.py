@@ -13,7 +13,7 @@ from math import asin, ceil, cos, hypot, pi, radians, sin
 from typing import Final
 
 from groundref.angles import quarter_turn
-from groundref.errors import NoSolution
+from groundref.errors import NoSolutionError
 from groundref.mechanics.eights import half_spacing_for_crossing
 from groundref.simulation.around_point import check_bank
 from groundref.simulation.exercise import Exercise
@@ -89,7 +89,7 @@ def laid_out(exercise: Exercise) -> Eight:
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         When a loop needs more bank than anyone flies, or the pylons are too close together.
     """
     uneven = 0.5 * exercise.faults.radius_changed
@@ -126,7 +126,7 @@ def _half_spacing(exercise: Exercise) -> float:
     radius, spacing = exercise.radius, exercise.spacing
     if exercise.kind == ALONG:
         if spacing is not None:
-            raise NoSolution(
+            raise NoSolutionError(
                 "the loops of eights along a road touch each other on the road",
                 "spacing",
                 "leave the distance out",
@@ -136,7 +136,7 @@ def _half_spacing(exercise: Exercise) -> float:
         return 0.5 * APART * radius if exercise.kind == AROUND else float(_across(radius))
     if spacing < 2.0 * radius:
         what = "pylons" if exercise.kind == AROUND else "loops with their centers"
-        raise NoSolution(
+        raise NoSolutionError(
             f"{what} {spacing / foot:,.0f} ft apart are nearer to each other than twice the radius, so the "
             "loops would overlap",
             "spacing",

@@ -60,7 +60,7 @@ def shape(exercise: Exercise) -> Shape:
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         When a loop needs more bank than anyone flies, or the pylons are too close together.
     """
     eight = laid_out(exercise)

@@ -10,7 +10,7 @@ from typing import Final
 
 import numpy as np
 
-from groundref.errors import NoSolution, UsageError
+from groundref.errors import NoSolutionError, UsageError
 from groundref.geo.frame import LocalFrame
 from groundref.simulation.airplane import Airplane
 from groundref.simulation.asked import asked
@@ -126,7 +126,7 @@ def simulate(
     ------
     UsageError
         When a name is unknown or a value out of range.
-    NoSolution
+    NoSolutionError
         When the wind is not clearly less than the airspeed, or the circle needs a bank that no one flies.
     """
     if not 0.0 <= gust_sd <= 15.0:
@@ -195,7 +195,7 @@ def simulate_many(
     ------
     UsageError
         When there is no exercise, or the kind of one cannot be simulated, or a fault not be committed in it.
-    NoSolution
+    NoSolutionError
         When one cannot be flown in its wind.
     """
     if not exercises:
@@ -227,7 +227,7 @@ def _shapes(exercises: Sequence[Exercise]) -> list[Shape]:
     for exercise in exercises:
         try:
             shapes.append(shape(exercise))
-        except (UsageError, NoSolution) as problem:
+        except (UsageError, NoSolutionError) as problem:
             if len(exercises) == 1:
                 raise
             where = f"{exercise.kind}: {problem.where}"

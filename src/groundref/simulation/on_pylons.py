@@ -103,7 +103,7 @@ def shape(exercise: Exercise) -> Shape:
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         When the pylons are too close together or too far apart.
     """
     eight = _eight(exercise)

@@ -15,7 +15,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import asin, atan2, cos, hypot, sin, tan
 
-from groundref.errors import NoSolution
+from groundref.errors import NoSolutionError
 from groundref.mechanics.pylon import height_with_speed_traded
 from groundref.units import foot
 
@@ -99,14 +99,14 @@ def crossing_between(
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         When they stand so close that there is no straight way between, or so far that it takes minutes.
     """
     shortest, longest = 1.0, 120.0
     least = crossing(airspeed, wind, bearing, side, bank, shortest).spacing
     most = crossing(airspeed, wind, bearing, side, bank, longest).spacing
     if not least <= spacing <= most:
-        raise NoSolution(
+        raise NoSolutionError(
             f"between pylons {spacing / foot:,.0f} ft apart there is no straight way of a few seconds",
             "spacing",
             f"choose {least / foot:,.0f} ft or somewhat more",

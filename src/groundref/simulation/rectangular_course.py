@@ -19,7 +19,7 @@ from typing import Final
 import numpy as np
 
 from groundref.angles import full_turn, quarter_turn, unwrap, wrap
-from groundref.errors import NoSolution
+from groundref.errors import NoSolutionError
 from groundref.mechanics import boundary, rectangle
 from groundref.simulation import legs
 from groundref.simulation.course import ENTRY_ANGLE, Course, Line, laid_out
@@ -60,14 +60,14 @@ def shape(exercise: Exercise) -> Shape:
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         When the field is too small, or the entry would come from inside.
     """
     course = laid_out(exercise)
     entry_track = course.bearing + course.side * ENTRY_ANGLE + exercise.faults.entry_not_downwind
     off = course.side * remainder(entry_track - course.bearing, full_turn)
     if not -0.02 <= off <= radians(100):
-        raise NoSolution(
+        raise NoSolutionError(
             "this entry would come from inside of the rectangle", "entry", "choose a smaller angle"
         )
     corners = max(round(4.0 * exercise.laps), 1)

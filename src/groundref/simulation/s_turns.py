@@ -21,7 +21,7 @@ from typing import Final
 import numpy as np
 
 from groundref.angles import full_turn, half_turn, quarter_turn, unwrap, wrap
-from groundref.errors import NoSolution
+from groundref.errors import NoSolutionError
 from groundref.mechanics import arc, s_turns
 from groundref.simulation.around_point import STEEPEST, fading
 from groundref.simulation.exercise import Exercise, Shape
@@ -70,7 +70,7 @@ def shape(exercise: Exercise) -> Shape:
 
     Raises
     ------
-    NoSolution
+    NoSolutionError
         When a half circle needs more bank than anyone flies.
     """
     bearing, entry_track = progress(exercise)
@@ -119,7 +119,7 @@ def _check_bank(exercise: Exercise, bearing: float) -> None:
     smallest = float(arc.smallest_radius(exercise.speed, exercise.wind_speed, start, end, STEEPEST))
     if exercise.radius < smallest:
         _, steepest = s_turns.bank_extremes(exercise.speed, exercise.wind_speed, exercise.radius, angle)
-        raise NoSolution(
+        raise NoSolutionError(
             f"these half circles need {float(steepest) / degree:.0f}° of bank at their steepest, more than "
             f"{STEEPEST / degree:.0f}°",
             "radius",

@@ -40,7 +40,7 @@ def shape(exercise: Exercise) -> Shape:
     ------
     UsageError
         When its kind cannot be simulated, or a fault cannot be committed in it.
-    NoSolution
+    NoSolutionError
         When the wind, the radius or the height does not let it be flown.
     """
     kind = known_kind(exercise.kind)

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from groundref.angles import circular_mean, difference, half_turn, quarter_turn
-from groundref.errors import NothingToWorkOn
+from groundref.errors import NothingToWorkOnError
 from groundref.geo.frame import LocalFrame
 from groundref.track.counting import counted
 from groundref.track.fineness import coarseness
@@ -39,7 +39,7 @@ def clean(recording: Recording) -> Track:
 
     Raises
     ------
-    NothingToWorkOn
+    NothingToWorkOnError
         When fewer than two samples remain or none moves at flying speed.
     """
     total = len(recording)
@@ -60,7 +60,7 @@ def clean(recording: Recording) -> Track:
     recording = _thinned(recording, notes)
     recording = keep(recording, _not_too_close(recording.time), "follows another sample at once")
     if len(recording) < 2:
-        raise NothingToWorkOn(
+        raise NothingToWorkOnError(
             "there are fewer than two samples with a position and a time",
             recording.source,
             "record the whole flight and try again",
@@ -219,7 +219,7 @@ def _require_flight(recording: Recording, east: Floats, north: Floats) -> None:
         np.hypot(np.diff(east), np.diff(north)) / np.diff(recording.time) if east.size > 1 else np.empty(0)
     )
     if not bool(((speed > FLYING_SPEED) & (speed < TOP_SPEED)).any()):
-        raise NothingToWorkOn(
+        raise NothingToWorkOnError(
             "nothing in it moves at flying speed",
             recording.source,
             "check that this is the recording of the flight and not of a walk or a parked airplane",
