@@ -66,7 +66,7 @@ def six_maneuvers() -> Any:
     from math import radians
 
     from groundref.simulation import Exercise, Weather, simulate_many
-    from groundref.simulation.usual import usual
+    from groundref.standards.usual import usual
     from groundref.units import foot, knot
 
     exercises = [

@@ -16,7 +16,7 @@ from groundref.assessment.findings import FAULTS as ERRORS
 from groundref.cli.main import COMMANDS, build
 from groundref.simulation.faults import FAULTS
 from groundref.simulation.shapes import APPLYING
-from groundref.simulation.usual import USUAL
+from groundref.standards.usual import USUAL
 from groundref.standards.loading import parse_standard
 from groundref.units import degree, foot
 

@@ -117,8 +117,8 @@ def simulate(
     from groundref.detection.maneuver import ARCS
     from groundref.simulation import Weather, simulate_many
     from groundref.simulation.asked import asked, spread
-    from groundref.simulation.usual import usual
     from groundref.simulation.write import to_bytes
+    from groundref.standards.usual import usual
 
     def part(number: int, kind: str) -> Exercise:
         height = usual(kind).height if height_ft is None else height_ft * foot

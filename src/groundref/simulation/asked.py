@@ -12,7 +12,7 @@ from groundref.simulation.airplane import Airplane
 from groundref.simulation.exercise import Exercise
 from groundref.simulation.faults import sized, to_si
 from groundref.simulation.shapes import known_kind
-from groundref.simulation.usual import usual
+from groundref.standards.usual import usual
 from groundref.units import foot
 
 APART: Final = 8000.0  # [m] between the middles of two parts of a lesson; the largest spreads over some 5 km

@@ -1,0 +1,78 @@
+"""What the reader of a plan should be warned of: specific to it, most serious first."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import IntEnum
+
+from groundref.planning.fit import CEILING, Fit
+from groundref.planning.inputs import Inputs
+from groundref.planning.layout import Layout
+from groundref.planning.schedule import Extremes
+from groundref.units import degree, foot, knot
+
+STANDING = (
+    "Training aid, not for use in flight: the pilot's operating handbook, local rules and a licensed "
+    "instructor decide."
+)
+"""The line under every plan."""
+
+
+class Weight(IntEnum):
+    """How serious a caution is."""
+
+    STOP = 3
+    """Do not fly it so."""
+    CARE = 2
+    """Fly it with care, or change the plan."""
+    NOTE = 1
+    """Good to know."""
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """One caution.
+
+    Attributes
+    ----------
+    weight
+        How serious.
+    name
+        Short and stable, for programs, such as `bank-above-limit`.
+    says
+        One plain sentence with the numbers.
+    source
+        Publication and paragraph; empty where it follows from the numbers alone.
+    """
+
+    weight: Weight
+    name: str
+    says: str
+    source: str = ""
+
+
+def cautions(inputs: Inputs, layout: Layout, found: Extremes, fit: Fit | None) -> tuple[Caution, ...]:
+    """Return what to be warned of, most serious first."""
+    said = [*_of_fit(inputs, layout, fit), *_of_bank(found)]
+    return tuple(sorted(said, key=lambda caution: -caution.weight))
+
+
+def _of_fit(inputs: Inputs, layout: Layout, fit: Fit | None) -> list[Caution]:
+    """Return what does not fit together, and what gives way: the radius."""
+    if fit is None or fit.works or layout.radius is None:
+        return []
+    says = (
+        f"{inputs.true_airspeed / knot:.0f} kt true, {layout.radius / foot:,.0f} ft and "
+        f"{fit.bank_limit / degree:.0f}° do not fit together: this radius needs {fit.bank_needed / degree:.0f}° in today's wind and "
+        f"{fit.bank_needed_still / degree:.0f}° in still air; fly wider, {fit.radius_needed / foot:,.0f} ft "
+        f"({fit.radius_needed_still / foot:,.0f} ft in still air)."
+    )
+    return [Caution(Weight.CARE, "bank-above-limit", says)]
+
+
+def _of_bank(found: Extremes) -> list[Caution]:
+    """Return a word on a bank above the handbook's ceiling."""
+    if found.bank_max <= CEILING * (1.0 + 1e-9):
+        return []
+    says = f"The steepest bank is {found.bank_max / degree:.0f}°: the handbook says to leave and widen above 45°."
+    return [Caution(Weight.STOP, "bank-above-ceiling", says, "FAA-H-8083-3C, p. 7-5")]

@@ -1,0 +1,175 @@
+"""Whether airspeed, radius and bank limit fit together in this wind, and what gives way if they do not.
+
+The turns of a ground-reference maneuver are flown through tracks that its shape gives, whatever its size, and
+at each place tan φ = G²/(g R cos δ). So with the steepest bank φ at one radius R, the smallest radius for a
+bank limit φ₀ is R tan φ / tan φ₀, exactly; with a distance between pylons given the tracks move a little with
+the radius, and the step is repeated until it no longer changes. Airspeed and wind enter through G and δ, and
+what they may be is found between bounds by false position.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from math import sqrt, tan
+from typing import Final
+
+from groundref.errors import NoSolutionError
+from groundref.planning.inputs import Inputs
+from groundref.planning.layout import LayOut
+from groundref.planning.schedule import extremes
+from groundref.units import degree, knot
+
+CEILING: Final = 45.0 * degree
+"""Airplane Flying Handbook (FAA-H-8083-3C, p. 7-5): avoid more; if more is needed, leave and widen."""
+TEACHING: Final = 30.0 * degree
+"""Largest bank that many instructors teach with; common practice, no source."""
+
+_EXACT: Final = 1e-7  # relative, of a radius; and of √tan of a bank
+_STEPS: Final = 40
+_FASTEST: Final = 130.0  # [m s⁻¹]
+_WINDIEST: Final = 0.95  # of the airspeed
+
+
+@dataclass(frozen=True, slots=True)
+class Fit:
+    """What airspeed, radius and bank limit ask of each other.
+
+    Attributes
+    ----------
+    bank_limit
+        The one planned with [rad]
+    bank_needed, bank_needed_still
+        Steepest bank at this airspeed and radius, in this wind and in still air [rad]
+    radius_needed, radius_needed_still
+        Smallest radius at this airspeed and bank limit [m]
+    radius_at_ceiling
+        Smallest radius at the handbook's ceiling of 45°, in this wind [m]
+    airspeed_needed, airspeed_needed_still
+        Greatest true airspeed at this radius and bank limit; None where none is faster than the wind [m s⁻¹]
+    wind_limit
+        Strongest wind from this direction in which the bank limit holds at this radius; None where it does
+        not even in still air [m s⁻¹]
+    works
+        Whether the steepest bank is within the limit.
+    """
+
+    bank_limit: float
+    bank_needed: float
+    bank_needed_still: float
+    radius_needed: float
+    radius_needed_still: float
+    radius_at_ceiling: float
+    airspeed_needed: float | None
+    airspeed_needed_still: float | None
+    wind_limit: float | None
+    works: bool
+
+
+def steepest(lay_out: LayOut, inputs: Inputs, radius: float) -> float:
+    """Return the steepest bank of a maneuver [rad]."""
+    return extremes(lay_out(inputs, radius).pieces, inputs.air).bank_max
+
+
+def smallest_radius(lay_out: LayOut, inputs: Inputs, bank_limit: float, start: float) -> float:
+    """Return the smallest radius that nowhere needs more than a bank limit [m].
+
+    Parameters
+    ----------
+    lay_out
+        Of the kind.
+    inputs
+        Of the plan.
+    bank_limit
+        [rad]
+    start
+        Any radius that can be laid out [m]
+
+    Raises
+    ------
+    NoSolutionError
+        When none is found, such as between pylons too close together for it.
+    """
+    radius = start
+    for _ in range(_STEPS):
+        better = radius * tan(steepest(lay_out, inputs, radius)) / tan(bank_limit)
+        if abs(better - radius) <= _EXACT * radius:
+            return better
+        radius = better
+    raise NoSolutionError(
+        "no radius keeps within the bank limit with this spacing",
+        "bank limit",
+        "set the places further apart",
+    )
+
+
+def fit(lay_out: LayOut, inputs: Inputs, radius: float) -> Fit:
+    """Return how airspeed, radius and bank limit of a plan fit together."""
+    still, limit = replace(inputs, wind_speed=0.0), inputs.bank_limit
+    needed = steepest(lay_out, inputs, radius)
+    return Fit(
+        bank_limit=limit,
+        bank_needed=needed,
+        bank_needed_still=steepest(lay_out, still, radius),
+        radius_needed=smallest_radius(lay_out, inputs, limit, radius),
+        radius_needed_still=smallest_radius(lay_out, still, limit, radius),
+        radius_at_ceiling=smallest_radius(lay_out, inputs, CEILING, radius),
+        airspeed_needed=_fastest(lay_out, inputs, radius),
+        airspeed_needed_still=_fastest(lay_out, still, radius),
+        wind_limit=_windiest(lay_out, inputs, radius),
+        works=needed <= limit * (1.0 + 1e-9),
+    )
+
+
+def _fastest(lay_out: LayOut, inputs: Inputs, radius: float) -> float | None:
+    """Return the greatest true airspeed within the bank limit; None where none is above the wind [m s⁻¹]."""
+
+    def left(speed: float) -> float:
+        return _left(lay_out, replace(inputs, true_airspeed=speed), radius)
+
+    return largest(left, max(inputs.wind_speed / _WINDIEST, 5.0 * knot), _FASTEST)
+
+
+def _windiest(lay_out: LayOut, inputs: Inputs, radius: float) -> float | None:
+    """Return the strongest wind within the bank limit; None where there is none even in a calm [m s⁻¹]."""
+
+    def left(wind: float) -> float:
+        return _left(lay_out, replace(inputs, wind_speed=wind), radius)
+
+    return largest(left, 0.0, _WINDIEST * inputs.true_airspeed)
+
+
+def _left(lay_out: LayOut, inputs: Inputs, radius: float) -> float:
+    """Return what is left of the bank limit; its measure √tan is about linear in the ground speed."""
+    return sqrt(tan(inputs.bank_limit)) - sqrt(tan(steepest(lay_out, inputs, radius)))
+
+
+def largest(left: Callable[[float], float], low: float, high: float) -> float | None:
+    """Return the largest value up to which something is left; None where nothing is left at the lowest.
+
+    Parameters
+    ----------
+    left
+        Falls with the value.
+    low, high
+        Bounds of the value.
+
+    Notes
+    -----
+    Source: false position with the Illinois rule, which halves the weight of an end that stays.
+    """
+    at_low, at_high = left(low), left(high)
+    if at_low < 0.0:
+        return None
+    if at_high >= 0.0:
+        return high
+    for _ in range(_STEPS):
+        middle = (low * at_high - high * at_low) / (at_high - at_low)
+        here = left(middle)
+        if abs(here) < _EXACT:
+            return middle
+        if here > 0.0:
+            low, at_low, at_high = middle, here, 0.5 * at_high
+        else:
+            high, at_high, at_low = middle, here, 0.5 * at_low
+    return low

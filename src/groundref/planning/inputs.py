@@ -1,0 +1,95 @@
+"""All that a plan is made from, in SI, with what was asked for kept apart from what follows from it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import datetime
+from math import pi
+
+from groundref.aircraft.aircraft import Aircraft
+from groundref.planning.air import Air
+
+
+@dataclass(frozen=True, slots=True)
+class Inputs:
+    """Everything that was used, defaults filled in.
+
+    Attributes
+    ----------
+    kind
+        Such as `turns-around-a-point`.
+    aircraft
+        What is flown.
+    calibrated_airspeed, true_airspeed
+        To hold; the true one is that of this day's air at the maneuver's height [m s⁻¹]
+    wind_speed, wind_from
+        At the maneuver's height: [m s⁻¹], true [rad]
+    gust
+        By how much the gusts exceed the wind [m s⁻¹]
+    wind_how
+        Where the wind is from, in plain words, such as `as given`.
+    height
+        Above the ground; of eights on pylons it follows from the speed [m]
+    elevation
+        Of the ground above mean sea level [m]
+    temperature
+        Of the air at the maneuver's height [K]
+    altimeter
+        Altimeter setting [Pa]
+    side
+        Of the first turn: +1 right, −1 left.
+    laps
+        Laps, half circles, eights of two loops, circuits or turns.
+    bank_limit
+        Bank that the plan should not exceed; of steep turns the bank to hold [rad]
+    radius
+        Asked for; None where it is to be found [m]
+    bank_limit_given
+        Whether the bank limit was asked for; else it is the handbook's or the standard's.
+    course
+        Direction of the line or road, of the first leg, of the line from the first pylon to the second, or on
+        which steep turns begin, true; None takes the usual one in this wind [rad]
+    spacing
+        Distance between pylons or centers, or the rectangle's longer side; None takes the usual one [m]
+    latitude, longitude
+        Of the plan's origin: the point, or the middle of line, rectangle or pylons; None where not said [rad]
+    variation
+        Magnetic variation there, east positive; None where not known [rad]
+    when
+        Planned for, UTC; None where not said.
+    standard
+        Name of the standard it is planned by.
+    assumptions
+        What was assumed where nothing was said, one plain sentence each.
+    """
+
+    kind: str
+    aircraft: Aircraft
+    calibrated_airspeed: float
+    true_airspeed: float
+    wind_speed: float
+    wind_from: float
+    height: float
+    elevation: float
+    temperature: float
+    altimeter: float
+    side: float
+    laps: float
+    bank_limit: float
+    radius: float | None = None
+    gust: float = 0.0
+    wind_how: str = "as given"
+    bank_limit_given: bool = False
+    course: float | None = None
+    spacing: float | None = None
+    latitude: float | None = None
+    longitude: float | None = None
+    variation: float | None = None
+    when: datetime | None = None
+    standard: str = "private-pilot"
+    assumptions: tuple[str, ...] = field(default=())
+
+    @property
+    def air(self) -> Air:
+        """The air it is planned in."""
+        return Air(self.true_airspeed, self.wind_speed, self.wind_from + pi)
