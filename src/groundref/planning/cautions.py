@@ -61,10 +61,11 @@ def _of_fit(inputs: Inputs, layout: Layout, fit: Fit | None) -> list[Caution]:
     """Return what does not fit together, and what gives way: the radius."""
     if fit is None or fit.works or layout.radius is None:
         return []
+    speed = f"{inputs.true_airspeed / knot:.0f} kt true"
     says = (
-        f"{inputs.true_airspeed / knot:.0f} kt true, {layout.radius / foot:,.0f} ft and "
-        f"{fit.bank_limit / degree:.0f}° do not fit together: this radius needs {fit.bank_needed / degree:.0f}° in today's wind and "
-        f"{fit.bank_needed_still / degree:.0f}° in still air; fly wider, {fit.radius_needed / foot:,.0f} ft "
+        f"{speed}, {layout.radius / foot:,.0f} ft and {_bank(fit.bank_limit)} do not fit together: this radius "
+        f"needs {_bank(fit.bank_needed)} in today's wind and "
+        f"{_bank(fit.bank_needed_still)} in still air; fly wider, {fit.radius_needed / foot:,.0f} ft "
         f"({fit.radius_needed_still / foot:,.0f} ft in still air)."
     )
     return [Caution(Weight.CARE, "bank-above-limit", says)]
@@ -74,5 +75,9 @@ def _of_bank(found: Extremes) -> list[Caution]:
     """Return a word on a bank above the handbook's ceiling."""
     if found.bank_max <= CEILING * (1.0 + 1e-9):
         return []
-    says = f"The steepest bank is {found.bank_max / degree:.0f}°: the handbook says to leave and widen above 45°."
+    says = f"The steepest bank is {_bank(found.bank_max)}: above 45° the handbook says to leave and widen."
     return [Caution(Weight.STOP, "bank-above-ceiling", says, "FAA-H-8083-3C, p. 7-5")]
+
+
+def _bank(angle: float) -> str:
+    return f"{angle / degree:.0f}°"

@@ -44,7 +44,7 @@ def layout(inputs: Inputs, radius: float) -> Layout:
             track=air.downwind,
             distance=radius,
             bank=float(start.bank[0]),
-            how=f"Straight downwind, the point on the {'right' if inputs.side > 0 else 'left'}; roll in abeam.",
+            how=f"Straight downwind, the point {'right' if inputs.side > 0 else 'left'}; roll in abeam.",
         ),
         radius=radius,
     )
