@@ -18,5 +18,6 @@ foot_per_minute: Final = foot / minute  # [m s⁻¹]
 degree: Final = pi / 180  # [rad]
 hectopascal: Final = 100.0  # [Pa]
 inch_hg: Final = 3386.389  # [Pa]  conventional inch of mercury at 0 °C (NIST SP 811, appendix B)
+pound: Final = 0.45359237  # [kg]  exact (international yard and pound agreement, 1959)
 standard_gravity: Final = 9.80665  # [m s⁻²]  exact (3rd CGPM, 1901)
 celsius_zero: Final = 273.15  # [K]
