@@ -22,6 +22,8 @@ if TYPE_CHECKING:
     from groundref.estimation.states import States as States
     from groundref.estimation.wind_value import Wind as Wind
     from groundref.geo.frame import LocalFrame as LocalFrame
+    from groundref.planning import plan as plan
+    from groundref.planning.planned import Plan as Plan
     from groundref.readers import read as read
     from groundref.simulation import simulate as simulate
     from groundref.standards.loading import load_standard as load_standard
@@ -39,6 +41,7 @@ _HOMES: Final = {
     "Lap": "groundref.detection.maneuver",
     "LocalFrame": "groundref.geo.frame",
     "Maneuver": "groundref.detection.maneuver",
+    "Plan": "groundref.planning.planned",
     "Recording": "groundref.track.recording",
     "Standard": "groundref.standards.standard",
     "States": "groundref.estimation.states",
@@ -51,6 +54,7 @@ _HOMES: Final = {
     "estimate": "groundref.estimation.estimate",
     "load_aircraft": "groundref.aircraft.loading",
     "load_standard": "groundref.standards.loading",
+    "plan": "groundref.planning",
     "read": "groundref.readers",
     "simulate": "groundref.simulation",
 }

@@ -16,8 +16,8 @@ from groundref.assessment.findings import FAULTS as ERRORS
 from groundref.cli.main import COMMANDS, build
 from groundref.simulation.faults import FAULTS
 from groundref.simulation.shapes import APPLYING
-from groundref.standards.usual import USUAL
 from groundref.standards.loading import parse_standard
+from groundref.standards.usual import USUAL
 from groundref.units import degree, foot
 
 ROOT = Path(__file__).parents[2]

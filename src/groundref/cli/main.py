@@ -12,12 +12,13 @@ from groundref.cli import exits
 from groundref.cli.aircraft import aircraft
 from groundref.cli.debrief import debrief
 from groundref.cli.demo import demo
+from groundref.cli.plan import plan
 from groundref.cli.simulate import simulate
 from groundref.cli.standards import standards
 from groundref.cli.wind import wind
 from groundref.errors import UsageError
 
-COMMANDS: Final = (debrief, wind, simulate, standards, aircraft, demo)
+COMMANDS: Final = (plan, debrief, wind, simulate, standards, aircraft, demo)
 
 
 def build() -> App:

@@ -63,8 +63,8 @@ def _of_fit(inputs: Inputs, layout: Layout, fit: Fit | None) -> list[Caution]:
         return []
     speed = f"{inputs.true_airspeed / knot:.0f} kt true"
     says = (
-        f"{speed}, {layout.radius / foot:,.0f} ft and {_bank(fit.bank_limit)} do not fit together: this radius "
-        f"needs {_bank(fit.bank_needed)} in today's wind and "
+        f"{speed}, {layout.radius / foot:,.0f} ft and {_bank(fit.bank_limit)} do not fit together: this "
+        f"radius needs {_bank(fit.bank_needed)} in today's wind and "
         f"{_bank(fit.bank_needed_still)} in still air; fly wider, {fit.radius_needed / foot:,.0f} ft "
         f"({fit.radius_needed_still / foot:,.0f} ft in still air)."
     )

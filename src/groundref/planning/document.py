@@ -18,7 +18,7 @@ from groundref.planning.schedule import Schedule
 from groundref.units import celsius_zero, degree, foot, inch_hg, knot
 
 if TYPE_CHECKING:
-    from groundref.planning.plan import Plan
+    from groundref.planning.planned import Plan
 
 Floats = NDArray[np.float64]
 

@@ -7,7 +7,9 @@ from dataclasses import dataclass, replace
 from math import radians
 from typing import Final
 
+from groundref.aircraft.aircraft import Aircraft
 from groundref.errors import NoSolutionError, UsageError
+from groundref.planning.asked import Blowing, Day, Wanted, Where, filled_in
 from groundref.planning.cautions import Caution, cautions
 from groundref.planning.document import to_dict
 from groundref.planning.fit import Fit, fit, smallest_radius
@@ -53,6 +55,57 @@ class Plan:
     def to_dict(self) -> dict[str, object]:
         """Return the plan JSON of the contract."""
         return to_dict(self)
+
+
+def plan(
+    maneuver: str,
+    *,
+    aircraft: Aircraft | str | None = None,
+    wind: Blowing | None = None,
+    wanted: Wanted | None = None,
+    day: Day | None = None,
+    where: Where | None = None,
+    standard: str = "private-pilot",
+) -> Plan:
+    """Plan a maneuver for today's wind and this airplane.
+
+    Parameters
+    ----------
+    maneuver
+        Its kind, such as `turns-around-a-point`.
+    aircraft
+        An airplane, its name or its file.
+    wind
+        At the maneuver's height.
+    wanted
+        Airspeed, radius or bank limit, height, direction, laps.
+    day
+        Elevation, temperature, altimeter setting.
+    where
+        Place, variation and time.
+    standard
+        Name or file of the standard to plan by.
+
+    Raises
+    ------
+    UsageError
+        When a name is unknown or a value out of range.
+    NoSolutionError
+        When nothing of the kind can be flown so; the message names the nearest plan that works.
+    InputError
+        When a file cannot be read.
+    """
+    return make(
+        filled_in(
+            maneuver,
+            aircraft=aircraft,
+            wind=wind,
+            wanted=wanted,
+            day=day,
+            where=where,
+            standard=standard,
+        )
+    )
 
 
 def make(inputs: Inputs) -> Plan:
