@@ -22,8 +22,8 @@ if TYPE_CHECKING:
     from groundref.estimation.states import States as States
     from groundref.estimation.wind_value import Wind as Wind
     from groundref.geo.frame import LocalFrame as LocalFrame
-    from groundref.planning import plan as plan
     from groundref.planning.planned import Plan as Plan
+    from groundref.planning.planned import plan as plan
     from groundref.readers import read as read
     from groundref.simulation import simulate as simulate
     from groundref.standards.loading import load_standard as load_standard
@@ -54,7 +54,7 @@ _HOMES: Final = {
     "estimate": "groundref.estimation.estimate",
     "load_aircraft": "groundref.aircraft.loading",
     "load_standard": "groundref.standards.loading",
-    "plan": "groundref.planning",
+    "plan": "groundref.planning.planned",
     "read": "groundref.readers",
     "simulate": "groundref.simulation",
 }
