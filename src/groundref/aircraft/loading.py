@@ -2,45 +2,15 @@
 
 from __future__ import annotations
 
-from math import isfinite
 from typing import Final
-
-from msgspec import Struct
-from msgspec.structs import asdict
 
 from groundref import datafile
 from groundref.aircraft.aircraft import Aircraft
-from groundref.errors import InputError
+from groundref.aircraft.consistency import check_consistency
+from groundref.aircraft.file import AircraftFile, CompletedFile, assumptions, check_ranges, completed
 from groundref.units import degree, knot
 
 DEFAULT: Final = "high-wing-trainer"
-
-# Ranges that hold every light airplane; what lies outside is a slip of the pen or of the unit.
-_RANGES: Final = {
-    "practice_speed_kt": (30.0, 250.0),
-    "stall_speed_kt": (15.0, 120.0),
-    "maneuvering_speed_kt": (30.0, 300.0),
-    "glide_speed_kt": (25.0, 200.0),
-    "glide_ratio": (2.0, 60.0),
-    "mass_kg": (100.0, 6000.0),
-    "roll_rate_deg_s": (2.0, 180.0),
-    "wing_span_m": (3.0, 40.0),
-}
-
-
-class _File(Struct, forbid_unknown_fields=True):
-    name: str
-    title: str
-    practice_speed_kt: float
-    stall_speed_kt: float
-    maneuvering_speed_kt: float
-    glide_speed_kt: float
-    glide_ratio: float
-    mass_kg: float
-    roll_rate_deg_s: float
-    wing_span_m: float
-    high_wing: bool
-    source: str
 
 
 def aircraft_names() -> list[str]:
@@ -48,57 +18,67 @@ def aircraft_names() -> list[str]:
     return datafile.names("groundref.aircraft")
 
 
-def load_aircraft(name_or_file: str = DEFAULT) -> Aircraft:
+def load_aircraft(name_or_file: str = DEFAULT, mass: float | None = None) -> Aircraft:
     """Read an airplane.
 
     Parameters
     ----------
     name_or_file
         A name from ``aircraft_names()``, or the path of a TOML file.
+    mass
+        The airplane's mass, its speeds then being those of that mass; that of the file when None [kg]
 
     Raises
     ------
     UsageError
-        When there is no airplane of that name.
+        When there is no airplane of that name, or it is not flown at that mass.
     InputError
         When the file cannot be read, or a key in it does not fit; the message names file and key.
     """
     text, where = datafile.find(name_or_file, "groundref.aircraft", "aircraft")
-    return parse_aircraft(text, where)
+    airplane = parse_aircraft(text, where)
+    return airplane if mass is None else airplane.at_mass(mass)
 
 
 def parse_aircraft(text: str, where: str) -> Aircraft:
     """Read an airplane from TOML text; ``where`` names it in messages."""
-    content = datafile.parse(text, where, _File)
-    _check_ranges(asdict(content), where)
-    if content.stall_speed_kt >= content.practice_speed_kt:
-        raise InputError(
-            "the stall speed is not below the practice speed",
-            f"{where}: stall_speed_kt",
-            "see whether they are swapped",
-        )
+    said = datafile.parse(text, where, AircraftFile)
+    check_ranges(said, where)
+    file = completed(said)
+    check_consistency(file, where)
+    return _airplane(file, tuple(assumptions(said)))
+
+
+def _airplane(file: CompletedFile, assumed: tuple[str, ...]) -> Aircraft:
+    """Return the airplane in SI units."""
     return Aircraft(
-        name=content.name,
-        title=content.title,
-        practice_speed=content.practice_speed_kt * knot,
-        stall_speed=content.stall_speed_kt * knot,
-        maneuvering_speed=content.maneuvering_speed_kt * knot,
-        glide_speed=content.glide_speed_kt * knot,
-        glide_ratio=content.glide_ratio,
-        mass=content.mass_kg,
-        roll_rate=content.roll_rate_deg_s * degree,
-        wing_span=content.wing_span_m,
-        high_wing=content.high_wing,
-        source=content.source,
+        name=file.name,
+        title=file.title,
+        practice_speed=file.practice_speed_kt * knot,
+        stall_speed=file.stall_speed_kt * knot,
+        maneuvering_speed=file.maneuvering_speed_kt * knot,
+        glide_speed=file.glide_speed_kt * knot,
+        glide_ratio=file.glide_ratio,
+        mass=file.mass_kg,
+        roll_rate=file.roll_rate_deg_s * degree,
+        wing_span=file.wing_span_m,
+        high_wing=file.high_wing,
+        source=file.source,
+        stall_speed_flaps=_speed(file.stall_speed_flaps_kt),
+        normal_operating_speed=_speed(file.normal_operating_speed_kt),
+        never_exceed_speed=_speed(file.never_exceed_speed_kt),
+        limit_load_factor=file.limit_load_factor_g,
+        max_bank=file.max_bank_deg * degree,
+        mass_min=file.mass_min_kg,
+        mass_max=file.mass_max_kg,
+        wing_chord=file.wing_chord_m,
+        dihedral=file.dihedral_deg * degree,
+        eye_to_wing=file.eye_to_wing_m,
+        eye_from_centerline=file.eye_from_centerline_m,
+        eye_behind_leading_edge=file.eye_behind_leading_edge_m,
+        assumed=assumed,
     )
 
 
-def _check_ranges(values: dict[str, object], where: str) -> None:
-    for key, (low, high) in _RANGES.items():
-        value = values[key]
-        if not (isinstance(value, int | float) and isfinite(value) and low <= value <= high):
-            raise InputError(
-                f"{value} lies outside {low:g} to {high:g}",
-                f"{where}: {key}",
-                "check the number and its unit",
-            )
+def _speed(knots: float | None) -> float | None:
+    return None if knots is None else knots * knot
