@@ -10,6 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from groundref.assessment.assessed import ElementResult
+from groundref.assessment.decisive import margin
 from groundref.assessment.elements import judge
 from groundref.assessment.flown import gather
 from groundref.standards.loading import load_standard
@@ -34,7 +35,7 @@ def verdict(standard: Standard, **channels: object) -> ElementResult:
 
 @given(st.floats(0.0, 250.0), st.floats(0.5, 60.0))
 def test_altitude_verdict_follows_the_interval(size: float, sd: float) -> None:
-    """Undetermined exactly while 100 ft lies within 1.96 standard deviations of the worst value."""
+    """Undetermined exactly while 100 ft lies within 1.2816 standard deviations of the worst value."""
     states, maneuver = flight(CASE)
     time = states.time - maneuver.start
     altitude = 400.0 - size * foot * (time > 30)
@@ -47,10 +48,12 @@ def test_altitude_verdict_follows_the_interval(size: float, sd: float) -> None:
             None,
         )
     )[0]
-    expected = "met" if size + 1.96 * sd <= 100 else "not-met" if size - 1.96 * sd > 100 else "undetermined"
+    expected = (
+        "met" if size + margin * sd <= 100 else "not-met" if size - margin * sd > 100 else "undetermined"
+    )
     assert result.worst == pytest.approx(size, abs=1e-6)
     assert result.worst_sd == pytest.approx(sd)
-    if abs(abs(size - 100) - 1.96 * sd) > 1e-6:
+    if abs(abs(size - 100) - margin * sd) > 1e-6:
         assert result.verdict == expected
 
 

@@ -95,8 +95,9 @@ class ElementResult:
     unit
         Unit of ``limit`` and ``worst`` as in contract names: `ft`, `kt`, `deg`.
     worst, worst_sd
-        The worst value that supports the verdict and its standard deviation; 1.96 of these either side agree
-        with the verdict. The largest value where nothing is to be decided; None when not measured.
+        The worst value that supports the verdict and its standard deviation: it lies 1.2816 of these or
+        more from the limit unless undetermined. The largest value where nothing is to be decided; None when
+        not measured.
     time
         When it was flown [s]
     why

@@ -1,8 +1,7 @@
 """Elements of a standard: limit, estimate and standard deviation give met, not-met or undetermined.
 
-A limit lies within the measurement's uncertainty when it is less than 1.96 standard deviations from the value
-that decides: the 95 % interval, two-sided. Each verdict is one-sided, for which 1.64 would do; the wider
-interval is kept because the worst of many samples is tested, and a wrong verdict costs more than an open one.
+A verdict is given when it is at least nine in ten likely: when the limit lies 1.2816 standard deviations or
+more from the value that decides (`decisive.decide`, one-sided 90 %). Nearer than that it is undetermined.
 """
 
 from __future__ import annotations

@@ -12,11 +12,11 @@ from groundref.aircraft.aircraft import Aircraft
 from groundref.angles import difference, full_turn, half_turn, quarter_turn, wrap
 from groundref.assessment import course, held, places
 from groundref.assessment.assessed import Profile
-from groundref.assessment.decisive import interval as sure
 from groundref.assessment.details import CourseFlown, Details, LineFlown
 from groundref.assessment.held import Deviation
 from groundref.assessment.line_flown import downwind_square
 from groundref.assessment.particulars import particulars
+from groundref.assessment.pivotal import sure
 from groundref.assessment.profile import profile_of, turn_sign
 from groundref.assessment.recorded import Beginning, beginning, coarse, speed_sd, too_seldom, usual_interval
 from groundref.assessment.said import WORDS, Words

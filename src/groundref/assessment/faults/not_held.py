@@ -8,7 +8,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from groundref.assessment.decisive import decide, interval
+from groundref.assessment.decisive import decide, margin
 from groundref.assessment.faults.arc import runs
 from groundref.assessment.faults.mention import chance, surely
 from groundref.assessment.flown import Flown
@@ -81,7 +81,7 @@ def worst_of(
     large = size >= threshold
     shown = large & (size - chance * sd >= surely * threshold)
     if verdict == "not-met":
-        shown |= size - interval * sd > limit
+        shown |= size - margin * sd > limit
     else:
         shown &= _lasting(flown, large & (beyond > 0.0), least) | _lasting(
             flown, large & (beyond < 0.0), least
