@@ -8,7 +8,7 @@ import sys
 
 import pytest
 
-HEAVY = {"scipy", "matplotlib", "polars", "pyproj", "lxml", "numpy", "jinja2", "msgspec"}
+HEAVY = {"scipy", "matplotlib", "polars", "pyproj", "lxml", "numpy", "jinja2", "msgspec", "metar", "pygeomag"}
 
 
 def loaded_by(code: str) -> set[str]:
