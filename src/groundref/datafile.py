@@ -67,7 +67,7 @@ def find(name_or_file: str, package: str, noun: str) -> tuple[str, str]:
     return files(package).joinpath(f"{name_or_file}.toml").read_text("utf-8"), f"{name_or_file}.toml"
 
 
-def parse(text: str, where: str, shape: type[Shape]) -> Shape:
+def parse(text: str, where: str, shape: type[Shape], keys: str = "docs/data-files.md") -> Shape:
     """Read TOML into a msgspec structure.
 
     Parameters
@@ -78,6 +78,8 @@ def parse(text: str, where: str, shape: type[Shape]) -> Shape:
         Name of the file, for messages.
     shape
         The structure, with unknown keys forbidden.
+    keys
+        What shows the keys, for messages.
 
     Raises
     ------
@@ -95,7 +97,7 @@ def parse(text: str, where: str, shape: type[Shape]) -> Shape:
         what, _, path = str(problem).partition(" - at ")
         place = _place(path.strip("`"))
         raise InputError(
-            _plain(what), f"{where}: {place}" if place else where, "see docs/data-files.md for the keys"
+            _plain(what), f"{where}: {place}" if place else where, f"see {keys} for the keys"
         ) from problem
 
 

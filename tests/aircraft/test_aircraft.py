@@ -2,21 +2,26 @@
 
 from __future__ import annotations
 
+import json
+import re
 import tomllib
 from dataclasses import fields
 from importlib.resources import files
+from io import StringIO
 
 import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from rich.console import Console
 
 from groundref.aircraft.aircraft import LEFT_SEAT, RIGHT_SEAT, Aircraft
 from groundref.aircraft.document import aircraft_dict, aircraft_document
-from groundref.aircraft.keys import KEYS, NOTHING
+from groundref.aircraft.keys import KEYS, NOTHING, Key
 from groundref.aircraft.loading import aircraft_names, load_aircraft, parse_aircraft
 from groundref.aircraft.template import EXAMPLE, template
-from groundref.errors import UsageError
+from groundref.cli.airplane import show
+from groundref.errors import InputError, UsageError
 from groundref.mechanics.wing_view import is_hidden
 from groundref.units import degree, knot
 
@@ -113,3 +118,44 @@ def test_what_is_not_known_is_null() -> None:
     (written,) = aircraft_document([parse_aircraft(template(), "own.toml")])["aircraft"]
     assert written["never_exceed_speed_kt"] is None
     assert "wing_chord_m" in written["assumed"]
+
+
+def near(key: Key) -> st.SearchStrategy[float]:
+    """Return numbers near that of the template."""
+    usual = float(EXAMPLE[key.name])
+    return st.floats(0.95 * usual, 1.05 * usual)
+
+
+NUMBERS = [key for key in KEYS if key.accepted is not None]
+usual_numbers = st.fixed_dictionaries({}, optional={key.name: near(key) for key in NUMBERS})
+# One number at the end of what is accepted, or none at all.
+odd_number = st.sampled_from(NUMBERS).flatmap(
+    lambda key: st.tuples(st.just(key.name), st.sampled_from([*(key.accepted or ()), np.nan, np.inf, -1.0]))
+)
+
+
+@given(usual_numbers, st.lists(odd_number, max_size=1), st.booleans())
+def test_whatever_the_numbers_a_file_is_refused_or_of_use(
+    usual: dict[str, float], odd: list[tuple[str, float]], high_wing: bool
+) -> None:
+    said = usual | dict(odd)
+    whole = {key.name: EXAMPLE[key.name] for key in KEYS if key.needed} | said | {"high_wing": high_wing}
+    # As TOML writes them: text and booleans as in JSON, numbers with a point, nan and inf bare.
+    text = "\n".join(
+        f"{name} = {json.dumps(value) if isinstance(value, str | bool) else repr(float(value))}"
+        for name, value in whole.items()
+    )
+    try:
+        airplane = parse_aircraft(text, "own.toml")
+    except InputError as problem:
+        refused = problem
+    else:
+        for mass in (airplane.mass_min, airplane.mass_max):
+            there = airplane.at_mass(mass)
+            assert there.stall_speed < there.practice_speed
+            show(there, Console(file=StringIO()))
+        left_out = {key.name for key in KEYS if key.assumed not in ("", NOTHING)} - set(said)
+        assert set(airplane.assumed) == left_out
+        return
+    assert re.match(r"own\.toml: [a-z_]+: ", str(refused))
+    assert refused.remedy

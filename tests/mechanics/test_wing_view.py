@@ -121,6 +121,19 @@ def test_agrees_with_where_the_point_sits_from_the_wing() -> None:
     assert (wing_view.is_hidden(sheet, depression, 0.2, bank) == (above < -1e-6)).all()
 
 
+def test_a_strut_is_one_more_panel() -> None:
+    # From a foot 0.35 m out and 0.9 m below the eye to the wing 2.6 m out and 0.4 m above it, 0.12 m wide.
+    strut = np.array([(0.1, 0.35, 0.9), (-0.02, 0.35, 0.9), (-0.02, 2.6, -0.4), (0.1, 2.6, -0.4)])
+    least, greatest = wing_view.hidden_depressions(strut, 0.0, 0.0)
+    assert (least, greatest) == pytest.approx((np.arctan2(-0.4, 2.6), np.arctan2(0.9, 0.35)))
+    out = 0.35 + 0.9 / 1.3 * 2.25  # where it is level with the eye
+    bearing = np.linspace(-10, 10, 2001) * degree
+    hidden = bearing[wing_view.is_hidden(strut, 0.0, bearing, 0.0)]
+    assert (hidden.min(), hidden.max()) == pytest.approx(
+        (np.arctan2(-0.02, out), np.arctan2(0.1, out)), abs=2e-4
+    )
+
+
 def test_an_eye_in_the_plane_of_the_wing_sees_only_its_edge() -> None:
     flat = wing_view.wing_corners(5.0, 1.5, 0.0, 0.0, 0.3, 0.4)
     assert not wing_view.is_hidden(flat, np.linspace(-1, 1, 201), 0.0, 0.0).any()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,8 +12,8 @@ from groundref.errors import UsageError
 from groundref.mechanics.mass import speed_at_mass
 from groundref.mechanics.wing_view import wing_corners
 
-LEFT_SEAT = -1.0
-RIGHT_SEAT = 1.0
+LEFT_SEAT: Final = -1.0
+RIGHT_SEAT: Final = 1.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -42,7 +42,7 @@ def load_aircraft(name_or_file: str = DEFAULT, mass: float | None = None) -> Air
 
 def parse_aircraft(text: str, where: str) -> Aircraft:
     """Read an airplane from TOML text; ``where`` names it in messages."""
-    said = datafile.parse(text, where, AircraftFile)
+    said = datafile.parse(text, where, AircraftFile, keys="`groundref aircraft --template -`")
     check_ranges(said, where)
     file = completed(said)
     check_consistency(file, where)
