@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from numpy.typing import NDArray
 
 from groundref.errors import NoSolutionError
-from groundref.mechanics import sight, wing_view
+from groundref.mechanics import pylon_sight, sight, wing_view
 from groundref.units import degree
 
 Floats = NDArray[np.float64]
@@ -119,6 +119,18 @@ def test_agrees_with_where_the_point_sits_from_the_wing() -> None:
     bank, depression = np.meshgrid(np.linspace(5, 60, 12) * degree, np.linspace(6, 70, 9) * degree)
     above, _ = sight.point_from_wing(bank, depression, 0.2)
     assert (wing_view.is_hidden(sheet, depression, 0.2, bank) == (above < -1e-6)).all()
+
+
+@given(depressions, bearings, rolls, pitches)
+def test_pitch_and_bank_are_those_of_the_pylon_sight(
+    depression: float, ahead: float, bank: float, pitch: float
+) -> None:
+    sheet = wing_view.wing_corners(1e6, 2e6, 0.0, 1e-3, 0.0, 1e6)
+    # Flying north, the point to the right.
+    level = (np.cos(depression) * np.cos(ahead), np.cos(depression) * np.sin(ahead), np.sin(depression))
+    along, above = pylon_sight.pylon_from_wing(*level, 0.0, bank, 1.0, pitch)
+    assume(abs(above) > 1e-6 and abs(along) < 80 * degree)
+    assert bool(wing_view.is_hidden(sheet, depression, ahead, bank, pitch)) == bool(above < 0)
 
 
 def test_a_strut_is_one_more_panel() -> None:
