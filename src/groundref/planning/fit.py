@@ -140,8 +140,14 @@ def _windiest(lay_out: LayOut, inputs: Inputs, radius: float) -> float | None:
 
 
 def _left(lay_out: LayOut, inputs: Inputs, radius: float) -> float:
-    """Return what is left of the bank limit; its measure √tan is about linear in the ground speed."""
-    return sqrt(tan(inputs.bank_limit)) - sqrt(tan(steepest(lay_out, inputs, radius)))
+    """Return what is left of the bank limit; its measure √tan is about linear in the ground speed.
+
+    Nothing is left where the maneuver cannot even be laid out, such as where the wind leaves no way across.
+    """
+    try:
+        return sqrt(tan(inputs.bank_limit)) - sqrt(tan(steepest(lay_out, inputs, radius)))
+    except NoSolutionError:
+        return -1.0
 
 
 def largest(left: Callable[[float], float], low: float, high: float) -> float | None:

@@ -7,12 +7,26 @@ from types import MappingProxyType
 from typing import Final
 
 from groundref.errors import UsageError
-from groundref.planning import turns_around_a_point
+from groundref.planning import (
+    eights,
+    eights_on_pylons,
+    rectangular_course,
+    s_turns,
+    steep_turns,
+    turns_around_a_point,
+)
 from groundref.planning.layout import LayOut
 
 LAYOUTS: Final[Mapping[str, LayOut]] = MappingProxyType(
     {
         "turns-around-a-point": turns_around_a_point.layout,
+        "s-turns": s_turns.layout,
+        "rectangular-course": rectangular_course.layout,
+        eights.ALONG: eights.layout,
+        eights.ACROSS: eights.layout,
+        eights.AROUND: eights.layout,
+        "eights-on-pylons": eights_on_pylons.layout,
+        "steep-turns": steep_turns.layout,
     }
 )
 

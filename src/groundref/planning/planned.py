@@ -22,6 +22,8 @@ from groundref.units import degree, foot, knot
 
 STEEPEST: Final = radians(60)
 """More asks for parachutes: 14 CFR 91.307 (c)."""
+PYLON_BANK: Final = radians(35)
+"""Steepest bank on pylons where none is asked for: about 30 to 40° (handbook, read in a secondary copy)."""
 _RADII: Final = (200 * foot, 16_000 * foot)
 
 
@@ -147,9 +149,11 @@ def _radius(lay_out: LayOut, inputs: Inputs) -> float:
     if inputs.radius is not None:
         return inputs.radius
     habit = usual(inputs.kind).radius
-    if not inputs.bank_limit_given:
-        return habit
-    return smallest_radius(lay_out, inputs, inputs.bank_limit, habit)
+    if inputs.bank_limit_given:
+        return smallest_radius(lay_out, inputs, inputs.bank_limit, habit)
+    if inputs.kind == "eights-on-pylons":
+        return smallest_radius(lay_out, inputs, PYLON_BANK, habit)
+    return habit
 
 
 def _too_steep(lay_out: LayOut, inputs: Inputs, radius: float, bank: float) -> NoSolutionError:

@@ -8,24 +8,15 @@ speed: steep out of the downwind leg, shallow out of the upwind leg (FAA-H-8083-
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import ceil, cos, radians, sin
-from typing import Final
+from math import ceil, cos, sin
 
 from groundref.angles import quarter_turn
 from groundref.errors import NoSolutionError
 from groundref.mechanics import boundary
 from groundref.mechanics.circle import smallest_radius
 from groundref.simulation.exercise import Exercise
-from groundref.units import degree, foot, statute_mile
-
-# A rectangle with sides of about a mile, flown a quarter to half a mile outside of it (AC 61-21, chapter 11,
-# as quoted in common copies); 0.3 miles where the corners leave the choice.
-LONGER_SIDE: Final = statute_mile
-OUTSIDE: Final = 0.3 * statute_mile
-FARTHEST_OUTSIDE: Final = 0.5 * statute_mile
-CORNER_BANK: Final = radians(35)  # where it is steepest; common practice, no source
-STRAIGHT: Final = 10.0  # [s] least time straight between two corners, flown straight downwind
-ENTRY_ANGLE: Final = radians(45)  # PA.V.B.S3a
+from groundref.standards.usual import CORNER_BANK, FARTHEST_OUTSIDE, LONGER_SIDE, OUTSIDE, STRAIGHT
+from groundref.units import degree, foot
 
 Line = tuple[float, float, float]  # a place on it, east and north, and its track [m], [rad]
 

@@ -9,7 +9,7 @@ around pylons the wind is across the line of the pylons and the middle is flown 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import asin, ceil, cos, hypot, pi, radians, sin
+from math import asin, ceil, cos, hypot, pi, sin
 from typing import Final
 
 from groundref.angles import quarter_turn
@@ -17,14 +17,12 @@ from groundref.errors import NoSolutionError
 from groundref.mechanics.eights import half_spacing_for_crossing
 from groundref.simulation.around_point import check_bank
 from groundref.simulation.exercise import Exercise
+from groundref.standards.usual import APART, CROSSING
 from groundref.units import foot
 
 ALONG: Final = "eights-along-a-road"
 ACROSS: Final = "eights-across-a-road"
 AROUND: Final = "eights-around-pylons"
-
-CROSSING: Final = radians(45)  # of the road; common practice, no source
-APART: Final = 3.0  # distance between the pylons over the radius; common practice, no source
 
 Place = tuple[float, float]
 

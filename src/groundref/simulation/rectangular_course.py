@@ -22,7 +22,7 @@ from groundref.angles import full_turn, quarter_turn, unwrap, wrap
 from groundref.errors import NoSolutionError
 from groundref.mechanics import boundary, rectangle
 from groundref.simulation import legs
-from groundref.simulation.course import ENTRY_ANGLE, Course, Line, laid_out
+from groundref.simulation.course import Course, Line, laid_out
 from groundref.simulation.exercise import Exercise, Shape
 from groundref.simulation.faults import Faults
 from groundref.simulation.fly import Motion
@@ -30,6 +30,7 @@ from groundref.simulation.legs import course_bank
 from groundref.simulation.maneuver_leg import Columns, roll_out
 from groundref.simulation.pilot import Pilot, Wish
 from groundref.simulation.truth import TrueManeuver
+from groundref.standards.usual import ENTRY_ANGLE
 from groundref.units import standard_gravity
 
 KIND: Final = "rectangular-course"

@@ -26,6 +26,7 @@ from groundref.simulation.legs import Line
 from groundref.simulation.maneuver_leg import Columns
 from groundref.simulation.pilot import Pilot, Wish
 from groundref.simulation.truth import TrueManeuver
+from groundref.standards.usual import DIRECTLY, PAUSE
 from groundref.units import degree, foot, standard_gravity
 
 Floats = NDArray[np.float64]
@@ -40,9 +41,6 @@ FAULTS_THAT_APPLY: Final = (
 )
 # [m] above the ground, for who says nothing else: common practice, no source; 1,500 ft is the usual floor.
 USUAL_HEIGHT: Final = 2500 * foot
-PAUSE: Final = 8.0  # [s] straight between one turn and the next; common practice, no source
-# [rad] From this bank on, that of commercial applicants, one turn is rolled directly into the next.
-DIRECTLY: Final = 48 * degree
 SETTLE: Final = 6.0  # [s] straight on the new heading after the last turn
 _LEVEL: Final = 4 * degree
 _HEADING_GAIN: Final = 0.25  # [s⁻¹] rate of turn asked for per error of heading, once nearly level

@@ -7,7 +7,27 @@ from dataclasses import dataclass
 from math import radians
 from typing import Final
 
-from groundref.units import foot
+from groundref.units import foot, statute_mile
+
+CROSSING: Final = radians(45)
+"""Angle at which eights across a road cross it; common practice, no source."""
+APART: Final = 3.0
+"""Distance between the pylons of eights around pylons over the radius; common practice, no source."""
+# A rectangle with sides of about a mile, flown a quarter to half a mile outside of it (AC 61-21, chapter 11,
+# as quoted in common copies); 0.3 miles where the corners leave the choice.
+LONGER_SIDE: Final = statute_mile
+OUTSIDE: Final = 0.3 * statute_mile
+FARTHEST_OUTSIDE: Final = 0.5 * statute_mile
+CORNER_BANK: Final = radians(35)
+"""Of a rectangle's corners where they are steepest; common practice, no source."""
+STRAIGHT: Final = 10.0
+"""Least time straight between two corners, flown straight downwind; common practice, no source [s]."""
+ENTRY_ANGLE: Final = radians(45)
+"""Between the way in and the first leg of a rectangular course: PA.V.B.S3a."""
+DIRECTLY: Final = radians(48)
+"""From this bank on, that of commercial applicants, one steep turn is rolled directly into the next."""
+PAUSE: Final = 8.0
+"""Straight flight between two steep turns of less bank; common practice, no source [s]."""
 
 
 @dataclass(frozen=True, slots=True)

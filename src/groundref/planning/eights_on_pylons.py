@@ -1,0 +1,312 @@
+"""Eights on pylons: the wing held on each pylon by bank and height, a straight way of some seconds between.
+
+Height is traded for speed, as at one power setting (`mechanics.pylon_traded`). The radius asked for is the
+distance from a pylon at which its turn begins; it follows from a bank where none is asked for. The way from
+one pylon to the other is flown on one heading: with r to the right of the nose, s = ±1 for the side that the
+next pylon is on, and d and d' the distances of the two when abeam,
+
+    next − last pylon = (V h + w) T + s (d + d') r.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import atan2, cos, hypot, remainder, sin
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from groundref.angles import full_turn, quarter_turn, wrap
+from groundref.errors import NoSolutionError
+from groundref.mechanics import pylon_traded
+from groundref.mechanics.wind_triangle import crab_on_track
+from groundref.planning.air import Air
+from groundref.planning.inputs import Inputs
+from groundref.planning.layout import Entry, Layout
+from groundref.planning.pieces import Mark, Piece, Place, Samples, quarters_between, spread_by_angle
+from groundref.units import foot
+
+Floats = NDArray[np.float64]
+
+SECONDS: Final = 4.0
+"""Straight between the pylons: 3 to 5 s (handbook, read in a secondary copy) [s]."""
+_SHORTEST, _LONGEST = 1.0, 60.0  # [s]
+_ROUNDS: Final = 60  # of settling: more than double precision needs
+_SETTLED: Final = 1e-12  # [rad]
+
+
+@dataclass(frozen=True, slots=True)
+class PylonLoop:
+    """A turn about a pylon that stays on the wing line.
+
+    Attributes
+    ----------
+    pylon
+        East and north [m]
+    square
+        Distance of the pylon where the wind is square to the heading [m]
+    side
+        +1 for a right turn, −1 for a left turn.
+    heading
+        At its begin, true [rad]
+    turn
+        Of the heading, its size [rad]
+    name, about, marks
+        As in `Piece`.
+    """
+
+    pylon: Place
+    square: float
+    side: float
+    heading: float
+    turn: float
+    name: str
+    about: int | None
+    marks: tuple[Mark, ...] = ()
+
+    def at(self, air: Air, fraction: Floats) -> Samples:
+        """Return what is flown at some fractions of its turn."""
+        begin = self._from_downwind(air)
+        angle = begin + np.asarray(fraction, dtype=np.float64) * self.turn
+        still, wind = air.true_airspeed, air.wind_speed
+        speed, height = pylon_traded.airspeed_and_height(still, wind, angle)
+        distance = self.square * pylon_traded.distance_ratio(still, wind, angle)
+        heading = air.downwind + self.side * angle
+        over_east = speed * np.sin(heading) + air.east
+        over_north = speed * np.cos(heading) + air.north
+        track = np.arctan2(over_east, over_north)
+        return Samples(
+            time=pylon_traded.time_between(still, wind, self.square, begin, angle),
+            east=self.pylon[0] - self.side * distance * np.cos(heading),
+            north=self.pylon[1] + self.side * distance * np.sin(heading),
+            track=wrap(track),
+            heading=wrap(heading),
+            ground_speed=np.hypot(over_east, over_north),
+            true_airspeed=speed,
+            crab=crab_on_track(speed, wind, air.downwind - track),
+            bank=self.side * np.arctan(height / distance),
+            height=height,
+        )
+
+    def spread(self) -> Floats:
+        """Return fractions no more than a step apart."""
+        return spread_by_angle(self.turn, self.marks)
+
+    def critical(self, air: Air) -> Floats:
+        """Return its ends, where it heads straight down- and upwind, and a close row for the crab."""
+        return np.concatenate((quarters_between(self._from_downwind(air), self.turn), np.linspace(0, 1, 73)))
+
+    def _from_downwind(self, air: Air) -> float:
+        return self.side * remainder(self.heading - air.downwind, full_turn)
+
+
+@dataclass(frozen=True, slots=True)
+class Across:
+    """The straight way from one pylon to the other, on one heading.
+
+    Attributes
+    ----------
+    start
+        Abeam the pylon that is left, east and north [m]
+    heading
+        True [rad]
+    airspeed, height
+        True airspeed and height above the pylons on it [m s⁻¹], [m]
+    seconds
+        From the one abeam to the other [s]
+    name, about, marks
+        As in `Piece`.
+    """
+
+    start: Place
+    heading: float
+    airspeed: float
+    height: float
+    seconds: float
+    name: str
+    about: int | None = None
+    marks: tuple[Mark, ...] = ()
+
+    @property
+    def side(self) -> float:
+        """It does not turn."""
+        return 0.0
+
+    def at(self, air: Air, fraction: Floats) -> Samples:
+        """Return what is flown at some fractions of its time."""
+        time = np.asarray(fraction, dtype=np.float64) * self.seconds
+        east = self.airspeed * sin(self.heading) + air.east
+        north = self.airspeed * cos(self.heading) + air.north
+        track, same = atan2(east, north), np.ones_like(time)
+        return Samples(
+            time=time,
+            east=self.start[0] + east * time,
+            north=self.start[1] + north * time,
+            track=wrap(track * same),
+            heading=wrap(self.heading * same),
+            ground_speed=hypot(east, north) * same,
+            true_airspeed=self.airspeed * same,
+            crab=remainder(self.heading - track, full_turn) * same,
+            bank=0.0 * same,
+            height=self.height * same,
+        )
+
+    def spread(self) -> Floats:
+        """Return its begin, middle and end."""
+        return np.array([0.0, 0.5, 1.0])
+
+    def critical(self, air: Air) -> Floats:
+        """Return its begin: all of it is alike."""
+        return np.array([0.0])
+
+
+@dataclass(frozen=True, slots=True)
+class _Way:
+    """A way across: its heading, time, and the distance between the pylons that it spans."""
+
+    heading: float
+    seconds: float
+    spacing: float
+
+
+def layout(inputs: Inputs, radius: float) -> Layout:
+    """Return the eight about the origin, the first pylon's turn first, begun into the wind.
+
+    Parameters
+    ----------
+    inputs
+        Of the plan.
+    radius
+        Distance from a pylon at which its turn begins [m]
+
+    Raises
+    ------
+    NoSolutionError
+        When there is no straight way of some seconds between the pylons.
+    """
+    air, side = inputs.air, inputs.side
+    axis = air.downwind - side * quarter_turn if inputs.course is None else inputs.course
+    there, back = _ways(inputs, axis, radius)
+    half = (0.5 * there.spacing * sin(axis), 0.5 * there.spacing * cos(axis))
+    pylons: tuple[Place, Place] = ((-half[0], -half[1]), half)
+    first = _loop(air, pylons[0], radius, side, back.heading, there.heading, 0)
+    second = _loop(air, pylons[1], radius, -side, there.heading, back.heading, 1)
+    pieces: tuple[Piece, ...] = (
+        first,
+        _across(air, first, there, 1),
+        second,
+        _across(air, second, back, 0),
+    )
+    start = first.at(air, np.array([0.0]))
+    return Layout(
+        reference="pylons",
+        places=pylons,
+        pieces=pieces,
+        entry=Entry(
+            place=(float(start.east[0]), float(start.north[0])),
+            track=float(start.track[0]),
+            distance=radius,
+            bank=float(start.bank[0]),
+            how="On the diagonal between the pylons at the pivotal height, the first turn into the wind; "
+            "roll in when the pylon is just ahead of the wing.",
+        ),
+        radius=radius,
+        notes=(
+            f"Pylons {there.spacing / foot:,.0f} ft apart leave {there.seconds:.1f} and {back.seconds:.1f} s "
+            "straight between them.",
+            "Height is traded for speed, the throttle left alone: climb as the ground speed grows, and "
+            "descend as it falls.",
+        ),
+    )
+
+
+def _ways(inputs: Inputs, axis: float, radius: float) -> tuple[_Way, _Way]:
+    """Return the ways to the second pylon and back; the headings of both settle together."""
+    air, side = inputs.air, inputs.side
+    there, back = axis + side * 0.7, axis + 2 * quarter_turn - side * 0.7
+    way_there = way_back = _Way(there, SECONDS, 0.0)
+    for _ in range(_ROUNDS):
+        out_first = radius * _ratio(air, there) / _ratio(air, back)
+        out_second = radius * _ratio(air, back) / _ratio(air, there)
+        way_there = _way(air, axis, -side, out_first + radius, there, inputs.spacing)
+        way_back = _way(
+            air, axis + 2 * quarter_turn, side, out_second + radius, back, inputs.spacing or way_there.spacing
+        )
+        moved = max(
+            abs(remainder(way_there.heading - there, full_turn)),
+            abs(remainder(way_back.heading - back, full_turn)),
+        )
+        there, back = way_there.heading, way_back.heading
+        if moved < _SETTLED:
+            break
+    return way_there, way_back
+
+
+def _ratio(air: Air, heading: float) -> float:
+    return float(pylon_traded.distance_ratio(air.true_airspeed, air.wind_speed, heading - air.downwind))
+
+
+def _way(air: Air, bearing: float, side: float, apart: float, heading: float, spacing: float | None) -> _Way:
+    """Return the way toward a bearing, near a heading: of the usual time, or between pylons of a spacing."""
+    speed, _ = pylon_traded.airspeed_and_height(air.true_airspeed, air.wind_speed, heading - air.downwind)
+    if spacing is None:
+        return _spanned(air, bearing, side, apart, float(speed), SECONDS)
+    low, high = _SHORTEST, _LONGEST
+    least = _spanned(air, bearing, side, apart, float(speed), low).spacing
+    most = _spanned(air, bearing, side, apart, float(speed), high).spacing
+    if not least <= spacing <= most:
+        raise NoSolutionError(
+            f"between pylons {spacing / foot:,.0f} ft apart there is no straight way of a few seconds",
+            "spacing",
+            f"choose {least / foot:,.0f} ft or somewhat more",
+        )
+    for _ in range(_ROUNDS):
+        middle = 0.5 * (low + high)
+        if _spanned(air, bearing, side, apart, float(speed), middle).spacing < spacing:
+            low = middle
+        else:
+            high = middle
+    return _spanned(air, bearing, side, apart, float(speed), 0.5 * (low + high))
+
+
+def _spanned(air: Air, bearing: float, side: float, apart: float, speed: float, seconds: float) -> _Way:
+    """Return the way of a time: heading and side are one vector of fixed length, V T h + s (d + d') r.
+
+    So the heading is that of a wind triangle with this length for the airspeed and w T for the wind.
+    """
+    toward = air.east * sin(bearing) + air.north * cos(bearing)
+    across = air.east * cos(bearing) - air.north * sin(bearing)
+    length = hypot(speed * seconds, apart)
+    drift = max(min(across * seconds / length, 1.0), -1.0)
+    heading = bearing - np.arcsin(drift) - atan2(side * apart, speed * seconds)
+    return _Way(float(heading), seconds, float(length * np.sqrt(1.0 - drift**2) + toward * seconds))
+
+
+def _loop(
+    air: Air, pylon: Place, radius: float, side: float, begin: float, end: float, number: int
+) -> PylonLoop:
+    """Return the turn about a pylon from one heading to another."""
+    turn = float(wrap(side * (end - begin)))
+    name = f"turn about the {('first', 'second')[number]} pylon"
+    marks = tuple(
+        Mark(0.25 * quarter, f"{name}{words}")
+        for quarter, words in enumerate((" begins", ", a quarter", ", half way", ", three quarters", " ends"))
+    )
+    return PylonLoop(pylon, radius / _ratio(air, begin), side, begin, turn, name, number, marks)
+
+
+def _across(air: Air, after: PylonLoop, way: _Way, to: int) -> Across:
+    """Return the way across that follows a turn."""
+    end = after.at(air, np.array([1.0]))
+    name = f"straight to the {('first', 'second')[to]} pylon"
+    return Across(
+        start=(float(end.east[0]), float(end.north[0])),
+        heading=way.heading,
+        airspeed=float(end.true_airspeed[0]),
+        height=float(end.height[0]),
+        seconds=way.seconds,
+        name=name,
+        about=to,
+        marks=(Mark(0.5, name),),
+    )
