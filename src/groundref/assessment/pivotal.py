@@ -18,7 +18,7 @@ from groundref.angles import difference, quarter_turn
 from groundref.assessment.assessed import Profile
 from groundref.assessment.details import PivotalFlown, Segment
 from groundref.detection.maneuver import Lap, Maneuver
-from groundref.detection.on_pylons import settled
+from groundref.detection.pylon_eight import settled
 from groundref.detection.traded import AirMotion, air_motion
 from groundref.estimation.height import OFFSET
 from groundref.estimation.states import States

@@ -21,6 +21,7 @@ that are left, and a note says so. Eights on pylons are weighed by their own mod
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Final
@@ -70,7 +71,7 @@ NAMES: Final = {
 
 
 def propose(states: States, cut: Cut, ground: Ground) -> list[Candidate]:
-    """Propose elementary eights: for each row of loops the likeliest kind, with the odds of all three.
+    """Propose elementary eights: each row of loops as each of the three kinds.
 
     Parameters
     ----------
@@ -79,7 +80,8 @@ def propose(states: States, cut: Cut, ground: Ground) -> list[Candidate]:
     ground
         What is known about places on the ground.
     """
-    return [_candidate(states, cut, row, ground) for row in cut.rows if can_be(states, row)]
+    found = [row for row in cut.rows if can_be(states, row)]
+    return [candidate for row in found for candidate in _candidates(states, cut, row, ground)]
 
 
 def samples(states: States, row: Row) -> tuple[int, int]:
@@ -97,17 +99,17 @@ def can_be(states: States, row: Row) -> bool:
     return level and float(np.std(states.altitude[first : last + 1])) <= ALTITUDE_SPREAD
 
 
-def _candidate(states: States, cut: Cut, row: Row, ground: Ground) -> Candidate:
+def _candidates(states: States, cut: Cut, row: Row, ground: Ground) -> list[Candidate]:
     wind = wind_over(states, *samples(states, row))
-    shares = kind_shares(states, row, wind, ground)
-    kind = max(shares, key=lambda each: shares[each])
-    return Candidate(
-        kind=kind,
-        start=row.start,
-        end=row.end,
-        log_odds=log_odds(states, cut, row, wind),
-        build=lambda confidence: _maneuver(states, row, wind, kind, shares, confidence, ground),
-    )
+    shares, odds = kind_shares(states, row, wind, ground), log_odds(states, cut, row, wind)
+
+    def built_as(kind: str) -> Callable[[float], Maneuver]:
+        return lambda confidence: _maneuver(states, row, wind, kind, shares, confidence, ground)
+
+    return [
+        Candidate(kind, row.start, row.end, odds + float(np.log(shares[kind] + 1e-12)), built_as(kind))
+        for kind in ELEMENTARY
+    ]
 
 
 def log_odds(states: States, cut: Cut, row: Row, wind: Wind | None) -> float:
@@ -196,17 +198,24 @@ def kind_shares(states: States, row: Row, wind: Wind | None, ground: Ground) -> 
         ACROSS: USUAL[ACROSS] * (wide + 1e-6),
         AROUND: USUAL[AROUND] * (wide + 1e-6),
     }
-    weight = {kind: weight[kind] * factor for kind, factor in _wind_factors(states, row, wind).items()}
-    for kind, factor in _ground_factors(states, row, ground).items():
+    weight = {kind: weight[kind] * factor for kind, factor in wind_factors(states, row, wind).items()}
+    for kind, factor in ground_factors(states, row, ground).items():
         weight[kind] *= factor
     total = sum(weight.values())
     return {kind: one / total for kind, one in weight.items()}
 
 
-def _wind_factors(states: States, row: Row, wind: Wind | None) -> dict[str, float]:
+def wind_factors(states: States, row: Row, wind: Wind | None) -> dict[str, float]:
     """Return how well the wind goes with each kind; all alike in a light one, which has no direction.
 
-    Around pylons the middle is flown downwind on both ways; who flies it upwind flies it wrong.
+    It blows across a road, so along the line through the centers, also in eights along one: the handbook
+    names the wind along the road too, but explains the other (FAA-H-8083-3C, chapter 7, from memory). Around
+    pylons the middle is flown downwind on both ways; who flies it upwind flies it wrong.
+
+    Parameters
+    ----------
+    states, row, wind
+        As for `kind_shares`.
     """
     alike = dict.fromkeys(ELEMENTARY, 1.0)
     if wind is None or wind.speed < 2.5 * wind.speed_sd:
@@ -220,11 +229,17 @@ def _wind_factors(states: States, row: Row, wind: Wind | None) -> dict[str, floa
     tracks = np.interp(middle, states.time, states.track)
     with_wind = float(np.mean(np.cos(tracks - wind.direction_to)))
     downwind = 1.0 if abs(with_wind) < 0.2 else 1.6 if with_wind > 0.0 else 0.4
-    return {ALONG: 2.0 * even, ACROSS: along_axis, AROUND: across_axis * downwind}
+    return {ALONG: along_axis, ACROSS: along_axis, AROUND: across_axis * downwind}
 
 
-def _ground_factors(states: States, row: Row, ground: Ground) -> dict[str, float]:
-    """Return what was said of the ground: pylons where the centers are, a road through the middle."""
+def ground_factors(states: States, row: Row, ground: Ground) -> dict[str, float]:
+    """Return what was said of the ground: pylons where the centers are, a road through the middle.
+
+    Parameters
+    ----------
+    states, row, ground
+        As for `kind_shares`.
+    """
     factors = dict.fromkeys(ELEMENTARY, 1.0)
     if eight_reference.given_pylons(row, ground) is not None:
         factors[AROUND] *= 30.0
@@ -261,7 +276,7 @@ def _maneuver(
         start=row.start,
         end=row.end,
         direction="both",
-        confidence=confidence * shares[kind],
+        confidence=confidence,
         reference=reference,
         radius=radius,
         radius_sd=_radius_sd(row, sd),

@@ -29,7 +29,7 @@ Place = tuple[float, float]
 # What cannot be a loop whatever the evidence.
 TURN_RANGE: Final = (195 * degree, 450 * degree)
 BANK_RANGE: Final = (4 * degree, 55 * degree)
-LEAST_RADIUS: Final = 120.0  # [m] 64 kt at 45°; C from V²/(g tan φ)
+LEAST_RADIUS: Final = 80.0  # [m] 55 kt at 45°; computed from V²/(g tan φ)
 MOST_RADIUS: Final = 4500 * foot  # nobody keeps a pylon in sight from farther; common practice, no source
 ROUNDNESS: Final = 0.3  # radial rms over the radius beyond which a path is no circle, even one that drifts
 SETTLED: Final = 3.0  # [s] of rolling in and out that belong to no circle
