@@ -21,6 +21,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from groundref.errors import NoSolutionError
 from groundref.mechanics.wind_triangle import wind_components, wind_from
+from groundref.units import foot
 
 Floats = NDArray[np.float64]
 
@@ -28,7 +29,7 @@ Floats = NDArray[np.float64]
 anemometer_height: Final = 10.0
 # Above this neither law is stretched further: by the rule of thumb, friction is no longer felt at about
 # 2,000 ft (common practice, no source) [m]
-growth_ceiling: Final = 600.0
+growth_ceiling: Final = 2000 * foot
 
 
 class TerrainClass(NamedTuple):

@@ -47,7 +47,7 @@ _WIND: Final = re.compile(rf"(?:[\dO]{{3}}|VRB|///|MMM)(?:{_NUMBER})(?:G(?:{_NUM
 _WIND_WITHOUT_UNIT: Final = re.compile(r"(?:\d{3}|VRB)\d{2,3}(?:G\d{2,3})?")
 _NOTHING: Final = re.compile(r"/{2,}[A-Z]*")
 _SPEEDS: Final = {"KT": knot, "KTS": knot, "MPS": 1.0, "KMH": kilometre_per_hour}
-_HEADS: Final = {"METAR", "SPECI", "COR"}
+_HEADS: Final = {"METAR", "SPECI", "COR", "AUTO"}
 _ENDS: Final = {"RMK", "RMKS", "TEMPO", "BECMG", "NOSIG", "INTER", "PROB30", "PROB40", "FCST"}
 _CLOUDED: Final = {"BKN", "OVC", "VV"}
 _SETTINGS: Final = (850 * hectopascal, 1090 * hectopascal)  # beyond all ever observed near sea level [Pa]
@@ -129,6 +129,8 @@ def read_metar(text: str) -> SurfaceReport:
     mean, gust = _speed(report.wind_speed, scale), _speed(report.wind_gust, scale)
     if gust is not None and (mean is None or gust < mean):
         raise InputError(f"the gust in {wind} is less than the wind", WHERE, "check that group")
+    if mean and wind.startswith("000"):
+        raise InputError(f"000 in {wind} is the direction of a calm", WHERE, "north is 360: check that group")
     return SurfaceReport(
         station=report.station_id or "",
         day=report.time.day if report.time else None,
