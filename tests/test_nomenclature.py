@@ -26,9 +26,13 @@ from groundref.detection.candidate import Candidate, Ground
 from groundref.detection.maneuver import Entry, Lap, Leg, Maneuver, Reference
 from groundref.estimation.states import States
 from groundref.estimation.wind_value import Wind
+from groundref.geo.declination import Declination
 from groundref.standards.standard import Element
 from groundref.track.recording import Recording
 from groundref.track.track import Track
+from groundref.weather.metar import SurfaceReport
+from groundref.weather.wind_used import WindUsed
+from groundref.weather.winds_aloft import WindAloft
 
 PAGE = Path(__file__).parents[1] / "docs" / "nomenclature.md"
 
@@ -85,6 +89,10 @@ NOT_QUANTITIES = {
         States,
         Track,
         Wind,
+        Declination,
+        SurfaceReport,
+        WindAloft,
+        WindUsed,
     ],
 )
 def test_every_quantity_is_on_the_page(record: type) -> None:

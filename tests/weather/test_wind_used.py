@@ -162,6 +162,10 @@ def test_between_the_ground_and_a_level() -> None:
     elevation = 3000 * FOOT - 1010.0
     wind = from_winds_aloft(aloft, elevation=elevation, height=510.0, below=report("24010KT"))
     assert (wind.speed, whence(wind)) == (pytest.approx(20 * KNOT), pytest.approx(240))
+    assert wind.gust is None
+    gusty = from_winds_aloft(aloft, elevation=elevation, height=510.0, below=report("24010G18KT"))
+    assert gusty.gust == pytest.approx(28 * KNOT)
+    assert "Gusts exceed the mean by as much as at 10 m." in gusty.assumptions
     calm = from_winds_aloft(aloft, elevation=elevation, height=510.0, below=report("00000KT"))
     assert (calm.speed, whence(calm)) == (pytest.approx(15 * KNOT), pytest.approx(240))
 

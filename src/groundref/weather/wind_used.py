@@ -135,10 +135,8 @@ def from_metar(
         assumed += (_of_veer(veer),)
     if mean > 0.0 and turned is None:
         assumed += ("The METAR gives no direction: the wind may come from anywhere.",)
-    gust = None if report.gust is None else speed + report.gust - mean
-    if gust is not None:
-        assumed += ("Gusts exceed the mean by as much as at 10 m.",)
-    return WindUsed(speed, turned, gust, height, _of(report), assumed + report.notes, None)
+    gust, of_gusts = _gust(report, speed)
+    return WindUsed(speed, turned, gust, height, _of(report), assumed + of_gusts + report.notes, None)
 
 
 def from_winds_aloft(
@@ -189,7 +187,9 @@ def from_winds_aloft(
         ) from problem
     assumed = "Between the two the wind changes evenly with height, by vector (common practice)."
     known = float(direction) if speed > 0.0 else None
-    return WindUsed(float(speed), known, None, height, f"between {named} and {of}", (assumed, *notes), None)
+    gust, of_gusts = _gust(below, float(speed)) if isinstance(below, SurfaceReport) else (None, ())
+    how = f"between {named} and {of}"
+    return WindUsed(float(speed), known, gust, height, how, (assumed, *of_gusts, *notes), None)
 
 
 def _grown(mean: float, height: float, terrain: str, law: Law) -> tuple[float, tuple[str, ...]]:
@@ -214,6 +214,13 @@ def _grown(mean: float, height: float, terrain: str, law: Law) -> tuple[float, t
     if height > growth_ceiling:
         said.append(f"Above {_feet(growth_ceiling)} the wind is taken as there.")
     return speeds[law], tuple(said)
+
+
+def _gust(report: SurfaceReport, speed: float) -> tuple[float | None, tuple[str, ...]]:
+    """Return the gusts about a mean aloft, and what that assumes."""
+    if report.gust is None or report.wind_speed is None:
+        return None, ()
+    return speed + report.gust - report.wind_speed, ("Gusts exceed the mean by as much as at 10 m.",)
 
 
 def _lower_end(
