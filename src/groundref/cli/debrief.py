@@ -16,7 +16,9 @@ from groundref.errors import UsageError
 from groundref.units import foot
 
 if TYPE_CHECKING:
+    from groundref.comparison.compare import Comparison
     from groundref.debriefing import Debrief
+    from groundref.planning import Plan
     from groundref.terrain import Elevation
 
 
@@ -37,6 +39,7 @@ def debrief(
     pylons: Annotated[str | None, options.taking("LAT,LON,LAT,LON")] = None,
     pylon_ft: Annotated[str | None, options.taking("N,N")] = None,
     runway: Annotated[str | None, options.taking("LAT,LON,LAT,LON")] = None,
+    plan: Annotated[str | None, options.taking("PLAN.json")] = None,
     wind: Annotated[str | None, options.taking("FROM/KT")] = None,
     from_: Annotated[str | None, options.taking("T", name="--from")] = None,
     to: Annotated[str | None, options.taking("T")] = None,
@@ -79,6 +82,9 @@ def debrief(
         unless given.
     runway
         The two ends of a runway whose traffic pattern is to be looked at, in any order.
+    plan
+        The plan that was flown, as groundref plan --json wrote it: what was planned is set against what was
+        flown.
     wind
         Wind as direction from in degrees true / knots, such as 240/12; estimated unless given.
     from_
@@ -91,13 +97,29 @@ def debrief(
         Print no summary.
     """
     destinations = [name for name in (json, html, series) if name is not None]
-    check_destinations(destinations, recordings, [standard, aircraft, terrain, columns])
+    check_destinations(destinations, recordings, [standard, aircraft, terrain, columns, plan])
     given = places(point=point, line=line, corners=corners, pylons=pylons, pylon_ft=pylon_ft, runway=runway)
     flight = (recordings, columns)
+    planned = _planned(plan)
     result = _conclude(flight, given, standard, aircraft, ground_ft, terrain, wind, from_, to)
-    _write(result, json, html, series)
+    comparison = None
+    if planned is not None:
+        from groundref.comparison.compare import compare, with_plan
+
+        comparison = compare(result, planned)
+        result = with_plan(result, comparison)
+    _write(result, comparison, json, html, series)
     if not quiet and "-" not in destinations:
-        _show(result, destinations)
+        _show(result, comparison, destinations)
+
+
+def _planned(path: str | None) -> Plan | None:
+    """Read the plan before the flight, so that a wrong one costs no time."""
+    if path is None:
+        return None
+    from groundref.comparison.reading import read_plan
+
+    return read_plan(path)
 
 
 def _conclude(
@@ -156,27 +178,38 @@ def _elevation(path: str) -> Elevation:
     return terrain(path)
 
 
-def _write(result: Debrief, json: str | None, html: str | None, series: str | None) -> None:
+def _write(
+    result: Debrief,
+    comparison: Comparison | None,
+    json: str | None,
+    html: str | None,
+    series: str | None,
+) -> None:
     """Make every result that was asked for before the first is written."""
     from groundref import export, writing
 
     outputs: dict[str, bytes] = {}
     if json:
-        outputs[json] = export.to_json(result.to_dict())
+        document = result.to_dict()
+        if comparison is not None:
+            from groundref.comparison.document import to_dict
+
+            document["plan"] = to_dict(comparison)
+        outputs[json] = export.to_json(document)
     if series:
         outputs[series] = export.to_series(result.series(), series)
     if html:
         from groundref.reports.html import page
 
-        outputs[html] = page(result).encode()
+        outputs[html] = page(result, comparison).encode()
     writing.write_all(outputs)
 
 
-def _show(result: Debrief, written: list[str]) -> None:
+def _show(result: Debrief, comparison: Comparison | None, written: list[str]) -> None:
     from groundref.cli.screen import console
     from groundref.reports.terminal import summary
 
     out = console()
-    out.print(summary(result, console_width=out.width))
+    out.print(summary(result, comparison, console_width=out.width))
     for name in written:
         out.print(f"Written: {name}", markup=False, soft_wrap=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import IntEnum
 
-from groundref.planning.fit import CEILING, Fit
+from groundref.planning.fit import CEILING, TOLERANCE, Fit
 from groundref.planning.inputs import Inputs
 from groundref.planning.layout import Layout
 from groundref.planning.schedule import Extremes
@@ -73,7 +73,7 @@ def _of_fit(inputs: Inputs, layout: Layout, fit: Fit | None) -> list[Caution]:
 
 def _of_bank(found: Extremes) -> list[Caution]:
     """Return a word on a bank above the handbook's ceiling."""
-    if found.bank_max <= CEILING * (1.0 + 1e-9):
+    if found.bank_max <= CEILING + TOLERANCE:
         return []
     says = f"The steepest bank is {_bank(found.bank_max)}: above 45° the handbook says to leave and widen."
     return [Caution(Weight.STOP, "bank-above-ceiling", says, "FAA-H-8083-3C, p. 7-5")]

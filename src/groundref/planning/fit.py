@@ -25,6 +25,8 @@ CEILING: Final = 45.0 * degree
 TEACHING: Final = 30.0 * degree
 """Largest bank that many instructors teach with; common practice, no source."""
 
+TOLERANCE: Final = 0.05 * degree
+"""By which a bank may pass its limit and still keep it: radii are told in whole feet."""
 _EXACT: Final = 1e-7  # relative, of a radius; and of √tan of a bank
 _STEPS: Final = 40
 _FASTEST: Final = 130.0  # [m s⁻¹]
@@ -117,7 +119,7 @@ def fit(lay_out: LayOut, inputs: Inputs, radius: float) -> Fit:
         airspeed_needed=_fastest(lay_out, inputs, radius),
         airspeed_needed_still=_fastest(lay_out, still, radius),
         wind_limit=_windiest(lay_out, inputs, radius),
-        works=needed <= limit * (1.0 + 1e-9),
+        works=needed <= limit + TOLERANCE,
     )
 
 

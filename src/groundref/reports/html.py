@@ -11,27 +11,29 @@ from typing import Final
 from jinja2 import Environment, PackageLoader, StrictUndefined, Template
 from markupsafe import Markup
 
-from groundref.assessment.assessed import Assessed
+from groundref.comparison.compare import Comparison
 from groundref.debriefing import Debrief
 from groundref.reports import cursor, facts, naming, notices, recorded, verdicts, words
 from groundref.reports.cells import Fact
 from groundref.reports.figures import overview
-from groundref.reports.sections import traffic_pattern
+from groundref.reports.sections import planned, traffic_pattern
 from groundref.reports.sections.every import SECTIONS
 from groundref.reports.sections.parts import Figure, Table
 
 
-def page(debrief: Debrief) -> str:
+def page(debrief: Debrief, comparison: Comparison | None = None) -> str:
     """Return the whole page, the same bytes for the same debrief.
 
     Parameters
     ----------
     debrief
         What was concluded.
+    comparison
+        It and the plan, where there is one.
     """
     return _template().render(
-        flight=_flight(debrief),
-        maneuvers=[_maneuver(debrief, one, n) for n, one in enumerate(debrief.maneuvers, 1)],
+        flight=_flight(debrief, comparison),
+        maneuvers=[_maneuver(debrief, comparison, n) for n in range(1, len(debrief.maneuvers) + 1)],
         most_laps=max((len(one.maneuver.laps) for one in debrief.maneuvers), default=0),
         pattern=_pattern(debrief),
         none_pattern=notices.NONE_PATTERN,
@@ -106,6 +108,7 @@ class ManeuverView:
     lap_word: str
     figures: list[Figure]
     along: Figure | None
+    planned: list[str]
     tables: list[Table]
     verdicts: list[verdicts.Verdict]
     observed: list[str]
@@ -138,14 +141,14 @@ def _pattern(debrief: Debrief) -> PatternView | None:
     )
 
 
-def _flight(debrief: Debrief) -> FlightView:
+def _flight(debrief: Debrief, comparison: Comparison | None) -> FlightView:
     recording = debrief.track.recording
-    start = float(debrief.track.time[0])
+    start, elsewhere = float(debrief.track.time[0]), planned.elsewhere(comparison)
     return FlightView(
         source=words.plain(recording.source),
         day=words.day(recording.epoch, start),
         summary=_summary(debrief),
-        warnings=recorded.warnings(debrief),
+        warnings=[*recorded.warnings(debrief), *([elsewhere] if elsewhere else [])],
         looked=recorded.looked(debrief),
         facts=recorded.flight_facts(debrief),
         winds=_winds(debrief),
@@ -181,8 +184,11 @@ def _summary(debrief: Debrief) -> str:
     return f"{when}, {lasted}; {found} found."
 
 
-def _maneuver(debrief: Debrief, one: Assessed, number: int) -> ManeuverView:
-    m, name = one.maneuver, f"m{number}"
+def _maneuver(debrief: Debrief, comparison: Comparison | None, number: int) -> ManeuverView:
+    one, name = debrief.maneuvers[number - 1], f"m{number}"
+    m, compared = one.maneuver, None
+    if comparison is not None and comparison.number == number:
+        compared = comparison
     section = SECTIONS[m.kind]
     known = section.facts(debrief, one)
     return ManeuverView(
@@ -199,7 +205,8 @@ def _maneuver(debrief: Debrief, one: Assessed, number: int) -> ManeuverView:
         lap_word=naming.parts(m.kind),
         figures=section.figures(debrief, one, name),
         along=section.along(debrief, one, name),
-        tables=section.tables(debrief, one),
+        planned=[] if compared is None else planned.sentences(compared),
+        tables=[*([] if compared is None else [planned.table(compared)]), *section.tables(debrief, one)],
         verdicts=verdicts.verdicts(debrief, one),
         observed=verdicts.observed(debrief, one),
         standard=f"{debrief.standard.title}, {debrief.standard.publication}, {debrief.standard.edition}",

@@ -13,10 +13,11 @@ from rich.table import Table
 from rich.text import Text
 
 from groundref.assessment.assessed import Assessed
+from groundref.comparison.compare import Comparison
 from groundref.debriefing import Debrief
 from groundref.reports import facts, naming, notices, recorded, verdicts, words
 from groundref.reports.cells import Fact
-from groundref.reports.sections import traffic_pattern
+from groundref.reports.sections import planned, traffic_pattern
 from groundref.reports.sections.every import SECTIONS
 from groundref.reports.sections.parts import Table as Numbers
 
@@ -28,13 +29,17 @@ _NARROW: Final = 80  # columns below which the elements are lists and not rows
 _VERDICT, _LIMIT, _WORST = 16, 26, 13  # columns of a row that hold these
 
 
-def summary(debrief: Debrief, *, console_width: int = COLUMNS) -> RenderableType:
+def summary(
+    debrief: Debrief, comparison: Comparison | None = None, *, console_width: int = COLUMNS
+) -> RenderableType:
     """Return the summary, for `rich` to print; without colours and frames it reads the same.
 
     Parameters
     ----------
     debrief
         What was concluded.
+    comparison
+        It and the plan, where there is one.
     console_width
         Columns of the console; never more than :data:`COLUMNS` are used.
     """
@@ -47,12 +52,13 @@ def summary(debrief: Debrief, *, console_width: int = COLUMNS) -> RenderableType
         Text(f"{words.day(recording.epoch, start)}, {times}"),
     ]
     parts += [Text(warning, style="bold") for warning in recorded.warnings(debrief)]
+    parts += [Text(words, style="bold") for words in [planned.elsewhere(comparison)] if words]
     if len(debrief.maneuvers) > 1:
         parts += [*_titled("In this flight", *_contents(debrief))]
     if not debrief.maneuvers:
         parts += [*_nothing_found(debrief)]
-    for number, one in enumerate(debrief.maneuvers, 1):
-        parts += [Text(), *_maneuver(debrief, one, number, wide)]
+    for number in range(1, len(debrief.maneuvers) + 1):
+        parts += [Text(), *_maneuver(debrief, comparison, number, wide)]
     parts += _pattern(debrief, wide)
     parts += [*_titled("What was recorded", *_recorded(debrief))]
     parts += [Text(), Text(f"{notices.ABOUT_SD} {' '.join(notices.CAUTIONS)}", style="dim")]
@@ -89,7 +95,10 @@ def _bullet(said: str) -> Table:
     return grid
 
 
-def _maneuver(debrief: Debrief, one: Assessed, number: int, wide: int) -> Iterator[RenderableType]:
+def _maneuver(
+    debrief: Debrief, comparison: Comparison | None, number: int, wide: int
+) -> Iterator[RenderableType]:
+    one = debrief.maneuvers[number - 1]
     m, epoch = one.maneuver, debrief.track.recording.epoch
     head = f"{number}. " if len(debrief.maneuvers) > 1 else ""
     yield Text(f"{head}{naming.heading(one)}", style="bold underline")
@@ -97,6 +106,9 @@ def _maneuver(debrief: Debrief, one: Assessed, number: int, wide: int) -> Iterat
     if m.drifts:
         yield Text(facts.drift(one), style="bold")
     yield from _findings(debrief, one)
+    if comparison is not None and comparison.number == number:
+        said = (Text(words) for words in planned.sentences(comparison))
+        yield from _titled("Plan and flight", *said, *_numbers(planned.table(comparison), wide - 2))
     yield from _titled("How it was flown", _facts(SECTIONS[m.kind].facts(debrief, one)))
     yield from _titled("Against the standard", *_verdicts(debrief, one, wide - 2))
     seen = verdicts.observed(debrief, one)

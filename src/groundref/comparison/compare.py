@@ -1,0 +1,214 @@
+"""What was planned against what was flown, number by number, and what the real wind asked for instead."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from math import hypot, isfinite
+from typing import Final
+
+import numpy as np
+
+from groundref.assessment.assessed import Assessed
+from groundref.assessment.held import lap_bank
+from groundref.comparison.sayings import cure, remarks
+from groundref.debriefing import Debrief
+from groundref.errors import GroundrefError
+from groundref.estimation.wind_value import Wind
+from groundref.planning import Plan, make
+from groundref.units import nautical_mile
+
+_SAME_PLACE: Final = 2.0 * nautical_mile
+"""A maneuver farther from the place planned for was flown elsewhere; own figure."""
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One quantity, planned and flown, SI.
+
+    Attributes
+    ----------
+    name
+        In plain words, such as `steepest bank`.
+    quantity
+        What kind of number: `speed`, `direction`, `length`, `angle` or `time`.
+    planned, flown
+        None where there is none.
+    sd
+        Of the flown value; None where not known.
+    """
+
+    name: str
+    quantity: str
+    planned: float | None
+    flown: float | None
+    sd: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Comparison:
+    """A plan and the maneuver that was flown by it.
+
+    Attributes
+    ----------
+    plan
+        As made before the flight.
+    as_flown
+        The same maneuver in the wind and at the airspeed of the flight, planned radius kept; None where that
+        wind is not known or nothing can be flown so.
+    number
+        Of the maneuver in the debrief, from 1; None where none of its kind was flown.
+    rows
+        Number by number.
+    says
+        What is worth a word, most important first, one plain sentence each.
+    """
+
+    plan: Plan
+    as_flown: Plan | None
+    number: int | None
+    rows: tuple[Row, ...]
+    says: tuple[str, ...]
+
+
+def compare(debrief: Debrief, plan: Plan) -> Comparison:
+    """Set a debrief against the plan that was flown.
+
+    Parameters
+    ----------
+    debrief
+        What was concluded from the recording.
+    plan
+        The plan.
+    """
+    number = _flown_by(debrief, plan)
+    if number is None:
+        words = plan.inputs.kind.replace("-", " ")
+        return Comparison(plan, None, None, (), (f"The plan is for {words}, none was found.",))
+    assessed = debrief.maneuvers[number - 1]
+    as_flown = _in_this_wind(plan, assessed)
+    rows = _rows(debrief, plan, assessed)
+    return Comparison(plan, as_flown, number, rows, remarks(plan, as_flown, assessed))
+
+
+def _flown_by(debrief: Debrief, plan: Plan) -> int | None:
+    """Return the number of the maneuver that the plan was for: of its kind, nearest to its place."""
+    inputs, found = plan.inputs, []
+    for number, assessed in enumerate(debrief.maneuvers, 1):
+        if assessed.maneuver.kind != inputs.kind:
+            continue
+        far = 0.0
+        if inputs.latitude is not None and inputs.longitude is not None:
+            east, north = debrief.track.frame.to_local(inputs.latitude, inputs.longitude)
+            part = slice(assessed.maneuver.first, assessed.maneuver.last + 1)
+            middle = debrief.states.east[part].mean(), debrief.states.north[part].mean()
+            far = hypot(float(middle[0] - east), float(middle[1] - north))
+        found.append((far, number))
+    if not found:
+        return None
+    nearest, number = min(found)
+    return number if nearest <= _SAME_PLACE else None
+
+
+def _in_this_wind(plan: Plan, assessed: Assessed) -> Plan | None:
+    """Return the plan made anew for the wind and airspeed that were flown in."""
+    wind = assessed.maneuver.wind
+    if wind is None or not isfinite(wind.true_airspeed):
+        return None
+    inputs = replace(
+        plan.inputs,
+        wind_speed=wind.speed,
+        wind_from=wind.direction_from,
+        true_airspeed=wind.true_airspeed,
+        side=_side(assessed, plan.inputs.side),
+    )
+    try:
+        return make(inputs)
+    except GroundrefError:  # steeper than anyone flies, or no way between the pylons
+        return None
+
+
+def _side(assessed: Assessed, otherwise: float) -> float:
+    """Return the direction of the first turn flown: +1 right, −1 left."""
+    laps = assessed.maneuver.laps
+    return float(np.sign(laps[0].turn)) if laps else otherwise
+
+
+def _rows(debrief: Debrief, plan: Plan, assessed: Assessed) -> tuple[Row, ...]:
+    """Return the numbers side by side."""
+    maneuver, found, wind = assessed.maneuver, plan.extremes, assessed.maneuver.wind
+    part = slice(maneuver.first, maneuver.last + 1)
+    speed = debrief.states.ground_speed[part]
+    banks = [pair for lap in maneuver.laps if (pair := lap_bank(debrief.states, maneuver, lap)) is not None]
+    bank_sd = float(np.nanmedian(debrief.states.bank_sd[part])) if banks else None
+    return (
+        *_of_wind(plan, wind),
+        Row("radius", "length", plan.layout.radius, _or_none(maneuver.radius), _or_none(maneuver.radius_sd)),
+        Row("steepest bank", "angle", found.bank_max, max((b[0] for b in banks), default=None), bank_sd),
+        Row("shallowest bank", "angle", found.bank_min, min((b[1] for b in banks), default=None), bank_sd),
+        Row("fastest ground speed", "speed", found.ground_speed_max, float(speed.max())),
+        Row("slowest ground speed", "speed", found.ground_speed_min, float(speed.min())),
+        Row("once through", "time", found.time, _once(plan, assessed)),
+        Row(
+            "height at the start",
+            "length",
+            float(plan.schedule.height[0]),
+            assessed.height_reference,
+            assessed.height_sd if assessed.height_reference is not None else None,
+        ),
+    )
+
+
+def _of_wind(plan: Plan, wind: Wind | None) -> tuple[Row, ...]:
+    """Return the wind and the airspeed side by side."""
+    inputs = plan.inputs
+    planned = (
+        ("wind", "speed", inputs.wind_speed),
+        ("wind from", "direction", inputs.wind_from),
+        ("true airspeed", "speed", inputs.true_airspeed),
+    )
+    flown: tuple[tuple[float | None, float | None], ...] = ((None, None),) * len(planned)
+    if wind is not None:
+        flown = (
+            (wind.speed, wind.speed_sd),
+            (wind.direction_from, wind.direction_sd),
+            (wind.true_airspeed, wind.true_airspeed_sd),
+        )
+    return tuple(Row(*one, *other) for one, other in zip(planned, flown, strict=True))
+
+
+def _once(plan: Plan, assessed: Assessed) -> float | None:
+    """Return how long it took to fly once what the plan shows once through [s]."""
+    laps = assessed.maneuver.laps
+    turns = sum(1 for piece in plan.layout.pieces if piece.side)
+    per = 1 if plan.inputs.kind in ("turns-around-a-point", "rectangular-course") else turns
+    if len(laps) < per:
+        return None
+    whole = len(laps) // per
+    span = laps[whole * per - 1].end - laps[0].start
+    return span / whole
+
+
+def _or_none(value: float) -> float | None:
+    return value if isfinite(value) else None
+
+
+def with_plan(debrief: Debrief, comparison: Comparison) -> Debrief:
+    """Return the debrief with the cures that the plan changes: who planned too tight a turn must fly wider.
+
+    Parameters
+    ----------
+    debrief
+        What was concluded.
+    comparison
+        It and the plan.
+    """
+    if comparison.number is None:
+        return debrief
+    at = comparison.number - 1
+    assessed = debrief.maneuvers[at]
+    findings = tuple(
+        replace(finding, cure=cure(finding, comparison.plan, comparison.as_flown))
+        for finding in assessed.findings
+    )
+    maneuvers = (*debrief.maneuvers[:at], replace(assessed, findings=findings), *debrief.maneuvers[at + 1 :])
+    return replace(debrief, maneuvers=maneuvers)

@@ -1,0 +1,129 @@
+"""Plan and flight in words: one plain sentence for each difference that is worth one."""
+
+from __future__ import annotations
+
+from math import hypot
+from typing import Final
+
+from groundref.assessment.assessed import Assessed, Finding
+from groundref.planning import Plan
+from groundref.units import degree, foot, knot
+
+_SDS: Final = 1.96  # a difference is told when it is outside the 95 % interval
+_WIND_WORTH: Final = 3.0 * knot  # and so large that a student should hear of it; common practice, no source
+_SPEED_WORTH: Final = 5.0 * knot
+_RADIUS_WORTH: Final = 0.10  # of the planned one
+_BANK_WORTH: Final = 2.0 * degree
+_OF_BANK: Final = ("bank-over-limit", "underbanked-downwind", "bank-held-constant")
+
+
+def remarks(plan: Plan, as_flown: Plan | None, assessed: Assessed) -> tuple[str, ...]:
+    """Return what is worth a word, most important first."""
+    said = (
+        _of_limit(plan, as_flown),
+        _of_wind(plan, as_flown, assessed),
+        _of_radius(plan, assessed),
+        _of_speed(plan, assessed),
+        _of_direction(plan, assessed),
+    )
+    return tuple(words for words in said if words)
+
+
+def cure(finding: Finding, plan: Plan, as_flown: Plan | None) -> str:
+    """Return the cure of a finding: where the plan asked for the error, the plan is what to cure."""
+    made = as_flown or plan
+    if finding.fault not in _OF_BANK or made.fit is None or made.fit.works:
+        return finding.cure
+    where = "this wind" if as_flown is not None else "the wind planned for"
+    return (
+        f"Fly wider: at {made.inputs.true_airspeed / knot:.0f} kt in {where}, "
+        f"{made.fit.radius_needed / foot:,.0f} ft need no more than {_bank(made.fit.bank_limit)}; "
+        f"the planned {_feet(plan)} needed {_bank(made.fit.bank_needed)}."
+    )
+
+
+def _of_limit(plan: Plan, as_flown: Plan | None) -> str:
+    """Say that the planned radius could not be flown within its bank limit."""
+    made = as_flown or plan
+    if made.fit is None or made.fit.works:
+        return ""
+    already = plan.fit is not None and not plan.fit.works
+    begun = "Already as planned" if already else "In the wind that blew"
+    return (
+        f"{begun}, {_feet(plan)} needed {_bank(made.fit.bank_needed)} and not the "
+        f"{_bank(made.fit.bank_limit)} planned with: next time fly wider, "
+        f"{made.fit.radius_needed / foot:,.0f} ft, rather than bank less."
+    )
+
+
+def _of_wind(plan: Plan, as_flown: Plan | None, assessed: Assessed) -> str:
+    """Say how the wind differed from the one briefed, and what that asked for."""
+    wind, inputs = assessed.maneuver.wind, plan.inputs
+    if wind is None:
+        return ""
+    east, north = wind.east - inputs.air.east, wind.north - inputs.air.north
+    if hypot(east, north) < max(_WIND_WORTH, _SDS * hypot(wind.east_sd, wind.north_sd)):
+        return ""
+    more = wind.speed - inputs.wind_speed
+    way = "stronger" if more > 0 else "lighter"
+    how = "other" if abs(more) < 1.0 * knot else f"{abs(more) / knot:.0f} kt {way}"
+    said = (
+        f"The wind was {how} than briefed: {_wind(wind.direction_from, wind.speed)} in place of "
+        f"{_wind(inputs.wind_from, inputs.wind_speed)}"
+    )
+    if as_flown is None or plan.layout.radius is None:
+        return f"{said}."
+    now, then = as_flown.extremes.bank_max, plan.extremes.bank_max
+    if abs(now - then) < _BANK_WORTH:
+        return f"{said}; the steepest bank needed stayed near {_bank(then)}."
+    return f"{said}, so the planned radius needed {_bank(now)} at its steepest, not {_bank(then)}."
+
+
+def _of_radius(plan: Plan, assessed: Assessed) -> str:
+    """Say how the radius flown differed from the one planned."""
+    planned, maneuver = plan.layout.radius, assessed.maneuver
+    if planned is None or not maneuver.radius > 0.0:
+        return ""
+    more = maneuver.radius - planned
+    if abs(more) < max(_RADIUS_WORTH * planned, _SDS * maneuver.radius_sd):
+        return ""
+    way = "wider" if more > 0 else "tighter"
+    return (
+        f"Flown {abs(more) / foot:,.0f} ft {way} than planned: {maneuver.radius / foot:,.0f} "
+        f"(± {maneuver.radius_sd / foot:,.0f}) ft in place of {planned / foot:,.0f} ft."
+    )
+
+
+def _of_speed(plan: Plan, assessed: Assessed) -> str:
+    """Say how the airspeed differed from the one planned."""
+    wind = assessed.maneuver.wind
+    if wind is None:
+        return ""
+    more = wind.true_airspeed - plan.inputs.true_airspeed
+    if abs(more) < max(_SPEED_WORTH, _SDS * wind.true_airspeed_sd):
+        return ""
+    return (
+        f"Flown {abs(more) / knot:.0f} kt {'faster' if more > 0 else 'slower'} than planned: "
+        f"{wind.true_airspeed / knot:.0f} kt true in place of {plan.inputs.true_airspeed / knot:.0f} kt."
+    )
+
+
+def _of_direction(plan: Plan, assessed: Assessed) -> str:
+    """Say that the turns went the other way."""
+    planned = "right" if plan.inputs.side > 0 else "left"
+    flown = assessed.maneuver.direction
+    if flown not in ("left", "right") or flown == planned:
+        return ""
+    return f"Planned to the {planned}, flown to the {flown}."
+
+
+def _feet(plan: Plan) -> str:
+    return "the plan" if plan.layout.radius is None else f"{plan.layout.radius / foot:,.0f} ft"
+
+
+def _bank(angle: float) -> str:
+    return f"{angle / degree:.0f}°"
+
+
+def _wind(direction: float, speed: float) -> str:
+    return f"{direction / degree:03.0f}°, {speed / knot:.0f} kt"

@@ -1,0 +1,57 @@
+"""Plan and flight in a report: what differed in words, and the numbers side by side."""
+
+from __future__ import annotations
+
+from groundref.comparison.compare import Comparison, Row
+from groundref.reports import words
+from groundref.reports.cells import Cell, length
+from groundref.reports.sections.parts import Table
+from groundref.units import degree, knot
+
+
+def belongs(comparison: Comparison | None, number: int) -> bool:
+    """Return whether a plan is for a maneuver of the debrief, counted from 1."""
+    return comparison is not None and comparison.number == number
+
+
+def elsewhere(comparison: Comparison | None) -> str:
+    """Return the sentence on a plan that nothing was flown by; empty for none."""
+    if comparison is None or comparison.number is not None:
+        return ""
+    return comparison.says[0]
+
+
+def sentences(comparison: Comparison) -> list[str]:
+    """Return what differed, in words."""
+    return list(comparison.says) or ["Flown as planned, as far as the recording can tell."]
+
+
+def table(comparison: Comparison) -> Table:
+    """Return the numbers side by side."""
+    return Table(
+        name="planned",
+        title="Planned and flown",
+        caption="Each number as planned and as flown",
+        heads=("", "planned", "flown"),
+        rows=[
+            (row.name, (_cell(row, row.planned, None), _cell(row, row.flown, row.sd)))
+            for row in comparison.rows
+        ],
+    )
+
+
+def _cell(row: Row, value: float | None, sd: float | None) -> Cell:
+    """Return a number as a cell."""
+    if value is None:
+        return Cell("–")
+    match row.quantity:
+        case "length":
+            return length(value, sd)
+        case "speed":
+            return Cell(f"{words.with_sd(value, sd, knot)} kt", words.kilometres_per_hour(value))
+        case "direction":
+            return Cell(words.bearing(value))
+        case "angle":
+            return Cell(f"{words.with_sd(value, sd, degree)}°")
+        case _:
+            return Cell(f"{value:.0f} s")
