@@ -12,12 +12,15 @@ import pytest
 
 from groundref.debriefing import debrief
 from groundref.detection.candidate import Place
+from groundref.detection.circuit import straight_share
 from groundref.detection.maneuver import Maneuver
 from groundref.detection.rectangle import Rectangle, as_flown, rectangle_from_corners
+from groundref.detection.straights import Straight as OnTrack
 from groundref.errors import UsageError
 from groundref.simulation import Truth, Weather, compose, simulate
 from groundref.simulation.circuits import Circuits, Runway
 from groundref.simulation.legs import Leg, Straight, Turn
+from groundref.simulation.patterns import holding_pattern, traffic_circuit
 from groundref.simulation.route import airborne
 from groundref.track.recording import Recording
 from groundref.units import degree, foot, knot
@@ -33,6 +36,7 @@ def flight(
     recorder: str = "phone",
     interval: float | None = None,
     fault: str | None = None,
+    size: float | None = None,
     seed: int = 1,
 ) -> tuple[Recording, Truth]:
     return simulate(
@@ -46,7 +50,7 @@ def flight(
         laps=laps,
         recorder=recorder,
         interval=interval,
-        faults={fault: None} if fault else {},
+        faults={fault: size} if fault else {},
         seed=seed,
         flight="maneuver-only",
     )
@@ -93,6 +97,32 @@ def test_a_course_is_found_from_its_first_leg_to_its_last_corner(case: dict[str,
     for lap, begin in zip(maneuver.laps, flown.boundaries, strict=False):
         assert lap.start == pytest.approx(begin, abs=within)
         assert [leg.name for leg in lap.legs] == ["downwind", "base", "upwind", "crosswind"]
+
+
+@pytest.mark.parametrize("weave_deg", [12.0, 20.0, 25.0])
+def test_a_course_is_found_however_its_legs_weave(weave_deg: float) -> None:
+    recording, truth = flight(fault="straight-legs-not-straight", size=weave_deg)
+    (maneuver,) = found(recording, truth)
+    assert maneuver.kind == "rectangular-course"
+    assert maneuver.start == pytest.approx(truth.maneuver.start, abs=6.0)
+    assert maneuver.end == pytest.approx(truth.maneuver.end, abs=4.0)
+    assert len(maneuver.laps) == 2
+
+
+@pytest.mark.parametrize("overshot_deg", [25.0, 50.0])
+def test_a_course_is_found_though_every_corner_is_overshot(overshot_deg: float) -> None:
+    speed, height, bank = 90 * knot, 800 * foot, radians(25)
+    side: list[Leg] = [
+        Turn(radians(90 + overshot_deg), bank, speed, height=height),
+        Turn(-radians(overshot_deg), bank, speed, height=height),
+        Straight(height, speed, seconds=25.0),
+    ]
+    legs: list[Leg] = [Straight(height, speed, seconds=40.0), *side * 5]
+    calm = Weather.blowing(0.0, 0.0, height=1000 * foot)
+    recording, truth = compose(legs, airborne(0.0, 0.0, height, 0.0, speed, calm), weather=calm)
+    (maneuver,) = found(recording, truth)
+    assert maneuver.kind == "rectangular-course"
+    assert maneuver.direction == "right"
 
 
 def test_the_fitted_rectangle_is_the_one_that_was_flown() -> None:
@@ -199,6 +229,32 @@ def test_circuits_of_an_airport_are_no_rectangular_course(ending: str, known: bo
     whole = debrief(recording, ground=truth.ground_elevation if known else None)
     assert whole.maneuvers == ()
     assert whole.traffic_patterns is None
+
+
+def test_a_circuit_of_which_only_the_way_in_is_low_is_one_of_an_airport() -> None:
+    speed = 62 * knot
+    down = Straight(100 * foot, speed, course=radians(70), until_height=150 * foot)
+    legs: list[Leg] = [down, *traffic_circuit(radians(70), speed=speed) * 2]
+    weather = Weather.blowing(10 * knot, radians(250), height=1000 * foot)
+    start = airborne(0.0, 0.0, 1500 * foot, radians(70), speed, weather)
+    recording, truth = compose(legs, start, weather=weather)
+    assert found(recording, truth) == []
+
+
+@pytest.mark.parametrize("wind_kt", [0.0, 15.0])
+def test_a_racetrack_is_no_rectangular_course(wind_kt: float) -> None:
+    weather = Weather.blowing(wind_kt * knot, radians(240), height=1000 * foot)
+    speed, height = 90 * knot, 800 * foot
+    legs = holding_pattern(radians(30), height, times=4, speed=speed)
+    recording, truth = compose(legs, airborne(0.0, 0.0, height, 0.0, speed, weather), weather=weather)
+    assert all(each.kind != "rectangular-course" for each in found(recording, truth))
+
+
+def test_a_steady_turn_is_straight_on_no_side() -> None:
+    """Within 4° either side of each of its quarters: 8/90 of the time, derived."""
+    ends = [90.0 * k + 4.0 for k in range(6)]
+    legs = [OnTrack(0, 0, end - 8.0, end, radians(end - 4.0)) for end in ends]
+    assert straight_share(legs) == pytest.approx(8.0 / 90.0)
 
 
 def test_a_square_that_grows_is_no_rectangular_course() -> None:

@@ -56,7 +56,7 @@ class Cut:
     rows
         Loops one way and the other, in rows.
     chains
-        Straight legs with turns one way between them.
+        Straight legs at right angles with turns one way between them; readings of one stretch compete.
     """
 
     turnings: tuple[Turning, ...]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -22,6 +23,8 @@ LEAST_APART: Final = 120.0  # [m] but so much is always allowed
 LONGER: Final = 1.15  # times the opposite leg: what is longer belongs to the way in or out
 ASTRAY: Final = 6 * degree  # a leg so far off the track of a circuit before holds some other flying too
 PARALLEL: Final = 20 * degree  # farther off it is no leg of the same side
+LEAST_SHARE: Final = 0.25  # of the time on opposite sides flown straight: less is a circle or a racetrack
+WAY_OUT: Final = 2  # legs that may lie by chance where one of the circuit would
 LEAST_STRAIGHT: Final = 4.0  # [s] straight after the last corner to have closed the circuit
 TURNED: Final = 27 * degree  # off the first leg: turned onto it, not weaving on it
 LOW: Final = 300 * foot  # nobody flies a ground reference maneuver so low
@@ -40,11 +43,14 @@ class Circuit:
         In the order flown; the last one follows the last corner.
     fitted
         The rectangle.
+    led
+        Samples from the beginning of the first leg to the end of the last, the way in and out with them.
     """
 
     side: int
     legs: tuple[Straight, ...]
     fitted: Fitted
+    led: tuple[int, int]
 
     @property
     def corners(self) -> int:
@@ -75,6 +81,8 @@ class Circuit:
 def circuits(states: States, chain: Chain, same_line: float = SAME_LINE) -> list[Circuit]:
     """Return the longest stretches of a chain that go round one rectangle once or more.
 
+    Its last legs may be those of the way out, so each stretch is returned without them, too.
+
     Parameters
     ----------
     states, chain
@@ -86,19 +94,48 @@ def circuits(states: States, chain: Chain, same_line: float = SAME_LINE) -> list
     reached = 0
     for i in range(len(chain.legs) - 4):
         legs = list(chain.legs[i : i + 4])
+        wholes: list[tuple[Straight, ...]] = []
         for leg in chain.legs[i + 4 :]:
             last = _led_onto(states, chain.side, legs[-1], leg, legs[-4])
             if last is None or not _on_one_line(states, [*legs, last], same_line):
                 break
             if len(legs) > 4 and _leads_away(states, legs, last):
                 break
+            wholes.append((*legs, last))
             legs.append(leg)
-            whole = (*legs[:-1], last)
-        if len(legs) > 4 and i + len(legs) > reached:
-            own = _trimmed(states, chain.side, whole)
-            found.append(Circuit(chain.side, own, fit_rectangle(states, own, chain.side)))
+        if wholes and i + len(legs) > reached:
+            found += [
+                circuit
+                for whole in wholes[-1 - WAY_OUT :]
+                if (circuit := _circuit(states, chain.side, whole)) is not None
+            ]
             reached = i + len(legs)
     return found
+
+
+def _circuit(states: States, side: int, whole: tuple[Straight, ...]) -> Circuit | None:
+    """Return the circuit of these legs; None when they are no rectangle but round."""
+    own = _trimmed(states, side, whole)
+    if straight_share(own) < LEAST_SHARE:
+        return None
+    return Circuit(side, own, fit_rectangle(states, own, side), (whole[0].first, whole[-1].last))
+
+
+def straight_share(legs: Sequence[Straight]) -> float:
+    """Return how much of the time is flown straight on those opposite sides where it is less.
+
+    On a circle it is the time in which the track turns by what counts as straight, a tenth; on the short
+    sides of a racetrack likewise.
+
+    Parameters
+    ----------
+    legs
+        In the order flown; the first and the last, which are not flown all the way, are left out.
+    """
+    start, end = np.array([leg.start for leg in legs]), np.array([leg.end for leg in legs])
+    straight, corner = (end - start)[1:-1], start[1:] - end[:-1]
+    whole = straight + 0.5 * (corner[1:] + corner[:-1])
+    return float(min(straight[k::2].sum() / max(whole[k::2].sum(), 1e-9) for k in (0, 1)))
 
 
 def _led_onto(states: States, side: int, before: Straight, leg: Straight, like: Straight) -> Straight | None:

@@ -22,7 +22,7 @@ from groundref.detection.explain import Explained, explain
 from groundref.detection.loops import rows
 from groundref.detection.maneuver import Maneuver
 from groundref.detection.segments import turning_stretches
-from groundref.detection.straights import chains
+from groundref.detection.squares import square_chains
 from groundref.estimation.states import States
 from groundref.units import degree
 
@@ -71,5 +71,5 @@ def first_cut(states: States) -> Cut:
         turnings=turnings,
         circles=tuple(one for one in circles if one is not None),
         rows=tuple(rows(states, turnings)),
-        chains=tuple(chains(states)),
+        chains=tuple(square_chains(states)),
     )

@@ -82,8 +82,8 @@ class Fitted:
         Of each corner per axis [m]
     bearing_sd
         Of its bearing [rad]
-    closing
-        How far the legs of a side lie apart, root mean square; 0 where each was flown once [m]
+    again
+        How far outside of those flown before on its side each leg beyond the fourth lies [m]
     square
         How far turns between legs were off 90°, root mean square [rad]
     """
@@ -91,7 +91,7 @@ class Fitted:
     rectangle: Rectangle
     sd: float
     bearing_sd: float
-    closing: float
+    again: tuple[float, ...]
     square: float
 
 
@@ -135,11 +135,12 @@ def fit_rectangle(states: States, legs: Sequence[Straight], side: int) -> Fitted
     pairs = 0.5 * (by_side[:2] + by_side[2:])
     bearing_sd = float(np.hypot(0.5 * (pairs[1] - pairs[0]), LEAST_BEARING_SD))
     wander = np.sqrt(POSITION_WANDER**2 + 0.25 * closing**2)
+    later = tuple(float(across[k] - across[k % 4 : k : 4].mean()) for k in range(4, len(legs)))
     return Fitted(
         rectangle,
         float(np.hypot(wander, bearing_sd * diagonal)),
         bearing_sd,
-        closing,
+        later,
         float(np.sqrt(np.mean(np.diff(off) ** 2))),
     )
 

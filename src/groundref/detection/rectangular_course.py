@@ -1,15 +1,9 @@
 """The rectangular course: told from circuits of an airport and from going round at large by how it is flown.
 
-Legs that go round one rectangle once or more are weighed, each piece of evidence as a log-odds with its
-reason:
+Legs that go round one rectangle once or more are weighed: by their shape, which circuits of an airport have
+too, by one altitude and airspeed all the way, which those have not (`circuit_evidence`), and by
 
-* **closing**: the legs of a side lie on one line, time after time;
-* **corners**: the legs are square to each other, and opposite legs are equally long;
-* **size**: sides of about a mile, flown a quarter to half a mile outside (AC 61-21, chapter 11);
-* **legs**: more of the time is flown straight than in turns;
-* **level**: one altitude all the way; circuits of an airport climb and descend, and so do their speeds;
-* **height**: 600 to 1,000 ft above the ground (PA.V.B.S3a);
-* **circuits**: two and more are usual.
+* **the height**: 600 to 1,000 ft above the ground (PA.V.B.S3a).
 
 A stretch with a landing, a touch-and-go or a low approach in it is none, whatever the evidence. Three legs
 are no circuit: four corners must have been flown. What is beyond whole circuits belongs to the last one.
@@ -26,15 +20,16 @@ import numpy as np
 from groundref.angles import difference, quarter_turn, wrap, wrap_signed
 from groundref.detection.candidate import Candidate, Cut, Ground
 from groundref.detection.circling import POSITION_WANDER
-from groundref.detection.circuit import Circuit, circuits, goes_low, leg_length
-from groundref.detection.evidence import LOW, density, height_evidence, log_ratio
+from groundref.detection.circuit import Circuit, circuits, goes_low
+from groundref.detection.circuit_evidence import level_evidence, likeliest_readings, shape_evidence
+from groundref.detection.evidence import LOW, height_evidence
 from groundref.detection.maneuver import Entry, Lap, Leg, Maneuver, Reference
 from groundref.detection.rectangle import Rectangle, as_flown, rectangle_from_corners
 from groundref.estimation.mean_wind import wind_over
 from groundref.estimation.states import States
 from groundref.estimation.wind_value import Wind
 from groundref.mechanics.rectangle import course_legs
-from groundref.units import degree, foot, knot, nautical_mile
+from groundref.units import degree, foot, nautical_mile
 
 KIND: Final = "rectangular-course"
 PRIOR: Final = -0.5
@@ -65,7 +60,9 @@ def propose(states: States, cut: Cut, ground: Ground) -> list[Candidate]:
     """
     given = None if ground.corners is None else rectangle_from_corners(ground.corners)
     found = [circuit for chain in cut.chains for circuit in circuits(states, chain)]
-    return [_candidate(states, circuit, given) for circuit in found if _can_be(states, circuit)]
+    return likeliest_readings(
+        [_candidate(states, circuit, given) for circuit in found if _can_be(states, circuit)]
+    )
 
 
 def _candidate(states: States, circuit: Circuit, given: Rectangle | None) -> Candidate:
@@ -88,61 +85,8 @@ def _can_be(states: States, circuit: Circuit) -> bool:
 
 def _log_odds(states: States, circuit: Circuit) -> float:
     """Return the log-odds that legs round a rectangle are the practice maneuver."""
-    fitted, flown = circuit.fitted, circuit.fitted.rectangle
-    closing = log_ratio(density(fitted.closing, 0.0, 60.0), density(fitted.closing, 0.0, 600.0), -5.0, 2.0)
-    uneven = opposite_legs_differ(states, circuit)
-    even = log_ratio(density(uneven, 0.0, 0.15), density(uneven, 0.0, 0.6), -4.0, 1.0)
-    square = log_ratio(
-        density(fitted.square / degree, 0.0, 6.0), density(fitted.square / degree, 0.0, 20.0), -3.0, 1.0
-    )
-    size = np.log(np.sqrt(flown.length * flown.width))
-    usual = log_ratio(
-        density(size, np.log(1.1 * nautical_mile), 0.4), density(size, np.log(2.5 * nautical_mile), 0.8)
-    )
-    again = 1.0 if circuit.corners >= 7 else 0.0
-    odds = PRIOR + closing + even + square + usual + again + level_evidence(states, circuit)
-    odds += _straight_evidence(circuit)
+    odds = PRIOR + shape_evidence(states, circuit) + level_evidence(states, circuit)
     return odds + height_evidence(states, circuit.first, circuit.last, LOW)
-
-
-def _straight_evidence(circuit: Circuit) -> float:
-    """Return what the share of straight flight says: an oval is mostly turning, a rectangle mostly legs."""
-    straight = sum(leg.end - leg.start for leg in circuit.legs[:-1]) / (circuit.end - circuit.start)
-    return log_ratio(density(straight, 0.75, 0.12), density(straight, 0.6, 0.2), -3.0, 0.5)
-
-
-def opposite_legs_differ(states: States, circuit: Circuit) -> float:
-    """Return how far the lengths of opposite legs differ: root mean square of the logarithm of their ratio.
-
-    The first and the last leg are left out: they are not flown all the way.
-
-    Parameters
-    ----------
-    states, circuit
-        The flight and the legs looked at.
-    """
-    inner = circuit.legs[1:-1]
-    length = np.array([leg_length(states, leg) for leg in inner])
-    return float(np.sqrt(np.mean(np.log(np.maximum(length[2:], 1.0) / np.maximum(length[:-2], 1.0)) ** 2)))
-
-
-def level_evidence(states: States, circuit: Circuit) -> float:
-    """Return what altitude and airspeed say for the practice maneuver; 0 where they are not known.
-
-    Parameters
-    ----------
-    states, circuit
-        The flight and the legs looked at.
-    """
-    part, odds = slice(circuit.first, circuit.last + 1), 0.0
-    if states.altitude is not None:
-        wander = np.log(max(float(np.std(states.altitude[part])), 2.0) / foot)
-        odds += log_ratio(density(wander, np.log(40.0), 0.7), density(wander, np.log(250.0), 0.8))
-    airspeed = states.true_airspeed[part]
-    if np.isfinite(airspeed).all():
-        wander = np.log(max(float(np.std(airspeed)), 0.3) / knot)
-        odds += log_ratio(density(wander, np.log(2.5), 0.6), density(wander, np.log(8.0), 0.6), -1.5, 1.0)
-    return odds
 
 
 def _maneuver(states: States, circuit: Circuit, confidence: float, given: Rectangle | None) -> Maneuver:

@@ -9,7 +9,7 @@ track, and its value on a leg flown to and fro is the middle of it.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -89,28 +89,97 @@ def chains(states: States, least: float = LEAST) -> list[Chain]:
 
 
 def _chains_in(states: States, first: int, last: int) -> list[Chain]:
+    stretch = stretch_between(states, first, last)
+    grid = stretch.grid(1.5 * WINDOW)  # to where the time spent is zero
+    return [
+        chain_through(states, stretch, [stretch.level(float(grid[peak])) for peak in run])
+        for run in _runs(_peaks(stretch.spent(grid)))
+    ]
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """A stretch of turning one way, its track as if every turn were to the right.
+
+    Attributes
+    ----------
+    side
+        Of its turns, +1 right, −1 left.
+    time, track
+        Of its samples [s], [rad]
+    so_far, to_come
+        Largest track so far and least to come, strictly growing [rad]
+    """
+
+    side: int
+    time: Floats
+    track: Floats
+    so_far: Floats
+    to_come: Floats
+
+    @property
+    def onward(self) -> Floats:
+        """A track that never goes back; on a leg flown to and fro it is the middle of it [rad]."""
+        return 0.5 * (self.so_far + self.to_come)
+
+    def grid(self, beyond: float) -> Floats:
+        """Return tracks degree by degree, to so far beyond both ends [rad]."""
+        onward = self.onward
+        return np.arange(onward[0] - beyond, onward[-1] + beyond, degree)
+
+    def spent(self, grid: Floats) -> Floats:
+        """Return the time spent within a window about each track [s]."""
+        onward = self.onward
+        return np.asarray(
+            np.interp(grid + WINDOW, onward, self.time) - np.interp(grid - WINDOW, onward, self.time)
+        )
+
+    def level(self, near: float, within: float = LEVEL) -> float:
+        """Return the middle of the track on a leg of about that track [rad]."""
+        inside = np.abs(self.onward - near) <= within
+        return float(np.median(self.track[inside])) if inside.any() else near
+
+
+def stretch_between(states: States, first: int, last: int) -> Stretch:
+    """Return a stretch of turning one way, with all of the legs at both ends.
+
+    Parameters
+    ----------
+    states
+        The flight.
+    first, last
+        Samples of the stretch as cut at the extremes of the track, ``last`` inclusive.
+    """
     side = 1 if states.track[last] > states.track[first] else -1
     first, last = _with_ends(states, first, last)
-    part = slice(first, last + 1)
-    time, track = states.time[part], side * states.track[part]
+    track = side * states.track[first : last + 1]
     rise = 1e-9 * np.arange(track.size)  # strictly growing, so that it can be inverted
     so_far = np.maximum.accumulate(track) + rise
     to_come = np.minimum.accumulate(track[::-1])[::-1] + rise
-    onward = 0.5 * (so_far + to_come)
-    grid = np.arange(onward[0] - 1.5 * WINDOW, onward[-1] + 1.5 * WINDOW, degree)  # to where it is zero
-    spent = np.interp(grid + WINDOW, onward, time) - np.interp(grid - WINDOW, onward, time)
-    found = []
-    for run in _runs(_peaks(spent)):
-        levels = np.array([_level(onward, track, float(grid[peak])) for peak in run])
-        middles = 0.5 * (levels[1:] + levels[:-1])
-        low = np.maximum(levels - ROLLED, [so_far[0], *middles])
-        high = np.minimum(levels + ROLLED, [*middles, to_come[-1]])
-        # A leg begins where the track first comes near it, and ends where it is near it for the last time.
-        starts, ends = np.interp(low, so_far, time), np.interp(high, to_come, time)
-        if levels[0] - so_far[0] < LEVEL + 2.0 * ROLLED:
-            starts[0] = _joined(states, float(starts[0]), side, float(levels[0]))
-        found.append(Chain(side, tuple(map(_leg(states, side), starts, ends, levels))))
-    return found
+    return Stretch(side, states.time[first : last + 1], track, so_far, to_come)
+
+
+def chain_through(states: States, stretch: Stretch, tracks: Sequence[float]) -> Chain:
+    """Return the legs of a stretch on given tracks.
+
+    A leg begins where the track first comes near its own, and ends where it is near it for the last time.
+
+    Parameters
+    ----------
+    states, stretch
+        The flight, and the stretch of it.
+    tracks
+        Of each leg, growing, as in the stretch [rad]
+    """
+    levels = np.asarray(tracks, dtype=np.float64)
+    middles = 0.5 * (levels[1:] + levels[:-1])
+    low = np.maximum(levels - ROLLED, [stretch.so_far[0], *middles])
+    high = np.minimum(levels + ROLLED, [*middles, stretch.to_come[-1]])
+    starts = np.interp(low, stretch.so_far, stretch.time)
+    ends = np.interp(high, stretch.to_come, stretch.time)
+    if levels[0] - stretch.so_far[0] < LEVEL + 2.0 * ROLLED:
+        starts[0] = _joined(states, float(starts[0]), stretch.side, float(levels[0]))
+    return Chain(stretch.side, tuple(map(_leg(states, stretch.side), starts, ends, levels)))
 
 
 def _with_ends(states: States, first: int, last: int) -> tuple[int, int]:
@@ -167,12 +236,6 @@ def _runs(peaks: list[int]) -> list[list[int]]:
             runs.append([])
         runs[-1].append(peak)
     return [run for run in runs if len(run) >= 3]
-
-
-def _level(onward: Floats, track: Floats, near: float) -> float:
-    """Return the middle of the track on a leg; a peak of the time spent is flat."""
-    inside = np.abs(onward - near) <= LEVEL
-    return float(np.median(track[inside])) if inside.any() else near
 
 
 def _leg(states: States, side: int) -> Callable[[float, float, float], Straight]:

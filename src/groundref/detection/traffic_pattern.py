@@ -1,7 +1,7 @@
 """Circuits of an airport, as ordinary flying that competes with the rectangular course.
 
-The geometry is the same; what tells them apart is a landing, a touch-and-go or a low approach, the climb on
-the way up and the descent on the way down, and the airspeed that goes with them.
+The shape is the same and says the same for both; what tells them apart is a landing, a touch-and-go or a low
+approach, the climb on the way up and the descent on the way down, and the airspeed that goes with them.
 """
 
 from __future__ import annotations
@@ -9,8 +9,8 @@ from __future__ import annotations
 from typing import Final
 
 from groundref.detection.candidate import Candidate, Cut, Ground
-from groundref.detection.circuit import circuits, goes_low
-from groundref.detection.rectangular_course import level_evidence
+from groundref.detection.circuit import Circuit, circuits, goes_low
+from groundref.detection.circuit_evidence import likeliest_readings, shape_evidence
 from groundref.estimation.states import States
 
 KIND: Final = "traffic-pattern"
@@ -30,14 +30,12 @@ def propose(states: States, cut: Cut, ground: Ground) -> list[Candidate]:
         What is known about places on the ground.
     """
     found = [circuit for chain in cut.chains for circuit in circuits(states, chain, SAME_LINE)]
-    return [
-        Candidate(
-            KIND,
-            circuit.start,
-            circuit.end,
-            PRIOR
-            - level_evidence(states, circuit)
-            + (LOW_PASS if goes_low(states, circuit.first, circuit.last) else 0.0),
-        )
-        for circuit in found
-    ]
+    return likeliest_readings(
+        [Candidate(KIND, circuit.start, circuit.end, _log_odds(states, circuit)) for circuit in found]
+    )
+
+
+def _log_odds(states: States, circuit: Circuit) -> float:
+    """Return the log-odds of a circuit of an airport; it may be low on the way in or out."""
+    low = LOW_PASS if goes_low(states, *circuit.led) else 0.0
+    return PRIOR + shape_evidence(states, circuit) + low
