@@ -23,6 +23,9 @@ _PLACES: Final = {
     2: ("latitude,longitude of two places", "40.1,-90.2,40.11,-90.2"),
     4: ("latitude,longitude of four places", "40.1,-90.2,40.11,-90.2,40.11,-90.18,40.1,-90.18"),
 }
+_GUSTY: Final = re.compile(
+    r"(?P<whence>\d{1,3}(?:\.\d+)?)/(?P<mean>\d{1,3}(?:\.\d+)?)(?:G(?P<gust>\d{1,3}(?:\.\d+)?))?(?:KT)?"
+)
 _CLOCK: Final = re.compile(r"(\d{1,2}):(\d{2})(?::(\d{2})(?:\.\d+)?)?Z?", re.IGNORECASE)
 
 
@@ -66,6 +69,37 @@ def wind_velocity(text: str, option: str = "--wind") -> tuple[float, float]:
     speed = within(float(matched[2]), 0, STRONGEST_WIND_KT, option) * knot
     toward = radians(float(matched[1]) + 180)
     return speed * sin(toward), speed * cos(toward)
+
+
+def gusty_wind(text: str, option: str = "--wind") -> tuple[float, float, float | None]:
+    """Return a wind from `FROM/KT` with gusts or without, such as `240/14G22`.
+
+    Returns
+    -------
+    tuple
+        Direction from [rad], speed and gust, None without one [m s⁻¹]
+    """
+    matched = _GUSTY.fullmatch(text.strip().upper())
+    if not matched or float(matched["whence"]) > 360:
+        raise UsageError(
+            f"{text!r} is not a wind",
+            option,
+            "write it as direction from / knots, such as 240/14 or 240/14G22",
+        )
+    mean = within(float(matched["mean"]), 0, STRONGEST_WIND_KT, option)
+    gust = None if matched["gust"] is None else within(float(matched["gust"]), mean, 150, f"{option}, gust")
+    return radians(float(matched["whence"])), mean * knot, None if gust is None else gust * knot
+
+
+def instant(text: str, option: str) -> datetime:
+    """Return a day or a moment from `2026-05-01` or `2026-05-01T14:05Z`, UTC where nothing else is said."""
+    try:
+        stated = datetime.fromisoformat(text.strip())
+    except ValueError as problem:
+        raise UsageError(
+            f"{text!r} is not a day", option, "write 2026-05-01 or 2026-05-01T14:05Z, in UTC"
+        ) from problem
+    return stated.replace(tzinfo=UTC) if stated.tzinfo is None else stated.astimezone(UTC)
 
 
 def point(text: str, option: str = "--point") -> tuple[float, float]:

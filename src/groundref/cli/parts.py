@@ -26,6 +26,9 @@ _OPTIONS: Final = {
     "spacing": "--spacing-ft",
     "direction": "--direction",
     "recorder": "--recorder",
+    "bank limit": "--max-bank-deg",
+    "airspeed": "--ias-kt",
+    "mass": "--mass-kg",
 }
 
 
@@ -36,7 +39,7 @@ def by_option() -> Iterator[None]:
         yield
     except (UsageError, NoSolutionError) as problem:
         part, colon, quantity = problem.where.rpartition(": ")
-        name, space, rest = quantity.partition(" ")
+        name, space, rest = (quantity, "", "") if quantity in _OPTIONS else quantity.partition(" ")
         where = f"{part}{colon}{_OPTIONS.get(name, name)}{space}{rest}"
         raise type(problem)(problem.what, where, problem.remedy) from problem
 

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from math import radians
 from typing import TYPE_CHECKING, Annotated
+
+from cyclopts import Parameter
 
 from groundref.cli import options
 from groundref.cli.destinations import check_destinations
-from groundref.units import celsius_zero, degree, foot, inch_hg, knot
+from groundref.cli.weather import Said, weather
+from groundref.units import degree, foot, knot
 
 if TYPE_CHECKING:
     from groundref.planning import Plan
@@ -20,7 +22,14 @@ def plan(
     aircraft: Annotated[str | None, options.taking("NAME|FILE")] = None,
     ias_kt: Annotated[float | None, options.taking("N")] = None,
     tas_kt: Annotated[float | None, options.taking("N")] = None,
+    mass_kg: Annotated[float | None, options.taking("N")] = None,
     wind: Annotated[str | None, options.taking("FROM/KT")] = None,
+    metar: Annotated[str | None, options.taking("REPORT")] = None,
+    surface: Annotated[str | None, options.taking("NAME")] = None,
+    growth: Annotated[str | None, options.taking("power|log")] = None,
+    veer_deg: Annotated[float | None, options.taking("N")] = None,
+    winds_aloft: Annotated[list[str] | None, options.taking("GROUP@FT")] = None,
+    wind_file: Annotated[str | None, options.taking("FILE.json")] = None,
     radius_ft: Annotated[float | None, options.taking("N")] = None,
     max_bank_deg: Annotated[float | None, options.taking("N")] = None,
     height_ft: Annotated[float | None, options.taking("N")] = None,
@@ -31,7 +40,11 @@ def plan(
     elevation_ft: Annotated[float | None, options.taking("N")] = None,
     oat_c: Annotated[float | None, options.taking("N")] = None,
     altimeter_inhg: Annotated[float | None, options.taking("N")] = None,
+    altimeter_hpa: Annotated[float | None, options.taking("N")] = None,
     point: Annotated[str | None, options.taking("LAT,LON")] = None,
+    when: Annotated[str | None, options.taking("TIME")] = None,
+    variation_deg: Annotated[float | None, options.taking("N")] = None,
+    magnetic: Annotated[bool, Parameter(negative=())] = False,
     standard: Annotated[str, options.taking("NAME|FILE")] = "private-pilot",
     json: Annotated[str | None, options.taking("FILE|-")] = None,
 ) -> None:
@@ -48,8 +61,25 @@ def plan(
         Indicated airspeed, taken as calibrated; the airplane's practice speed unless given.
     tas_kt
         True airspeed.
+    mass_kg
+        Mass that the airplane is flown at; that of its file unless given.
     wind
-        Wind at the maneuver's height as direction from in degrees true / knots.
+        Wind at the maneuver's height as direction from / knots, with gusts as 240/14G22; true but with
+        --magnetic.
+    metar
+        A METAR as it is, in quotes: its wind is carried up to the maneuver's height, unless another wind is
+        given; its temperature and altimeter setting are used unless given.
+    surface
+        Ground about the wind mast of the METAR: water, open, suburb, forest or city; open unless given.
+    growth
+        Law by which the wind of the METAR grows with height; power unless given.
+    veer_deg
+        Turn of that wind from the ground to the maneuver's height, clockwise positive; 0 unless given.
+    winds_aloft
+        A group of a winds-aloft forecast and its level, such as 2412+05@3000; may be given several times.
+        Between two levels, or the METAR and a level, the wind changes evenly with height.
+    wind_file
+        A wind measured in flight, which groundref wind RECORDING --json FILE writes.
     radius_ft
         Radius over the ground; with --max-bank-deg as well, whether both fit is said.
     max_bank_deg
@@ -62,7 +92,8 @@ def plan(
     laps
         Laps, half circles, eights of two loops each, circuits or turns.
     course_deg
-        Direction of the line or road, of the first leg, or of the line between the pylons, degrees true.
+        Direction of the line or road, of the first leg, or of the line between the pylons, true unless
+        --magnetic.
     spacing_ft
         Distance between the pylons or the middles of the loops, or the rectangle's longer side.
     elevation_ft
@@ -70,48 +101,77 @@ def plan(
     oat_c
         Outside air temperature at the maneuver's height.
     altimeter_inhg
-        Altimeter setting.
+        Altimeter setting in inches of mercury.
+    altimeter_hpa
+        Altimeter setting in hectopascals, in place of the one in inches.
     point
         The point, or the middle of the line, the rectangle or between the pylons, as latitude,longitude.
+    when
+        Day of the flight, such as 2026-05-01, or moment, UTC; that of the METAR unless given. With --point
+        it gives the magnetic variation.
+    variation_deg
+        Magnetic variation, east positive, in place of the one by place and day.
+    magnetic
+        The directions given with --wind and --course-deg are magnetic.
     standard
         Standard to plan by.
     json
         Write the plan as JSON to this file; - is standard output, and then nothing else goes there.
     """
-    check_destinations([json], others=[aircraft])
+    check_destinations([json], others=[aircraft, wind_file])
     from groundref import export, writing
-    from groundref.planning import Blowing, Day, Wanted, Where
+    from groundref.cli.parts import by_option
+    from groundref.planning import Wanted, compass
     from groundref.planning import plan as make
+    from groundref.planning.kinds import lay_out_of
+    from groundref.standards.usual import usual
 
-    blowing = None
-    if wind is not None:
-        options.wind_velocity(wind)  # refuses what is not one
-        said_from, said_speed = wind.lower().removesuffix("kt").split("/")
-        blowing = Blowing(float(said_speed) * knot, radians(float(said_from)))
-    place = None if point is None else options.point(point)
-    made = make(
-        maneuver,
-        aircraft=aircraft,
-        wind=blowing,
-        wanted=Wanted(
-            calibrated_airspeed=_si(ias_kt, knot, 30, 250, "--ias-kt"),
-            true_airspeed=_si(tas_kt, knot, 30, 250, "--tas-kt"),
-            radius=_si(radius_ft, foot, 200, 16000, "--radius-ft"),
-            bank_limit=_si(max_bank_deg, degree, 5, 60, "--max-bank-deg"),
-            height=_si(height_ft, foot, 200, 10000, "--height-ft"),
-            direction=direction,
-            laps=_si(laps, 1.0, 0.25, 100, "--laps"),
-            course=_si(course_deg, degree, 0, 360, "--course-deg"),
-            spacing=_si(spacing_ft, foot, 200, 40000, "--spacing-ft"),
+    lay_out_of(maneuver)  # refuses what is none before anything else
+    height = _si(height_ft, foot, 200, 10000, "--height-ft")
+    air = weather(
+        Said(
+            wind=wind,
+            wind_file=wind_file,
+            winds_aloft=winds_aloft or [],
+            metar=metar,
+            surface=surface,
+            growth=growth,
+            veer_deg=veer_deg,
+            magnetic=magnetic,
+            oat_c=oat_c,
+            altimeter_inhg=altimeter_inhg,
+            altimeter_hpa=altimeter_hpa,
+            variation_deg=variation_deg,
+            when=when,
+            point=point,
         ),
-        day=Day(
-            elevation=_si(elevation_ft, foot, -2000, 15000, "--elevation-ft"),
-            temperature=None if oat_c is None else options.within(oat_c, -60, 60, "--oat-c") + celsius_zero,
-            altimeter=_si(altimeter_inhg, inch_hg, 25, 32, "--altimeter-inhg"),
-        ),
-        where=Where() if place is None else Where(latitude=place[0], longitude=place[1]),
-        standard=standard,
+        elevation=_si(elevation_ft, foot, -2000, 15000, "--elevation-ft"),
+        height=usual(maneuver).height if height is None else height,
     )
+    course = _si(course_deg, degree, 0, 360, "--course-deg")
+    if magnetic and course is not None:
+        course = compass.true_from(course, air.variation)
+    with by_option():
+        made = make(
+            maneuver,
+            aircraft=aircraft,
+            wind=air.wind,
+            wanted=Wanted(
+                calibrated_airspeed=_si(ias_kt, knot, 30, 250, "--ias-kt"),
+                true_airspeed=_si(tas_kt, knot, 30, 250, "--tas-kt"),
+                radius=_si(radius_ft, foot, 200, 16000, "--radius-ft"),
+                bank_limit=_si(max_bank_deg, degree, 5, 60, "--max-bank-deg"),
+                height=height,
+                direction=direction,
+                laps=_si(laps, 1.0, 0.25, 100, "--laps"),
+                course=course,
+                spacing=_si(spacing_ft, foot, 200, 40000, "--spacing-ft"),
+                mass=_si(mass_kg, 1.0, 50, 10000, "--mass-kg"),
+            ),
+            day=air.day,
+            where=air.where,
+            standard=standard,
+        )
     if json:
         writing.write(json, export.to_json(made.to_dict()))
     if json != "-":

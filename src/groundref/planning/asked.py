@@ -10,6 +10,7 @@ from groundref.aircraft.aircraft import Aircraft
 from groundref.aircraft.loading import DEFAULT, load_aircraft
 from groundref.errors import UsageError
 from groundref.mechanics import airspeed, atmosphere
+from groundref.planning import compass
 from groundref.planning.inputs import Inputs
 from groundref.planning.kinds import lay_out_of
 from groundref.standards.loading import load_standard
@@ -33,11 +34,14 @@ class Day:
         At the maneuver's height; the standard atmosphere's when None [K]
     altimeter
         Altimeter setting; the standard one when None [Pa]
+    assumptions
+        What was assumed to get them, a sentence each.
     """
 
     elevation: float | None = None
     temperature: float | None = None
     altimeter: float | None = None
+    assumptions: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,12 +56,18 @@ class Blowing:
         By how much gusts exceed it [m s⁻¹]
     how
         Where it is from, in plain words.
+    assumptions
+        What was assumed to get it, a sentence each.
+    sd
+        Standard deviation of each component; None when unknown [m s⁻¹]
     """
 
     speed: float
     direction_from: float
     gust: float = 0.0
     how: str = "as given"
+    assumptions: tuple[str, ...] = ()
+    sd: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +90,8 @@ class Wanted:
         Laps, half circles, eights, circuits or turns.
     course, spacing
         As in `Inputs` [rad], [m]
+    mass
+        That the airplane is flown at; that of its file when None [kg]
     """
 
     calibrated_airspeed: float | None = None
@@ -91,6 +103,7 @@ class Wanted:
     laps: float | None = None
     course: float | None = None
     spacing: float | None = None
+    mass: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +115,8 @@ class Where:
     latitude, longitude
         Of the plan's origin [rad]
     variation
-        Magnetic variation there, east positive [rad]
+        Magnetic variation there, east positive; by the magnetic model when None, where place and day are
+        known [rad]
     when
         UTC.
     """
@@ -141,13 +155,15 @@ def filled_in(
     UsageError
         When a name is unknown or two airspeeds are given.
     InputError
-        When a file cannot be read.
+        When a file cannot be read, or the day is outside the span of the magnetic model.
     """
     lay_out_of(kind)
     wanted, day, where = wanted or Wanted(), day or Day(), where or Where()
     if wanted.direction not in {"left", "right"}:
         raise UsageError(f"{wanted.direction!r} is not a direction", "direction", "choose left or right")
     airplane = aircraft if isinstance(aircraft, Aircraft) else load_aircraft(aircraft or DEFAULT)
+    if wanted.mass is not None:
+        airplane = airplane.at_mass(wanted.mass)
     habit, assumed = usual(kind), list[str]()
     height = _or(wanted.height, habit.height, f"{habit.height / foot:,.0f} ft above the ground", assumed)
     elevation = _or(day.elevation, 0.0, "ground at mean sea level", assumed)
@@ -158,6 +174,11 @@ def filled_in(
     temperature = _or(day.temperature, standard_air, words, assumed)
     calibrated, true = _speeds(wanted, airplane, pressure, temperature, assumed)
     blowing = _or(wind, Blowing(0.0, 0.0, how="calm, as none was given"), "no wind", assumed)
+    variation, of_variation = where.variation, tuple[str, ...]()
+    if variation is None:
+        variation, of_variation = compass.variation(
+            where.latitude, where.longitude, elevation + height, where.when
+        )
     return Inputs(
         kind=kind,
         aircraft=airplane,
@@ -167,6 +188,7 @@ def filled_in(
         wind_from=blowing.direction_from,
         gust=blowing.gust,
         wind_how=blowing.how,
+        wind_sd=blowing.sd,
         height=height,
         elevation=elevation,
         temperature=temperature,
@@ -180,10 +202,10 @@ def filled_in(
         spacing=wanted.spacing,
         latitude=where.latitude,
         longitude=where.longitude,
-        variation=where.variation,
+        variation=variation,
         when=where.when,
         standard=standard,
-        assumptions=tuple(assumed),
+        assumptions=(*blowing.assumptions, *day.assumptions, *of_variation, *assumed),
     )
 
 

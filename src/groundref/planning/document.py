@@ -59,11 +59,13 @@ def to_dict(plan: Plan) -> dict[str, object]:
 def _inputs(inputs: Inputs) -> dict[str, object]:
     return {
         "aircraft": inputs.aircraft.name,
+        "mass_kg": _number(inputs.aircraft.mass, 1.0, 0),
         "ias_kt": _number(inputs.calibrated_airspeed, knot, 1),
         "tas_kt": _number(inputs.true_airspeed, knot, 1),
         "wind_from_deg": _angle(inputs.wind_from),
         "wind_kt": _number(inputs.wind_speed, knot, 1),
-        "gust_kt": _number(inputs.gust, knot, 1),
+        "wind_sd_kt": _number(inputs.wind_sd, knot, 1),
+        "gust_kt": _number(inputs.wind_speed + inputs.gust if inputs.gust else None, knot, 1),
         "wind_how": inputs.wind_how,
         "height_ft": _number(inputs.height, foot, 0),
         "elevation_ft": _number(inputs.elevation, foot, 0),

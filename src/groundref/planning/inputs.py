@@ -28,6 +28,8 @@ class Inputs:
         By how much the gusts exceed the wind [m s⁻¹]
     wind_how
         Where the wind is from, in plain words, such as `as given`.
+    wind_sd
+        Standard deviation of each of its components; None when unknown, which is not zero [m s⁻¹]
     height
         Above the ground; of eights on pylons it follows from the speed [m]
     elevation
@@ -79,6 +81,7 @@ class Inputs:
     radius: float | None = None
     gust: float = 0.0
     wind_how: str = "as given"
+    wind_sd: float | None = None
     bank_limit_given: bool = False
     course: float | None = None
     spacing: float | None = None
