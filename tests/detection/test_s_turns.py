@@ -112,7 +112,7 @@ def test_other_flying_is_not_taken_for_it(name: str, wind: float) -> None:
 
 def turns(kind: str, side: float, bank: float, speed: float, height: float) -> list[Leg]:
     """Return ordinary flying with turns one way and the other."""
-    level = Straight(height, speed, seconds=45.0)
+    level, pause = Straight(height, speed, seconds=45.0), Straight(height, speed, seconds=10.0)
     half, quarter = (Turn(side * angle, bank, speed, height=height) for angle in (pi, pi / 2))
     back, back_quarter = (Turn(-side * angle, bank, speed, height=height) for angle in (pi, pi / 2))
     ways: dict[str, list[Leg]] = {
@@ -125,11 +125,17 @@ def turns(kind: str, side: float, bank: float, speed: float, height: float) -> l
             Turn(side * pi / 4, bank, speed, height=height),
             Turn(-side * 1.25 * pi, bank, speed, height=height),
         ],
+        "lines": [
+            *(quarter, pause, quarter, level, back_quarter, pause, back_quarter, level),
+            *(quarter, pause, quarter, level, back_quarter, pause, back_quarter),
+        ],
     }
     return ways[kind]
 
 
-@pytest.mark.parametrize(("kind", "number"), list(product(["search", "clearing turns", "survey"], range(3))))
+@pytest.mark.parametrize(
+    ("kind", "number"), list(product(["search", "clearing turns", "survey", "lines"], range(3)))
+)
 def test_turns_to_look_around_and_turns_between_legs_are_none(kind: str, number: int) -> None:
     chance = np.random.default_rng(number)
     height, speed = (2500 if kind == "clearing turns" else 800) * foot, chance.uniform(75, 110) * knot
@@ -144,6 +150,20 @@ def test_turns_to_look_around_and_turns_between_legs_are_none(kind: str, number:
         recorder=RECORDERS[number],
     )
     assert KIND not in [one.kind for one in found_in(recording, truth)]
+
+
+@pytest.mark.parametrize(("pause", "number"), [(8.0, 1), (14.0, 1), (40.0, 0)])
+def test_half_circles_flown_straight_on_in_their_middle_are_still_some(pause: float, number: int) -> None:
+    speed, height = 90 * knot, 800 * foot
+    half = [Turn(0.5 * pi, radians(18), speed, height=height) for _ in range(2)]
+    back = [Turn(-0.5 * pi, radians(18), speed, height=height) for _ in range(2)]
+    middle, straight = Straight(height, speed, seconds=pause), Straight(height, speed, seconds=40.0)
+    legs: list[Leg] = [straight, *[half[0], middle, half[1], back[0], middle, back[1]] * 2, straight]
+    calm = Weather.blowing(0.0, 0.0, height=height)
+    recording, truth = compose(legs, airborne(0.0, 0.0, height, 0.0, speed, calm), weather=calm)
+    found = [one for one in found_in(recording, truth) if one.kind == KIND]
+    assert len(found) == number
+    assert all(len(one.laps) == 4 for one in found)
 
 
 def places(truth: Truth, right: float, turned: float = 0.0) -> tuple[tuple[float, float], ...]:

@@ -114,6 +114,23 @@ def test_in_calm_air_one_circle_at_a_height_between_is_not_claimed_for_sure() ->
         assert found.confidence < 0.9
 
 
+@pytest.mark.parametrize("laps", [1, 2])
+def test_steep_loops_too_low_for_steep_turns_are_an_eight(laps: int) -> None:
+    """In a calm the path is the same; steep turns ask for 1,500 ft and more (from memory), eights for less."""
+    speed = 90 * knot
+    recording, truth = simulate(
+        "eights-along-a-road",
+        true_airspeed=speed,
+        wind_speed=0.0,
+        radius=speed**2 / (standard_gravity * tan(radians(42))),
+        height=800 * foot,
+        laps=laps,
+        flight="maneuver-only",
+    )
+    (maneuver,) = found_in(recording, truth)
+    assert maneuver.kind == "eights-along-a-road"
+
+
 def test_turns_minutes_apart_are_two_maneuvers() -> None:
     weather = Weather.blowing(10 * knot, 1.0, height=2500 * foot)
     height, speed = 2500 * foot, 95 * knot

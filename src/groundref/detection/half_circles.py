@@ -28,6 +28,9 @@ BANK_RANGE: Final = (4 * degree, 58 * degree)
 ROUNDNESS: Final = 0.2  # radial rms over the radius beyond which a path is no circle
 # [s], and share of the half circles: longer level flight between two is a leg.
 LONGEST_LEVEL: Final = (10.0, 0.5)
+# Share of its time in which a half circle may be flown straight on in its middle: little bank is needed in wind
+# where the nose is upwind, and who banked too much before has to wait there.
+PAUSE: Final = 0.35
 SETTLED: Final = 3.0  # [s] of rolling in and out that belong to no circle
 ALIKE: Final = 2.3  # ratio of two radii beyond which half circles do not belong together
 
@@ -92,7 +95,7 @@ class Series:
 def runs(states: States, turnings: Sequence[Turning]) -> list[list[Half]]:
     """Return the longest runs of half circles on alternating sides without a leg between them."""
     runs: list[list[Half]] = []
-    for turning in turnings:
+    for turning in _whole(states, turnings):
         half = _half(states, turning)
         if half is None:
             runs.append([])
@@ -101,6 +104,28 @@ def runs(states: States, turnings: Sequence[Turning]) -> list[list[Half]]:
         else:
             runs.append([half])
     return [run for run in runs if len(run) > 1]
+
+
+def _whole(states: States, turnings: Sequence[Turning]) -> list[Turning]:
+    """Return the turnings, two quarters one way as one half where there is but a pause between them."""
+    whole: list[Turning] = []
+    for turning in turnings:
+        joined = _joined(states, whole[-1], turning) if whole else None
+        if joined is None:
+            whole.append(turning)
+        else:
+            whole[-1] = joined
+    return whole
+
+
+def _joined(states: States, one: Turning, other: Turning) -> Turning | None:
+    """Return two turnings as one; None when each stands by itself."""
+    both = Turning(one.first, other.last, float(states.track[other.last] - states.track[one.first]))
+    apart = one.direction != other.direction or states.piece[one.first] != states.piece[other.last]
+    if apart or not TURN_RANGE[0] <= abs(both.turn) <= TURN_RANGE[1]:
+        return None
+    pause = states.time[other.first] - states.time[one.last]
+    return both if pause <= PAUSE * (states.time[both.last] - states.time[both.first]) else None
 
 
 def _half(states: States, turning: Turning) -> Half | None:

@@ -6,7 +6,7 @@ Each circle is weighed against ordinary circling (`ordinary`), every piece as a 
 * **the turn**: rolled out near the heading of the start, after one circle, seldom after two;
 * **the centre**: moves with the wind, W·T a lap, where around a point it stays;
 * **the climb**: none is meant;
-* **the height**: 1,500 ft above the ground and more;
+* **the height**: 1,500 ft above the ground and more, hardly lower;
 * **the other way**: ordinary flying seldom makes a second circle the other way within a minute.
 
 Circles that follow each other within a minute are one set of steep turns.
@@ -14,7 +14,6 @@ Circles that follow each other within a minute are one set of steep turns.
 
 from __future__ import annotations
 
-from itertools import pairwise
 from typing import Final
 
 import numpy as np
@@ -28,7 +27,7 @@ from groundref.detection.laps import INBOUND
 from groundref.detection.maneuver import NOTHING, Entry, Lap, Maneuver
 from groundref.estimation.mean_wind import wind_over
 from groundref.estimation.states import States
-from groundref.units import degree, knot
+from groundref.units import degree, foot, knot
 
 KIND: Final = "steep-turns"
 
@@ -41,10 +40,15 @@ SLOWEST: Final = 48 * knot  # true airspeed; what circles slower so steeply is a
 FASTEST: Final = 250 * knot
 
 NEXT: Final = 60.0  # [s] from one circle to the next of the set; common practice, no source
-# Mean and spread above the ground [ft]; standards ask for 1,500 ft and more (from memory), few go far above.
+# Mean and spread above the ground [ft]; standards ask for 1,500 ft and more (from memory), few go far above,
+# and below that few by more than they misjudge the ground. Who circles lower does it for what is down there.
 HEIGHT: Final = (2500.0, 700.0)
+LOWEST: Final = 1500.0
+MISJUDGED: Final = 250.0
+TOO_LOW: Final = -5.0  # log-odds, at most, of a set flown too low
 PRIOR: Final = -2.0  # circles are flown for many reasons
-OTHER_WAY: Final = 2.5  # for each following circle the other way
+OTHER_WAY: Final = 2.5  # for a circle the other way in the same set
+SET: Final = 2  # circles that one set has
 LEAST: Final = -1.0  # evidence from which a circle is taken into a set
 # Between the middles of the rolls the track turns by some degrees less than from heading to heading, because
 # the bank follows the roll with a corner that is no corner; found on simulated flights.
@@ -83,13 +87,16 @@ def _sets(turns: list[tuple[Circling, float]]) -> list[list[tuple[Circling, floa
 
 def _candidate(states: States, members: list[tuple[Circling, float]]) -> Candidate:
     circles = tuple(circle for circle, _ in members)
-    other_way = sum(one.turning.direction != two.turning.direction for one, two in pairwise(circles))
-    height = height_evidence(states, circles[0].first, circles[-1].last, HEIGHT)
+    other_way = OTHER_WAY if len({circle.turning.direction for circle in circles}) > 1 else 0.0
+    # One each way is a set. What further ones are like says little more: whoever banked the first two so,
+    # for whatever it is that goes on, banks them so, too.
+    own = sum(odds for _, odds in members) * min(SET / len(members), 1.0)
+    height = _height_evidence(states, circles[0].first, circles[-1].last)
     return Candidate(
         kind=KIND,
         start=circles[0].start,
         end=circles[-1].end,
-        log_odds=PRIOR + sum(odds for _, odds in members) + OTHER_WAY * other_way + height,
+        log_odds=PRIOR + own + other_way + height,
         build=lambda confidence: _maneuver(states, circles, confidence),
     )
 
@@ -112,6 +119,19 @@ def _log_odds(states: States, circle: Circling, soars: bool) -> float:
     odds = ordinary.lift_evidence(states, circle, soars)
     odds += _bank_evidence(circle) + _turn_evidence(circle) + _drift_evidence(states, circle)
     return odds + _climb_evidence(states, circle)
+
+
+def _height_evidence(states: States, first: int, last: int) -> float:
+    """Return what the height above the ground says; 0 where it is not known."""
+    usual = height_evidence(states, first, last, HEIGHT)
+    if states.height is None or states.height_sd is None:
+        return usual
+    part = slice(first, last + 1)
+    height, sd = float(np.mean(states.height[part])) / foot, float(np.mean(states.height_sd[part])) / foot
+    if not height < LOWEST:  # nor where it is not known
+        return usual
+    off = (LOWEST - height) / float(np.hypot(MISJUDGED, sd))
+    return max(usual - 0.5 * off**2, TOO_LOW)
 
 
 def _bank_evidence(circle: Circling) -> float:
