@@ -116,7 +116,7 @@ def test_in_calm_air_one_circle_at_a_height_between_is_not_claimed_for_sure() ->
 
 @pytest.mark.parametrize("laps", [1, 2])
 def test_steep_loops_too_low_for_steep_turns_are_an_eight(laps: int) -> None:
-    """In a calm the path is the same; steep turns ask for 1,500 ft and more (from memory), eights for less."""
+    """The same path in a calm, but steep turns ask for 1,500 ft and more (from memory), eights for less."""
     speed = 90 * knot
     recording, truth = simulate(
         "eights-along-a-road",

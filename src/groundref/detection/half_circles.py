@@ -28,8 +28,8 @@ BANK_RANGE: Final = (4 * degree, 58 * degree)
 ROUNDNESS: Final = 0.2  # radial rms over the radius beyond which a path is no circle
 # [s], and share of the half circles: longer level flight between two is a leg.
 LONGEST_LEVEL: Final = (10.0, 0.5)
-# Share of its time in which a half circle may be flown straight on in its middle: little bank is needed in wind
-# where the nose is upwind, and who banked too much before has to wait there.
+# Share of its time in which a half circle may be flown straight on in its middle: in wind little bank is
+# needed where the nose is upwind, and who banked too much before has to wait there.
 PAUSE: Final = 0.35
 SETTLED: Final = 3.0  # [s] of rolling in and out that belong to no circle
 ALIKE: Final = 2.3  # ratio of two radii beyond which half circles do not belong together
