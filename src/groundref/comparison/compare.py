@@ -19,6 +19,8 @@ from groundref.units import nautical_mile
 
 _SAME_PLACE: Final = 2.0 * nautical_mile
 """A maneuver farther from the place planned for was flown elsewhere; own figure."""
+_WHOLE: Final = ("turns-around-a-point", "rectangular-course")
+"""Kinds of which a lap is all that the plan shows."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,15 +179,18 @@ def _of_wind(plan: Plan, wind: Wind | None) -> tuple[Row, ...]:
 
 
 def _once(plan: Plan, assessed: Assessed) -> float | None:
-    """Return how long it took to fly once what the plan shows once through [s]."""
-    laps = assessed.maneuver.laps
-    turns = sum(1 for piece in plan.layout.pieces if piece.side)
-    per = 1 if plan.inputs.kind in ("turns-around-a-point", "rectangular-course") else turns
-    if len(laps) < per:
-        return None
-    whole = len(laps) // per
-    span = laps[whole * per - 1].end - laps[0].start
-    return span / whole
+    """Return how long it took to fly once what the plan shows once through [s].
+
+    From the beginning of one time through to that of another; to the end of the last turn where the plan
+    ends with a turn, too.
+    """
+    laps, pieces = assessed.maneuver.laps, plan.layout.pieces
+    per = 1 if plan.inputs.kind in _WHOLE else sum(1 for piece in pieces if piece.side)
+    if pieces[-1].side and len(laps) >= per:
+        times = len(laps) // per
+        return (laps[times * per - 1].end - laps[0].start) / times
+    times = (len(laps) - 1) // per
+    return (laps[times * per].start - laps[0].start) / times if times > 0 else None
 
 
 def _or_none(value: float) -> float | None:
