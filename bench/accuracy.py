@@ -88,7 +88,8 @@ def main() -> None:
     run = Run(
         block="development" if asked.development else "reserved",
         lessons=asked.lessons,
-        results=results,
+        results=[result for result in results if not result.placed],
+        placed=[result for result in results if result.placed],
         failed=failed,
         command=f".venv/bin/python bench/accuracy.py --lessons {asked.lessons}",
     )

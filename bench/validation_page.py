@@ -10,6 +10,7 @@ from typing import Final
 from bench.validation_run import Run, share, targets
 from bench.validation_tables import (
     calibration_table,
+    closer_table,
     coverage_table,
     detection_table,
     error_table,
@@ -17,6 +18,8 @@ from bench.validation_tables import (
     flown_table,
     interval_table,
     outcomes,
+    placed_fault_table,
+    placed_table,
     recorder_table,
     target_table,
     verdict_table,
@@ -45,7 +48,7 @@ def weak(run: Run) -> str:
         found = detected(usual, kind)
         if found.f1 < 0.97:
             lines.append(f"- Detection of {kind}: F1 {share(found.f1)}; {_instead(usual, kind)}.")
-    for name, count in sorted(outcomes(run, lambda case, fault: f"{fault} in {case.flown}").items()):
+    for name, count in sorted(outcomes(usual, lambda case, fault: f"{fault} in {case.flown}").items()):
         right, missed = count["found"] + count["explained"], count["missed"]
         if right + missed >= 5 and right < 0.8 * (right + missed):
             lines.append(f"- {name}: {right} of {right + missed} found.")
@@ -97,6 +100,7 @@ def page(run: Run, notes: str) -> str:
         weak=weak(run),
         flown=flown_table(run),
         detection=detection_table(run),
+        closer=closer_table(run),
         ordinary=said or "none",
         calibration=calibration_table(run),
         errors=error_table(run),
@@ -104,6 +108,8 @@ def page(run: Run, notes: str) -> str:
         faults=fault_table(run),
         faults_by_kind=fault_table(run, by_kind=True),
         verdicts=verdict_table(run),
+        placed=placed_table(run),
+        placed_faults=placed_fault_table(run),
         winds=wind_table(run),
         by_recorder=recorder_table(run),
         intervals=interval_table(run),

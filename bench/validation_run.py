@@ -53,6 +53,8 @@ class Run:
         What came out, and what was not flown to its end.
     command
         That made it.
+    placed
+        What came out of the same recordings with the places on the ground given.
     """
 
     block: str
@@ -60,6 +62,7 @@ class Run:
     results: Sequence[Result]
     failed: Sequence[NotFlown]
     command: str
+    placed: Sequence[Result] = ()
 
     @property
     def usual(self) -> list[Case]:

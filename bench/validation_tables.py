@@ -8,6 +8,7 @@ from math import degrees, isfinite
 
 import numpy as np
 from bench.validation_run import QUANTITIES, Run, figure, percent, share, table, targets
+from tests.truth.alike import best_f1, named_share
 from tests.truth.estimates import LEVELS
 from tests.truth.flown import KNOT
 from tests.truth.lessons import WINDS_KT
@@ -64,6 +65,23 @@ def detection_table(run: Run) -> str:
             ]
         )
     head = ("kind", "flown and recorded", "precision", "recall", "F1", "start, s", "end, s")
+    return table(head, rows)
+
+
+def closer_table(run: Run) -> str:
+    """Return detection looked at closer: what was named, what a calm allows, what is left in wind."""
+    usual = run.usual
+    calm = [case for case in usual if case.wind_kt == 0.0]
+    windy = [case for case in usual if case.wind_kt >= 5.0]
+    rows = [
+        [
+            words,
+            *(share(value) for value in (detected(among).f1, best_f1(among))),
+            *(percent(value) for value in (detected(among).recall, named_share(among))),
+        ]
+        for words, among in (("all", usual), ("wind of 5 kt and more", windy), ("no wind", calm))
+    ]
+    head = ("wind", "F1", "best F1 possible", "right kind said", "right kind said or named beside it")
     return table(head, rows)
 
 
@@ -126,6 +144,7 @@ def wind_table(run: Run) -> str:
             [
                 f"{wind:.0f} kt",
                 share(detected(among).f1),
+                share(best_f1(among)),
                 share(faults(among).f1),
                 percent(said["right"] / decided if decided else float("nan")),
                 _median(gps, "wind"),
@@ -136,6 +155,7 @@ def wind_table(run: Run) -> str:
     head = (
         "wind",
         "detection F1",
+        "best possible",
         "errors F1",
         "verdicts right",
         "wind error, positions only, median kt",
@@ -217,6 +237,40 @@ def interval_table(run: Run) -> str:
     return table(head, rows)
 
 
+def placed_table(run: Run) -> str:
+    """Return the figures without and with the places on the ground given."""
+    kinds = kinds_flown(run.usual)
+    both = (run.usual, cases(run.placed, HEADLINE))
+    rows = [["detection, F1 over all kinds", *(share(detected(among).f1) for among in both)]]
+    rows += [
+        [f"detection of {kind}, F1", *(share(detected(among, kind).f1) for among in both)] for kind in kinds
+    ]
+    rows.append(["errors found, F1", *(share(faults(among).f1) for among in both)])
+    for kind in kinds:
+        of_kind = [[case for case in among if case.flown == kind] for among in both]
+        rows.append([f"errors found in {kind}, F1", *(share(faults(among).f1) for among in of_kind)])
+    for words, outcomes_counted in (("right where not left open", False), ("left open", True)):
+        rows.append([f"verdicts {words}", *(_verdicts(among, left_open=outcomes_counted) for among in both)])
+    for quantity in ("wind", "airspeed", "radius"):
+        shares = [spread(among, quantity) for among in both]
+        words = f"95 % interval of {QUANTITIES[quantity][0]}"
+        rows.append([words, *("–" if each is None else percent(each.inside[-1]) for each in shares)])
+    return table(("what", "places not given", "places given"), rows)
+
+
+def _verdicts(among: Iterable[Case], *, left_open: bool) -> str:
+    said = verdicts(among)
+    decided = said["right"] + said["wrong"]
+    if left_open:
+        return percent(said["undetermined"] / max(decided + said["undetermined"], 1))
+    return percent(said["right"] / decided if decided else float("nan"))
+
+
+def placed_fault_table(run: Run) -> str:
+    """Return errors found and missed with the places given, by error."""
+    return _faults_of(cases(run.placed, HEADLINE), lambda case, name: name, "error")
+
+
 def calibration_table(run: Run) -> str:
     """Return stated confidence and share right."""
     return table(
@@ -228,9 +282,10 @@ def calibration_table(run: Run) -> str:
     )
 
 
-def outcomes(run: Run, key: Callable[[Case, str], str]) -> Mapping[str, Counter[str]]:
+def outcomes(among: Iterable[Case], key: Callable[[Case, str], str]) -> Mapping[str, Counter[str]]:
+    """Return what became of errors, in groups."""
     groups: dict[str, Counter[str]] = {}
-    for case in run.usual:
+    for case in among:
         for name, outcome in case.faults.items():
             groups.setdefault(key(case, name), Counter())[outcome] += 1
     return groups
@@ -238,9 +293,14 @@ def outcomes(run: Run, key: Callable[[Case, str], str]) -> Mapping[str, Counter[
 
 def fault_table(run: Run, *, by_kind: bool = False) -> str:
     """Return errors found and missed, by error or by kind of maneuver."""
-    groups = outcomes(run, lambda case, name: case.flown if by_kind else name)
+    if by_kind:
+        return _faults_of(run.usual, lambda case, name: case.flown, "kind")
+    return _faults_of(run.usual, lambda case, name: name, "error")
+
+
+def _faults_of(among: Iterable[Case], key: Callable[[Case, str], str], first: str) -> str:
     rows = []
-    for name, count in sorted(groups.items()):
+    for name, count in sorted(outcomes(among, key).items()):
         right, false, missed = count["found"] + count["explained"], count["false"], count["missed"]
         if right + false + missed:
             rows.append(
@@ -251,8 +311,7 @@ def fault_table(run: Run, *, by_kind: bool = False) -> str:
                     share(right / (right + missed) if right + missed else float("nan")),
                 ]
             )
-    head = ("error", "found", "cause said", "missed", "false", "precision", "recall")
-    return table(("kind", *head[1:]) if by_kind else head, rows)
+    return table((first, "found", "cause said", "missed", "false", "precision", "recall"), rows)
 
 
 def verdict_table(run: Run) -> str:

@@ -211,7 +211,7 @@ def test_the_line_through_half_circles_without_error_is_exact() -> None:
         bearing=line.square_to(way - directions[1:] * pi / 2, directions[1:]),
         centers=centers,
         directions=directions,
-        radius=radius,
+        radii=np.full(4, radius),
         levels=levels[1:-1],
         ends=[levels[0], levels[-1]],
         ground_speed=beyond / line.ROLL[0],
@@ -219,3 +219,37 @@ def test_the_line_through_half_circles_without_error_is_exact() -> None:
     assert found.bearing == pytest.approx(way, abs=1e-9)
     assert float(found.right(truth.east, truth.north)) == pytest.approx(0.0, abs=1e-6)
     assert found.beyond == pytest.approx(beyond, abs=1e-6)
+
+
+def test_a_side_that_lies_out_of_place_moves_the_line_within_its_sd() -> None:
+    """Half circles of one side too wide and too far out: only the level places still show the line."""
+    truth, speed = line.Line(0.0, 0.0, 0.0), 50.0
+    directions, radii = np.array([-1.0, 1.0, -1.0, 1.0]), np.array([400.0, 460.0, 400.0, 460.0])
+    beyond = line.ROLL[0] * speed + np.array([0.0, 60.0, 0.0, 60.0])
+    centers = [
+        truth.place(800.0 * k, -d * out) for k, (d, out) in enumerate(zip(directions, beyond, strict=True))
+    ]
+    levels = [truth.place(800.0 * k - 400.0) for k in range(5)]
+    found = line.fitted(
+        bearing=0.0,
+        centers=centers,
+        directions=directions,
+        radii=radii,
+        levels=levels[1:-1],
+        ends=[levels[0], levels[-1]],
+        ground_speed=speed,
+    )
+    even = line.fitted(
+        bearing=0.0,
+        centers=centers,
+        directions=directions,
+        radii=np.full(4, 430.0),
+        levels=levels[1:-1],
+        ends=[levels[0], levels[-1]],
+        ground_speed=speed,
+    )
+    off = abs(float(found.right(0.0, 0.0)))
+    assert off < 0.5 * 60.0 / 2
+    assert off < abs(float(even.right(0.0, 0.0)))
+    assert off < 1.96 * found.sd
+    assert even.sd < found.sd < 40.0

@@ -8,7 +8,6 @@ was ordered.
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from itertools import pairwise
 from math import degrees, nan, radians
 from typing import Final
@@ -19,15 +18,17 @@ from numpy.typing import NDArray
 from groundref.simulation.truth import TrueManeuver, Truth
 from groundref.standards.standard import Element
 
+from . import entered
+from .entered import BEFORE, Size
+from .kept_off import bank_at_line, uneven_circuits, uneven_sides
+from .sortie import FOOT, KNOT
+
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 
-KNOT: Final = 1852.0 / 3600.0
-FOOT: Final = 0.3048
 _GRAVITY: Final = 9.80665
 _RATE: Final = 10.0
 """Samples a second of the truth."""
-_BEFORE: Final = 5.0
 _ROLL: Final = 3.0
 
 MADE, NOT_MADE, MARGINAL = "made", "not made", "marginal"
@@ -52,7 +53,7 @@ def airspeed_off(truth: Truth, maneuver: TrueManeuver) -> float:
 
 
 def _off(truth: Truth, maneuver: TrueManeuver, values: Floats) -> float:
-    before = truth.during(maneuver.start - _BEFORE, maneuver.start)
+    before = truth.during(maneuver.start - BEFORE, maneuver.start)
     inside = truth.during(maneuver.start, maneuver.end)
     return float(np.abs(values[inside] - values[before].mean()).max())
 
@@ -122,28 +123,6 @@ def straight(truth: Truth, maneuver: TrueManeuver) -> tuple[float, float]:
     return (min(spans), max(spans)) if spans else (nan, nan)
 
 
-def _late(truth: Truth, maneuver: TrueManeuver) -> float:
-    return maneuver.start - maneuver.entry_time
-
-
-def _off_downwind(truth: Truth, maneuver: TrueManeuver) -> float:
-    before = truth.during(maneuver.start - _BEFORE, maneuver.start)
-    east, north = truth.wind_east[before].mean(), truth.wind_north[before].mean()
-    if np.hypot(east, north) < 4.0 * KNOT:
-        return 0.0
-    off = maneuver.entry_track - np.arctan2(east, north)
-    return float(abs(np.degrees((off + np.pi) % (2 * np.pi) - np.pi)))
-
-
-def _entry_off(truth: Truth, maneuver: TrueManeuver) -> float:
-    """Return the distance at the entry less the mean distance later, over what is worth a word."""
-    distance = np.hypot(truth.east - maneuver.east, truth.north - maneuver.north)
-    half = maneuver.start + 0.5 * (maneuver.boundaries[1] - maneuver.boundaries[0])
-    later = float(distance[truth.during(half, maneuver.end - _ROLL)].mean())
-    return (maneuver.entry_distance - later) / max(0.15 * later, 250.0 * FOOT)
-
-
-Size = Callable[[Truth, TrueManeuver], float]
 _HELD: Final[dict[str, Size]] = {
     "altitude-not-held": lambda truth, flown: altitude_off(truth, flown) / 75.0,
     "airspeed-not-held": lambda truth, flown: airspeed_off(truth, flown) / 7.5,
@@ -153,19 +132,14 @@ _HELD: Final[dict[str, Size]] = {
     ),
     "bank-over-limit": lambda truth, flown: max(steepest(truth, flown) - degrees(flown.bank_limit), 0.0),
 }
-_AROUND: Final[dict[str, Size]] = {
-    "late-turn-entry": lambda truth, flown: _late(truth, flown) / 2.0,
-    "entry-not-downwind": lambda truth, flown: _off_downwind(truth, flown) / 20.0,
-    "entry-too-close": lambda truth, flown: -_entry_off(truth, flown),
-    "entry-too-far": lambda truth, flown: _entry_off(truth, flown),
-}
 SEEN: Final[dict[str, dict[str, Size]]] = {
-    "turns-around-a-point": _HELD | _AROUND,
-    "s-turns": _HELD,
-    "rectangular-course": _HELD,
+    "turns-around-a-point": _HELD | entered.AROUND_A_POINT,
+    "s-turns": _HELD | {"entry-not-downwind": entered.off_square, "not-level-at-line": bank_at_line},
+    "rectangular-course": _HELD
+    | {"entry-not-downwind": entered.off_joining, "leg-distance-uneven": uneven_circuits},
     "eights-along-a-road": _HELD,
     "eights-across-a-road": _HELD,
-    "eights-around-pylons": _HELD,
+    "eights-around-pylons": _HELD | {"entry-not-downwind": entered.beyond_ways},
     "eights-on-pylons": {name: _HELD[name] for name in ("uncoordinated", "bank-over-limit")},
     "steep-turns": {
         "altitude-not-held": _HELD["altitude-not-held"],
@@ -177,17 +151,30 @@ SEEN: Final[dict[str, dict[str, Size]]] = {
         ),
     },
 }
-"""What the truth shows of each error, over what an instructor would mention."""
+"""What the truth shows of each error, over what an instructor would mention, the places not being known."""
+_WITH_PLACES: Final[dict[str, dict[str, Size]]] = {
+    "rectangular-course": {"leg-distance-uneven": uneven_sides},
+}
+"""What else it shows to those who know the places."""
 
 
-def made(fault: str, truth: Truth, maneuver: TrueManeuver) -> str:
+def made(fault: str, truth: Truth, maneuver: TrueManeuver, *, placed: bool = False) -> str:
     """Return whether an error was made: `made`, `not made`, or `marginal`, which no one can be blamed for.
 
     What was ordered and came out as large as is worth mentioning was made; what was not ordered
     was made from 1.3 times that on, and not made below 0.7 of it.
+
+    Parameters
+    ----------
+    fault, truth, maneuver
+        What is asked, and where.
+    placed
+        Whether the places on the ground are known, so that what was flown off them shows too.
     """
     ordered = fault in maneuver.faults
     size = SEEN[maneuver.kind].get(fault)
+    if placed:
+        size = _WITH_PLACES.get(maneuver.kind, {}).get(fault, size)
     if size is None:
         return MADE if ordered else NOT_MADE
     flown = size(truth, maneuver)

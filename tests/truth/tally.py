@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Final
 
 import numpy as np
@@ -20,7 +20,8 @@ from groundref.standards.loading import load_standard
 from .estimates import Measure, measures, unseen, wind_bound
 from .flown import MADE, MARGINAL, NOT_MADE, kept, made
 from .lessons import Lesson, applicable, fly
-from .recorded import RECORDERS
+from .placed import Given, given, rounds
+from .recorded import HEADLINE, RECORDERS
 
 Floats = NDArray[np.float64]
 
@@ -59,6 +60,8 @@ class Case:
         What even exact positions at the recorder's interval miss of the bank, root mean square [rad]
     number
         Of the maneuver in the lesson, from 1.
+    named
+        Whether the kind flown is the kind found or one of those named beside it.
     """
 
     lesson: int
@@ -77,6 +80,7 @@ class Case:
     unseen: float = np.nan
     number: int = 0
     ordered: bool = False
+    named: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,6 +95,8 @@ class Result:
         One for each maneuver flown, and one for each found where none was flown.
     minutes
         Length of the flight.
+    placed
+        Whether the debrief was told the places on the ground.
     """
 
     lesson: int
@@ -98,45 +104,87 @@ class Result:
     what: str
     cases: tuple[Case, ...]
     minutes: float
+    placed: bool = False
 
 
-def tally(lesson: Lesson, names: Iterable[str] = RECORDERS) -> list[Result]:
-    """Fly a lesson, record it with each recorder, debrief it and compare with the truth."""
+def tally(lesson: Lesson, names: Iterable[str] = RECORDERS, placed: Iterable[str] = HEADLINE) -> list[Result]:
+    """Fly a lesson, record it with each recorder, debrief it and compare with the truth.
+
+    Parameters
+    ----------
+    lesson
+        What is flown.
+    names
+        Of the recorders.
+    placed
+        Those of them whose recording is debriefed a second time, told the places on the ground.
+    """
     truth = fly(lesson)
-    return [compare(lesson, truth, name) for name in names]
+    again = set(placed) if lesson.exercises else set()
+    return [
+        result
+        for name in names
+        for result in (
+            compare(lesson, truth, name),
+            *([compare_placed(lesson, truth, name)] if name in again else []),
+        )
+    ]
 
 
 def compare(lesson: Lesson, truth: Truth, name: str) -> Result:
     """Record a flown lesson, debrief it, told the elevation of the ground, and compare with the truth."""
-    recording = RECORDERS[name](truth, lesson.seed)
-    debrief = groundref.debrief(
-        recording, standard=load_standard(lesson.standard), ground=truth.ground_elevation
+    debrief = _debrief(lesson, truth, name)
+    return _result(lesson, truth, name, tuple(_cases(lesson, truth, name, debrief)))
+
+
+def compare_placed(lesson: Lesson, truth: Truth, name: str) -> Result:
+    """Do the same, told also the places that the maneuvers were to be flown about.
+
+    One place of each type can be given at a time, so a lesson with several lines is debriefed several times,
+    and each maneuver counts where its own place was given; what was found and not flown counts in the first.
+    """
+    cases: dict[int, Case] = {}
+    extra: list[Case] = []
+    for count, each in enumerate(rounds(truth.maneuvers)):
+        debrief = _debrief(lesson, truth, name, given(truth, list(each.values())))
+        for case in _cases(lesson, truth, name, debrief, placed=True):
+            if case.number - 1 in each:
+                cases[case.number] = case
+            elif not case.flown and count == 0:
+                extra.append(case)
+    return replace(
+        _result(lesson, truth, name, (*(cases[number] for number in sorted(cases)), *extra)), placed=True
     )
-    cases = tuple(_cases(lesson, truth, name, debrief))
+
+
+def _debrief(lesson: Lesson, truth: Truth, name: str, places: Given | None = None) -> Debrief:
+    recording = RECORDERS[name](truth, lesson.seed)
+    return groundref.debrief(
+        recording, standard=load_standard(lesson.standard), ground=truth.ground_elevation, **(places or {})
+    )
+
+
+def _result(lesson: Lesson, truth: Truth, name: str, cases: tuple[Case, ...]) -> Result:
     return Result(lesson.number, name, lesson.what, cases, float(truth.time[-1]) / 60.0)
 
 
-def _cases(lesson: Lesson, truth: Truth, name: str, debrief: Debrief) -> Iterator[Case]:
+def _cases(
+    lesson: Lesson, truth: Truth, name: str, debrief: Debrief, *, placed: bool = False
+) -> Iterator[Case]:
     flown, found = truth.maneuvers, debrief.maneuvers
     pairs = _paired(flown, [each.maneuver for each in found])
     for i, maneuver in enumerate(flown):
-        j = pairs.get(i)
-        if j is None:
-            yield Case(lesson.number, name, lesson.air.wind_kt, maneuver.kind, "", False, number=i + 1)
-            continue
-        yield _case(lesson, truth, name, debrief, maneuver, found[j], i + 1)
+        case = Case(lesson.number, name, lesson.air.wind_kt, maneuver.kind, "", False, number=i + 1)
+        if i in pairs:
+            case = _found(case, maneuver, found[pairs[i]].maneuver)
+        yield (
+            _measured(case, lesson, truth, debrief, maneuver, found[pairs[i]], placed) if case.same else case
+        )
     taken = set(pairs.values())
     for j, assessed in enumerate(found):
         if j not in taken:
-            yield Case(
-                lesson.number,
-                name,
-                lesson.air.wind_kt,
-                "",
-                assessed.maneuver.kind,
-                False,
-                confidence=assessed.maneuver.confidence,
-            )
+            kind, confidence = assessed.maneuver.kind, assessed.maneuver.confidence
+            yield Case(lesson.number, name, lesson.air.wind_kt, "", kind, False, confidence=confidence)
 
 
 def _shared(flown: TrueManeuver, found: Maneuver) -> float:
@@ -163,49 +211,45 @@ def _paired(flown: Iterable[TrueManeuver], found: list[Maneuver]) -> dict[int, i
     return pairs
 
 
-def _case(
+def _found(case: Case, flown: TrueManeuver, found: Maneuver) -> Case:
+    """Return a case with what was found for it."""
+    enough = _shared(flown, found) >= OVERLAP
+    return replace(
+        case,
+        found=found.kind,
+        same=enough and found.kind == flown.kind,
+        named=enough and flown.kind in {found.kind, *(kind for kind, _ in found.alternatives)},
+        confidence=found.confidence,
+    )
+
+
+def _measured(
+    case: Case,
     lesson: Lesson,
     truth: Truth,
-    name: str,
     debrief: Debrief,
     maneuver: TrueManeuver,
     assessed: Assessed,
-    number: int,
+    placed: bool,
 ) -> Case:
+    """Return a case with all that is compared where the right kind was found."""
     found = assessed.maneuver
-    same = found.kind == maneuver.kind and _shared(maneuver, found) >= OVERLAP
-    if not same:
-        return Case(
-            lesson.number,
-            name,
-            lesson.air.wind_kt,
-            maneuver.kind,
-            found.kind,
-            False,
-            confidence=found.confidence,
-            number=number,
-        )
-    return Case(
-        lesson=lesson.number,
-        recorder=name,
-        wind_kt=lesson.air.wind_kt,
-        flown=maneuver.kind,
-        found=found.kind,
-        same=True,
-        confidence=found.confidence,
+    return replace(
+        case,
         start=found.start - maneuver.start,
         end=found.end - maneuver.end,
         measures=dict(measures(truth, debrief, maneuver, found)),
-        faults=_faults(truth, debrief, maneuver, assessed),
+        faults=_faults(truth, debrief, maneuver, assessed, placed),
         verdicts=tuple(_verdicts(lesson, truth, maneuver, assessed)),
         bound=wind_bound(maneuver),
         unseen=unseen(truth, debrief, maneuver),
-        number=number,
         ordered=bool(maneuver.faults),
     )
 
 
-def _faults(truth: Truth, debrief: Debrief, maneuver: TrueManeuver, assessed: Assessed) -> dict[str, str]:
+def _faults(
+    truth: Truth, debrief: Debrief, maneuver: TrueManeuver, assessed: Assessed, placed: bool
+) -> dict[str, str]:
     """Return what became of each error made, and of each said.
 
     An error whose cause was said is not missed: only the cause is to be said. One that was said and not made
@@ -217,7 +261,7 @@ def _faults(truth: Truth, debrief: Debrief, maneuver: TrueManeuver, assessed: As
         can.discard("outside-height-band")
     if debrief.states.lateral_acceleration is None:
         can.discard("uncoordinated")
-    states = {name: made(name, truth, maneuver) for name in can}
+    states = {name: made(name, truth, maneuver, placed=placed) for name in can}
     ordered = {name for name, state in states.items() if state == MADE} | set(maneuver.faults)
     outcomes: dict[str, str] = {}
     for name, state in states.items():

@@ -18,6 +18,7 @@ from groundref.units import degree, foot, nautical_mile
 
 NEAR_ENOUGH: Final = 0.6  # of the radius, within which a given place is the one flown about
 PARALLEL_ENOUGH: Final = 25 * degree
+LEAST_BEARING_SD: Final = 0.5 * degree  # loops are never quite round
 
 
 def crossing(states: States, row: Row) -> Place:
@@ -43,6 +44,19 @@ def centers_sd(row: Row) -> float:
 def road_bearing(row: Row) -> float:
     """Return the direction of a road square to the line through the centers, [0, π) [rad]."""
     return float(np.mod(row.axis + quarter_turn, half_turn))
+
+
+def _disagreement(row: Row, place: Place) -> float:
+    """Return by how much the crossing of the ways lies off where the loops' centers have it [m].
+
+    Straight lines that touch two circles on opposite sides cross where the distance of the centers is divided
+    as the radii are.
+    """
+    one, other = np.array(row.centers)
+    radii = row.radii[0::2].mean(), row.radii[1::2].mean()
+    share = float(radii[0] / (radii[0] + radii[1]))
+    axis = np.array([np.sin(row.axis), np.cos(row.axis)])
+    return abs(float((np.array(place) - one - share * (other - one)) @ axis))
 
 
 def given_pylons(row: Row, ground: Ground) -> tuple[Place, Place] | None:
@@ -106,6 +120,10 @@ def road(states: States, row: Row, ground: Ground, *, along: bool) -> tuple[Refe
     """
     east, north = crossing(states, row)
     sd = centers_sd(row)
+    if (
+        not along
+    ):  # where the way's middle is hangs on when either loop was left; along a road they are one place
+        sd = float(np.hypot(sd, 0.5 * _disagreement(row, (east, north))))
     told = given_line(states, row, ground)
     if told is not None:
         near = told[1] <= NEAR_ENOUGH * row.radius
@@ -137,7 +155,9 @@ def _line(used: Line, row: Row, middle: Place, sd: float, source: str) -> Refere
         sd=sd,
         source=source,
         bearing=float(np.mod(used.bearing, half_turn)),
-        bearing_sd=0.0 if source == "given" else float(np.hypot(1.4 * sd / spread, 2.0 * degree)),
+        bearing_sd=0.0
+        if source == "given"
+        else float(np.hypot(np.sqrt(2.0) * centers_sd(row) / spread, LEAST_BEARING_SD)),
     )
 
 

@@ -176,7 +176,6 @@ def series_of(states: States, halves: Sequence[Half]) -> Series:
     levels = [0.5 * (a + b) for a, b in between]
     directions = np.array([half.direction for half in halves], dtype=np.float64)
     tracks = np.interp(levels, states.time, states.track)
-    radius = float(np.mean([half.radius for half in halves]))
     part = slice(halves[0].turning.first, halves[-1].turning.last + 1)
     speed = float(np.mean(states.ground_speed[part]))
     rolling = line.ROLL[0]
@@ -184,7 +183,7 @@ def series_of(states: States, halves: Sequence[Half]) -> Series:
         bearing=line.square_to(tracks, directions[1:]),
         centers=[half.center for half in halves],
         directions=directions,
-        radius=radius,
+        radii=np.array([half.radius for half in halves]),
         levels=[_place_at(states, time) for time in levels],
         ends=[_place_at(states, start - rolling), _place_at(states, end + rolling)],
         ground_speed=speed,

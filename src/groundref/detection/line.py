@@ -5,12 +5,18 @@ centers of the half circles, which lie a little beyond the line on either side, 
 airplane went from one side to the other, meant to be square to it. With a along and r to the right of a
 first line,
 
-    level places:  r = c + m a            centers:  r = c + m a + s·(+1 right of the line, −1 left)
+    level places:  r = c + m a            centers:  r = c + m a + (s + d)·(+1 right of the line, −1 left)
 
-where s is the way made during half of a roll. c, m and s are found by weighted least squares; how far wings
-come level from the line, how steady a half circle is and how square a crossing, each as one standard
-deviation of common practice (no source), give the weights. Where what was flown disagrees by more than that,
-the standard deviations found are widened to it.
+where s is the way made during half of a roll and d, one for either side, is by how much the half circles of
+that side lie farther out than that: who banks too much or too little in one part of every half circle shifts
+the centers of one side alike, and what is shifted alike shows in no scatter. c, m, s and both d are found by
+weighted least squares; how far wings come level from the line, how steady a half circle is, how square a
+crossing and how even the sides, each as one standard deviation of common practice (no source), give the
+weights. That of the sides grows with the difference of their radii, which shows that they were not flown
+alike. Where what was flown disagrees by more than that, the standard deviations found are widened to it.
+
+So the line is the one about which it was flown: wings level on it, half circles on both sides of it. Where a
+pilot meant it to be shows as far as that pilot kept to it.
 """
 
 from __future__ import annotations
@@ -28,9 +34,11 @@ from groundref.units import degree
 Floats = NDArray[np.float64]
 Place = tuple[float, float]
 
-LEVEL_SD: Final = 1.0  # [s] of flight from the line to where the wings are level
-END_SD: Final = 2.0  # [s] likewise where the first half circle begins and the last ends
+LEVEL_SD: Final = 0.7  # [s] of flight from the line to where the wings are level
+END_SD: Final = 1.4  # [s] likewise where the first half circle begins and the last ends
 CENTER_SD: Final = 0.06  # of the radius
+SIDE_SD: Final = 0.05  # of the radius, by which all centers of one side lie out of place
+UNEVEN: Final = 0.5  # of the difference of the radii of both sides, likewise
 PLACE_SD: Final = 5.0  # [m] of any place
 SQUARE_SD: Final = 5.0 * degree
 ROLL: Final = (1.6, 0.6)  # [s] half of a roll, and its standard deviation
@@ -115,7 +123,7 @@ def fitted(
     bearing: float,
     centers: Sequence[Place],
     directions: Floats,
-    radius: float,
+    radii: Floats,
     levels: Sequence[Place],
     ends: Sequence[Place],
     ground_speed: float,
@@ -126,8 +134,8 @@ def fitted(
     ----------
     bearing
         That the crossings are square to, see ``square_to`` [rad]
-    centers, directions, radius
-        Of the half circles: centers [m], +1 right or −1 left, mean radius [m]
+    centers, directions, radii
+        Of the half circles: centers [m], +1 right or −1 left, radii [m]
     levels
         Where the wings were level between two half circles [m]
     ends
@@ -140,22 +148,24 @@ def fitted(
     first = Line(float(middle[0]), float(middle[1]), bearing)
     along, right = first.along(places[:, 0], places[:, 1]), first.right(places[:, 0], places[:, 1])
     # A right turn lies to the left of the line.
-    side = np.concatenate([-directions, np.zeros(len(levels) + len(ends))])
+    sides = np.zeros((len(places), 2))
+    sides[: len(centers)] = np.column_stack([directions < 0, -1.0 * (directions > 0)])
     sd = np.hypot(
         PLACE_SD,
         np.concatenate(
             [
-                np.full(len(centers), CENTER_SD * radius),
+                np.full(len(centers), CENTER_SD * radii.mean()),
                 np.full(len(levels), LEVEL_SD * ground_speed),
                 np.full(len(ends), END_SD * ground_speed),
             ]
         ),
     )
-    rows = np.column_stack([np.ones_like(along), along, side]) / sd[:, None]
-    square = SQUARE_SD / np.sqrt(max(len(levels), 1))
-    known = np.diag([0.0, 1.0 / square, 1.0 / (ROLL[1] * ground_speed)])[1:]
-    matrix = np.vstack([rows, known])
-    target = np.concatenate([right / sd, [0.0, ROLL[0] / ROLL[1]]])
+    rows = np.column_stack([np.ones_like(along), along, sides.sum(axis=1), sides]) / sd[:, None]
+    # Known beforehand: how square, how long a roll, how even the sides.
+    usual = np.array([SQUARE_SD / np.sqrt(max(len(levels), 1)), ROLL[1] * ground_speed])
+    side = np.full(2, np.hypot(SIDE_SD * radii.mean(), UNEVEN * _uneven(radii, directions)))
+    matrix = np.vstack([rows, np.diag(1.0 / np.concatenate([[np.inf], usual, side]))[1:]])
+    target = np.concatenate([right / sd, [0.0, ROLL[0] / ROLL[1], 0.0, 0.0]])
     found, *_ = np.linalg.lstsq(matrix, target, rcond=None)
     misfit = target - matrix @ found
     spare = target.size - found.size
@@ -169,3 +179,10 @@ def fitted(
         bearing_sd=float(np.sqrt(covariance[1, 1])),
         beyond=max(float(found[2]), 0.0),
     )
+
+
+def _uneven(radii: Floats, directions: Floats) -> float:
+    """Return by how much the mean radii of right and left half circles differ [m]."""
+    if np.all(directions > 0) or np.all(directions < 0):
+        return 0.0
+    return abs(float(radii[directions > 0].mean() - radii[directions < 0].mean()))

@@ -86,6 +86,12 @@ class Fitted:
         How far outside of those flown before on its side each leg beyond the fourth lies [m]
     square
         How far turns between legs were off 90°, root mean square [rad]
+
+    Notes
+    -----
+    The rectangle is the one that was flown, each side in the middle of its legs. Legs that run at an angle to
+    their side, or to and fro about it, leave its place as uncertain as they spread about it: where along the
+    leg the distance was right nobody can tell, so that spread is part of ``sd``.
     """
 
     rectangle: Rectangle
@@ -122,9 +128,8 @@ def fit_rectangle(states: States, legs: Sequence[Straight], side: int) -> Fitted
     off = np.asarray(difference(flown, legs[0].track))
     by_side = np.array([off[number == k].mean() for k in range(4)])
     bearing = float(legs[0].track + by_side.mean())
-    across = np.array(
-        [_across(states, leg, bearing + side * quarter_turn * k, side) for k, leg in enumerate(legs)]
-    )
+    outward = [_outward(states, leg, bearing + side * quarter_turn * k, side) for k, leg in enumerate(legs)]
+    across = np.array([float(np.median(each)) for each in outward])
     half = np.array([across[number == k].mean() for k in range(4)])  # outward from the frame's origin
     rectangle = _from_halves(bearing, side, half)
     spread = np.array([across[k] - half[k % 4] for k in range(len(legs))])
@@ -134,8 +139,9 @@ def fit_rectangle(states: States, legs: Sequence[Straight], side: int) -> Fitted
     # Drift cancels within each pair of opposite sides; by what the pairs differ the bearing may be off.
     pairs = 0.5 * (by_side[:2] + by_side[2:])
     bearing_sd = float(np.hypot(0.5 * (pairs[1] - pairs[0]), LEAST_BEARING_SD))
-    wander = np.sqrt(POSITION_WANDER**2 + 0.25 * closing**2)
     later = tuple(float(across[k] - across[k % 4 : k : 4].mean()) for k in range(4, len(legs)))
+    about = np.mean([np.var(each) for each in outward])
+    wander = np.sqrt(POSITION_WANDER**2 + 0.25 * closing**2 + about)
     return Fitted(
         rectangle,
         float(np.hypot(wander, bearing_sd * diagonal)),
@@ -145,11 +151,10 @@ def fit_rectangle(states: States, legs: Sequence[Straight], side: int) -> Fitted
     )
 
 
-def _across(states: States, leg: Straight, course: float, side: int) -> float:
-    """Return how far outward of the frame's origin a leg lies [m]."""
+def _outward(states: States, leg: Straight, course: float, side: int) -> Floats:
+    """Return how far outward of the frame's origin the samples of a leg lie [m]."""
     part = slice(leg.first, leg.last + 1)
-    outward = boundary.outside_side(states.east[part], states.north[part], 0.0, 0.0, course, side)
-    return float(np.median(outward))
+    return boundary.outside_side(states.east[part], states.north[part], 0.0, 0.0, course, side)
 
 
 def _from_halves(bearing: float, side: int, half: Floats) -> Rectangle:

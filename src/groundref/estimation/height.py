@@ -33,6 +33,10 @@ DATUMS: Final = (
 # common practice, no source.
 WANDER: Final = {"msl": 3.5, "ellipsoid": 3.5, "pressure": 1.5}  # [m]
 OFFSET: Final = {"msl": 5.0, "ellipsoid": 5.0, "pressure": 3.0}  # [m] over hours
+# A receiver that is part of the airplane's own attitude system is corrected by satellite-based augmentation: 4 m
+# (95 %) vertically for approaches (WAAS Performance Standard, 1st edition, from memory), and something for the
+# altitude that is shown and rounded; about half of a receiver alone. Common practice, no source.
+AUGMENTED: Final = 0.55
 TERRAIN_SD: Final = 8.0  # [m] ground a few miles from the airfield, in country fit for low work; no source
 FAR_GROUND: Final = 90.0  # [m] 300 ft: more than fields fit for low work differ within some miles; no source
 ROLLING: Final = 0.35  # of the usual flying speed: slower is on the ground
@@ -51,6 +55,8 @@ class Altitude:
         [m]
     sd
         Of its changes within minutes [m]
+    offset_sd
+        Of its error over hours, the same for a flight [m]
     noise_sd
         Part of ``sd`` that is independent from moment to moment [m]
     vertical_speed
@@ -60,6 +66,7 @@ class Altitude:
     datum: str
     value: Floats
     sd: Floats
+    offset_sd: float
     noise_sd: float
     vertical_speed: Floats
 
@@ -90,10 +97,12 @@ def _smooth(track: Track, recorded: Floats, datum: str) -> Altitude:
     sigma = max(sigma, resolution, 0.1)
     result = smooth(track.time, recorded[:, None], track.piece, sigma, min(density, 0.3))
     own = np.sqrt(result.covariance[:, 0, 0])
+    good = AUGMENTED if datum != "pressure" and track.recording.bank is not None else 1.0
     return Altitude(
         datum=datum,
         value=result.state[:, 0, 0],
-        sd=np.hypot(own, WANDER[datum]),
+        sd=np.hypot(own, good * WANDER[datum]),
+        offset_sd=good * OFFSET[datum],
         noise_sd=float(np.median(own)),
         vertical_speed=result.state[:, 1, 0],
     )
@@ -157,7 +166,7 @@ def height_above_ground(
         )
         said = "given" if elevation is None else "from the terrain file"
         if altitude.datum == "msl":
-            sd = np.hypot(altitude.sd, OFFSET["msl"])
+            sd = np.hypot(altitude.sd, altitude.offset_sd)
             note = "" if own is None else _beside_own_ground(float(np.median(below)), own, said)
             return Height(altitude.value - below, sd, f"ground elevation {said}"), note
         if own is None:
@@ -171,7 +180,7 @@ def height_above_ground(
             "There is no time on the ground in what was looked at and no ground elevation was given, "
             "so heights above the ground cannot be told."
         )
-    sd = np.sqrt(altitude.sd**2 + OFFSET[altitude.datum] ** 2 / 4 + TERRAIN_SD**2)
+    sd = np.sqrt(altitude.sd**2 + altitude.offset_sd**2 / 4 + TERRAIN_SD**2)
     source = "the recording's own time on the ground, taken as level with the practice area"
     return Height(altitude.value - own, sd, source), ""
 

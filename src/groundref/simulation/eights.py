@@ -23,7 +23,7 @@ from groundref.simulation.eight_layout import ACROSS, ALONG, AROUND, Eight, betw
 from groundref.simulation.exercise import Exercise, Shape
 from groundref.simulation.faults import Faults
 from groundref.simulation.fly import Motion
-from groundref.simulation.legs import Line, course_bank
+from groundref.simulation.legs import Line, course_bank, line_correction
 from groundref.simulation.maneuver_leg import Columns, Floats, roll_in, roll_out
 from groundref.simulation.pilot import Pilot, Wish
 from groundref.simulation.truth import TrueManeuver
@@ -48,8 +48,6 @@ FAULTS_THAT_APPLY: Final[Mapping[str, frozenset[str]]] = {
     ACROSS: _IN_ALL | _ON_LEGS,
     AROUND: _IN_ALL | _ON_LEGS | {"entry-not-downwind"},
 }
-_STIFFNESS: Final = 0.18  # [rad s⁻¹] on the way between the loops
-_DAMPING: Final = 0.9
 _STRAIGHT_BANK: Final = radians(20)
 _SPEED_PERIOD: Final = 80.0  # [s]
 _LEVEL_BANK: Final = 6 * degree  # more is a loop
@@ -282,7 +280,7 @@ def _following(
         off -= size * sin(phase)
         rate -= size * wave * speed * cos(phase)
         wanted = -size * (wave * speed) ** 2 * sin(phase)
-    wanted -= min(max(_STIFFNESS**2 * off + 2.0 * _DAMPING * _STIFFNESS * rate, -3.0), 3.0)
+    wanted += line_correction(off, rate, now.ground_speed)
     bank = atan(wanted / (standard_gravity * cos(now.heading - now.track)))
     return min(max(bank, -_STRAIGHT_BANK), _STRAIGHT_BANK)
 

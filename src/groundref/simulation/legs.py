@@ -19,6 +19,10 @@ from groundref.units import foot_per_minute, knot, standard_gravity
 _COURSE_GAIN = 0.35  # [s⁻¹] rate of turn asked for per error of track
 _LINE_CAPTURE = 8.0  # [s] a line is met at 45° from this many seconds of flight off it
 _COURSE_BANK = radians(25)
+_STIFFNESS = 0.18  # [rad s⁻¹] with which a line is followed
+_DAMPING = 0.9
+_STRONGEST = 3.0  # [m s⁻²]
+_STEEPEST_INTERCEPT = radians(45)
 
 
 class Leg(Protocol):
@@ -51,6 +55,25 @@ def course_bank(now: Motion, course: float, limit: float = _COURSE_BANK) -> floa
     error = remainder(course - now.track, full_turn)
     bank = atan(now.airspeed * _COURSE_GAIN * error / standard_gravity)
     return min(max(bank, -limit), limit)
+
+
+def line_correction(off: float, rate: float, ground_speed: float) -> float:
+    """Return the acceleration across a line that brings an airplane back onto it [m s⁻²].
+
+    −ω² e − 2 ζ ω e', where an error e beyond that which is worked off at 45° to the line counts as that one:
+    who is far off a line flies toward it, and does not turn as long as it is far.
+
+    Parameters
+    ----------
+    off, rate
+        Distance from the line, and its rate of change [m], [m s⁻¹]
+    ground_speed
+        [m s⁻¹]
+    """
+    farthest = 2.0 * _DAMPING * ground_speed * sin(_STEEPEST_INTERCEPT) / _STIFFNESS
+    seen = min(max(off, -farthest), farthest)
+    wanted = _STIFFNESS**2 * seen + 2.0 * _DAMPING * _STIFFNESS * rate
+    return -min(max(wanted, -_STRONGEST), _STRONGEST)
 
 
 @dataclass(frozen=True, slots=True)

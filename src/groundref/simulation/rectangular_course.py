@@ -224,7 +224,7 @@ class RectangularCourse:
             off -= size * sin(phase)
             rate -= size * wave * speed * cos(phase)
             wanted = -size * (wave * speed) ** 2 * sin(phase)
-        wanted -= min(max(_STIFFNESS**2 * off + 2.0 * _DAMPING * _STIFFNESS * rate, -3.0), 3.0)
+        wanted += legs.line_correction(off, rate, now.ground_speed)
         bank = atan(wanted / (standard_gravity * cos(now.heading - now.track)))
         return min(max(bank, -_STRAIGHT_BANK), _STRAIGHT_BANK)
 
