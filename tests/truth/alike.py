@@ -6,9 +6,9 @@ shows only to those who know the field. In the layouts drawn here the centers ar
 that is a habit of this simulator and no property of the maneuvers: pylons stand where they stand.
 
 Whoever is shown such a path says the one kind with some probability q, whichever was flown: of a flown the
-one way and b the other, q a + (1 − q) b are right on the average, half of all at q = ½, which is the best that
-can be had without knowing which of them is commoner. With everything else right and nothing said that was
-not flown, each confusion is one missed and one false, so that with n flown
+one way and b the other, q a + (1 − q) b are right on the average, half of all at q = ½, which is the best
+that can be had without knowing which of them is commoner. With everything else right and nothing said that
+was not flown, each confusion is one missed and one false, so that with n flown
 
     F1 = 2 (n − (a + b)/2) / (n + n) = 1 − (a + b)/(2 n).
 """

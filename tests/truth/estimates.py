@@ -18,6 +18,7 @@ from groundref.simulation.truth import TrueManeuver, Truth
 
 from . import recorders
 from .flown import uncoordinated
+from .sortie import FOOT
 
 Floats = NDArray[np.float64]
 
@@ -133,8 +134,6 @@ def _places(
         yield "bearing", _one(off, reference.bearing_sd)
         return
     places = _boundary(maneuver) if reference.type == "rectangle" else np.array(maneuver.places)
-    if reference.type == "rectangle" and "leg-distance-uneven" in maneuver.faults:
-        return
     worst = [places[np.argmin(np.hypot(*(places - each).T))] - each for each in at]
     measures = [_two(off, round_) for off in worst]
     yield (
@@ -147,11 +146,17 @@ def _places(
 
 
 def _boundary(maneuver: TrueManeuver) -> Floats:
-    """Return the corners of the rectangle that was to be flown: the field's, moved out by the distance."""
+    """Return the corners of the rectangle that was to be flown: the field's, moved out by the distance.
+
+    The second and fourth leg were to be flown farther out by the size of an error of uneven distances.
+    """
     corners = np.array(maneuver.places)
-    before, after = np.roll(corners, 1, axis=0) - corners, np.roll(corners, -1, axis=0) - corners
-    out = before / np.hypot(*before.T)[:, None] + after / np.hypot(*after.T)[:, None]
-    moved: Floats = corners - maneuver.radius * out
+    farther = maneuver.faults.get("leg-distance-uneven", 0.0) * FOOT
+    back, on = np.roll(corners, 1, axis=0) - corners, np.roll(corners, -1, axis=0) - corners
+    back, on = back / np.hypot(*back.T)[:, None], on / np.hypot(*on.T)[:, None]
+    distance = maneuver.radius + np.array([0.0, farther, 0.0, farther])
+    # A corner ends the side of its number: the next side leads away from that one, and it from the next.
+    moved: Floats = corners - on * distance[:, None] - back * np.roll(distance, -1)[:, None]
     return moved
 
 

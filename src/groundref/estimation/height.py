@@ -33,9 +33,9 @@ DATUMS: Final = (
 # common practice, no source.
 WANDER: Final = {"msl": 3.5, "ellipsoid": 3.5, "pressure": 1.5}  # [m]
 OFFSET: Final = {"msl": 5.0, "ellipsoid": 5.0, "pressure": 3.0}  # [m] over hours
-# A receiver that is part of the airplane's own attitude system is corrected by satellite-based augmentation: 4 m
-# (95 %) vertically for approaches (WAAS Performance Standard, 1st edition, from memory), and something for the
-# altitude that is shown and rounded; about half of a receiver alone. Common practice, no source.
+# A receiver that is part of the airplane's own attitude system is corrected by satellite-based augmentation:
+# 4 m (95 %) vertically for approaches (WAAS Performance Standard, 1st edition, from memory), and something
+# for the altitude that is shown and rounded; about half of a receiver alone. Common practice, no source.
 AUGMENTED: Final = 0.55
 TERRAIN_SD: Final = 8.0  # [m] ground a few miles from the airfield, in country fit for low work; no source
 FAR_GROUND: Final = 90.0  # [m] 300 ft: more than fields fit for low work differ within some miles; no source
