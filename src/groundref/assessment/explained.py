@@ -105,7 +105,7 @@ def first_half_circle(flown: Flown, effect: Finding) -> bool:
 
 
 def seldom_in_half_circles(flown: Flown, effect: Finding) -> bool:
-    """Return whether a fault was seen in no more than half of the half circles of S-turns: those of one side."""
+    """Return whether a fault was seen in no more than half of the half circles: those of one side."""
     return flown.maneuver.kind == "s-turns" and 2 * len(effect.laps) <= len(flown.maneuver.laps)
 
 
