@@ -124,6 +124,13 @@ def test_lessons_are_flown_as_drawn(flown: dict[int, Truth]) -> None:
         assert starts == sorted(starts)
 
 
+def test_a_way_far_off_is_flown_back_to() -> None:
+    """With the bank held in 25 kt the loops are carried far away from the road; they end all the same."""
+    truth = fly(draw(DEVELOPMENT, 6))
+    assert [each.kind for each in truth.maneuvers] == [each.kind for each in draw(DEVELOPMENT, 6).exercises]
+    assert truth.maneuvers[0].end - truth.maneuvers[0].start < 900.0
+
+
 def test_what_was_made_is_told_from_the_truth(flown: dict[int, Truth]) -> None:
     """A height that was lost is an error made whether it was ordered or not, and none where it was held."""
     for truth in flown.values():

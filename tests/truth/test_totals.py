@@ -11,6 +11,7 @@ from bench.validation_page import page
 from bench.validation_run import Run, targets
 from lxml import etree
 
+from .alike import best_f1, named_share
 from .estimates import LEVELS, Measure
 from .lessons import DEVELOPMENT, draw
 from .tally import Case, Result
@@ -57,6 +58,19 @@ def test_a_confused_kind_is_missed_and_false() -> None:
         (ROAD, "nothing"): 1,
         ("nothing", ROAD): 1,
     }
+
+
+def test_in_a_calm_half_of_the_eights_that_look_alike_are_confused() -> None:
+    """With 4 of 8 the same path as another kind's, a coin toss leaves 6 of 8 right: F1 = 2·6/(8 + 8)."""
+    alike = [
+        Case(0, "phone 1 s", wind, kind, kind, True)
+        for wind in (0.0, 10.0)
+        for kind in ("eights-across-a-road", "eights-around-pylons")
+        for _ in range(2)
+    ]
+    assert best_f1(alike) == pytest.approx(0.75)
+    assert best_f1([case for case in alike if case.wind_kt]) == 1.0
+    assert named_share([replace(alike[0], named=True), alike[1]]) == 0.5
 
 
 def test_an_error_whose_cause_was_said_is_found() -> None:
