@@ -28,6 +28,12 @@ CORNER_WINDOWS: Final = ((9.0, 13.0), (6.0, 8.0))
 LOOK_ROUND: Final = 150 * degree  # of the turn at most, so that a quick one is not seen from its other end
 SETTLED: Final = 4.0  # [s] after the roll-in begins until the bank stands
 LEAST_SAMPLES: Final = 6  # of settled turning; a moving circle has five unknowns, a sample two coordinates
+# The way out may bend the same way. A circle was left when the path at last lies so much of the radius off
+# the whole laps before, and it ends where the path lay on them, give or take a little, before it strayed.
+LEFT: Final = 0.35
+ASTRAY: Final = 0.1
+ON_IT: Final = 0.02
+ABOUT_WHOLE: Final = 30 * degree
 POSITION_WANDER: Final = (
     2.5  # [m] slow error of a phone's position per axis: 5 m within 87 %, common practice
 )
@@ -89,6 +95,7 @@ def circling(states: States, turning: Turning) -> Circling | None:
     if ends is None:
         return None
     start, end = ends
+    end = _left(states, start, end, turning.direction)
     inner = np.flatnonzero((states.time >= start) & (states.time <= end))
     if inner.size < 8:
         return None
@@ -127,6 +134,31 @@ def circling(states: States, turning: Turning) -> Circling | None:
         in_step=_in_step(np.abs(states.track[settled] - states.track[settled[0]]), still.residual),
         bank=float(np.mean(np.abs(states.bank[settled]))),
     )
+
+
+def _left(states: States, start: float, end: float, direction: int) -> float:
+    """Return when a circle of two whole laps and more was left; ``end`` when not before [s]."""
+    index = np.flatnonzero((states.time >= start) & (states.time <= end))
+    turned = direction * (states.track[index] - states.track[index[0]])
+    whole = int(turned[-1] // full_turn)
+    if whole < 2:
+        return end
+    laps = index[turned <= whole * full_turn]
+    try:
+        circle = fit_moving_circle(states.time[laps], states.east[laps], states.north[laps])
+    except NoSolutionError:
+        return end
+    since = states.time[index] - states.time[laps].mean()
+    away = np.hypot(
+        states.east[index] - circle.x - circle.rate_x * since,
+        states.north[index] - circle.y - circle.rate_y * since,
+    )
+    off = np.abs(away - circle.radius)
+    if off[-1] < LEFT * circle.radius:
+        return end
+    strayed = np.flatnonzero((off > ASTRAY * circle.radius) & (turned > whole * full_turn - ABOUT_WHOLE))
+    on = np.flatnonzero(off[: strayed[0]] <= max(ON_IT * circle.radius, 2.0 * circle.rms))
+    return float(states.time[index[on[-1]]]) if on.size else end
 
 
 def _in_step(turned: Floats, residual: Floats) -> float:
