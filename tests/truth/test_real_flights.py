@@ -53,4 +53,5 @@ def test_an_orbit_about_a_radio_aid_is_found_in_the_whole_flight(tmp_path: Path)
     found = assessed.maneuver
     assert found.kind == "turns-around-a-point"
     assert found.radius == pytest.approx(4.001 * 1852.0, abs=2.0 * found.radius_sd)
-    assert np.degrees(abs(sum(lap.turn for lap in found.laps))) >= 718.0  # the ways in and out bend too
+    # samples are 3° apart, and neither end is sharp
+    assert np.degrees(abs(sum(lap.turn for lap in found.laps))) == pytest.approx(718.0, abs=12.0)

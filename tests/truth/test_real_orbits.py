@@ -151,7 +151,7 @@ def test_the_debrief_of_noumea(noumea: Recording) -> None:
     circle = circles[0]
     # 718° of turn; the way out, which bends the same way, is none of it
     assert circle.end == pytest.approx((NOUMEA.end - noumea.epoch).total_seconds(), abs=45.0)
-    assert sum(abs(lap.turn) for lap in circle.laps) == pytest.approx(np.radians(718.0), abs=0.1)
+    assert sum(abs(lap.turn) for lap in circle.laps) == pytest.approx(np.radians(718.0), abs=0.2)
     assert circle.radius == pytest.approx(4.001 * NAUTICAL_MILE, abs=max(2 * circle.radius_sd, 20.0))
     assert circle.radius == pytest.approx(4.001 * NAUTICAL_MILE, rel=0.005)
     latitude, longitude = debrief.track.frame.to_geographic(circle.reference.east, circle.reference.north)

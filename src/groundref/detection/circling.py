@@ -32,7 +32,7 @@ LEAST_SAMPLES: Final = 6  # of settled turning; a moving circle has five unknown
 # the whole laps before, and it ends where the path lay on them, give or take a little, before it strayed.
 LEFT: Final = 0.35
 ASTRAY: Final = 0.1
-ON_IT: Final = 0.02
+ON_IT: Final = 0.05
 ABOUT_WHOLE: Final = 30 * degree
 POSITION_WANDER: Final = (
     2.5  # [m] slow error of a phone's position per axis: 5 m within 87 %, common practice
