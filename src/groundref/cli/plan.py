@@ -8,6 +8,7 @@ from cyclopts import Parameter
 
 from groundref.cli import options
 from groundref.cli.destinations import check_destinations
+from groundref.cli.surroundings import Surroundings
 from groundref.cli.weather import Said, weather
 from groundref.units import degree, foot, knot
 
@@ -46,6 +47,7 @@ def plan(
     variation_deg: Annotated[float | None, options.taking("N")] = None,
     magnetic: Annotated[bool, Parameter(negative=())] = False,
     standard: Annotated[str, options.taking("NAME|FILE")] = "private-pilot",
+    surroundings: Annotated[Surroundings | None, Parameter(name="*")] = None,
     json: Annotated[str | None, options.taking("FILE|-")] = None,
 ) -> None:
     """Plan a maneuver for today's wind and this airplane.
@@ -115,6 +117,8 @@ def plan(
         The directions given with --wind and --course-deg are magnetic.
     standard
         Standard to plan by.
+    surroundings
+        What lies around the maneuver.
     json
         Write the plan as JSON to this file; - is standard output, and then nothing else goes there.
     """
@@ -170,6 +174,7 @@ def plan(
             ),
             day=air.day,
             where=air.where,
+            around=(surroundings or Surroundings()).settled(),
             standard=standard,
         )
     if json:

@@ -11,6 +11,7 @@ from groundref.aircraft.loading import DEFAULT, load_aircraft
 from groundref.errors import UsageError
 from groundref.mechanics import airspeed, atmosphere
 from groundref.planning import compass
+from groundref.planning.around import Around, settled
 from groundref.planning.inputs import Inputs
 from groundref.planning.kinds import lay_out_of
 from groundref.standards.loading import load_standard
@@ -135,6 +136,7 @@ def filled_in(
     wanted: Wanted | None = None,
     day: Day | None = None,
     where: Where | None = None,
+    around: Around | None = None,
     standard: str = "private-pilot",
 ) -> Inputs:
     """Return the inputs of a plan.
@@ -145,7 +147,7 @@ def filled_in(
         Such as `turns-around-a-point`.
     aircraft
         An airplane, its name or its file; the default one when None.
-    wind, wanted, day, where
+    wind, wanted, day, where, around
         What is known; what is None is taken as usual, and said in the inputs' ``assumptions``.
     standard
         Name or file of the standard to plan by.
@@ -206,6 +208,7 @@ def filled_in(
         when=where.when,
         standard=standard,
         assumptions=(*blowing.assumptions, *day.assumptions, *of_variation, *assumed),
+        around=settled(around or Around(), where.latitude, where.longitude),
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import IntEnum
 
@@ -51,9 +52,11 @@ class Caution:
     source: str = ""
 
 
-def cautions(inputs: Inputs, layout: Layout, found: Extremes, fit: Fit | None) -> tuple[Caution, ...]:
-    """Return what to be warned of, most serious first."""
-    said = [*_of_fit(inputs, layout, fit), *_of_bank(found)]
+def cautions(
+    inputs: Inputs, layout: Layout, found: Extremes, fit: Fit | None, of_safety: Sequence[Caution] = ()
+) -> tuple[Caution, ...]:
+    """Return what to be warned of, those of safety among them, most serious first."""
+    said = [*_of_fit(inputs, layout, fit), *_of_bank(found), *of_safety]
     return tuple(sorted(said, key=lambda caution: -caution.weight))
 
 

@@ -9,11 +9,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from groundref.geo.frame import LocalFrame
-from groundref.mechanics import turn
 from groundref.planning.cautions import STANDING
 from groundref.planning.fit import Fit
 from groundref.planning.inputs import Inputs
 from groundref.planning.layout import Layout
+from groundref.planning.rounded import angle, column, number
+from groundref.planning.safety_document import safety_to_dict
 from groundref.planning.schedule import Schedule
 from groundref.units import celsius_zero, degree, foot, inch_hg, knot
 
@@ -26,28 +27,29 @@ Floats = NDArray[np.float64]
 def to_dict(plan: Plan) -> dict[str, object]:
     """Return the plan JSON of the contract."""
     inputs, found = plan.inputs, plan.extremes
-    stall = float(turn.stall_speed_in_turn(inputs.aircraft.stall_speed, found.bank_max))
+    margins = plan.safety.margins
     return {
         "schema": "groundref/plan/1",
         "maneuver": inputs.kind,
         "inputs": _inputs(inputs),
-        "tas_kt": _number(inputs.true_airspeed, knot, 1),
-        "radius_ft": _number(plan.layout.radius, foot, 0),
-        "bank_max_deg": _number(found.bank_max, degree, 1),
-        "bank_min_deg": _number(found.bank_min, degree, 1),
-        "ground_speed_max_kt": _number(found.ground_speed_max, knot, 1),
-        "ground_speed_min_kt": _number(found.ground_speed_min, knot, 1),
-        "crab_max_deg": _number(found.crab_max, degree, 1),
-        "height_max_ft": _number(found.height_max, foot, 0),
-        "height_min_ft": _number(found.height_min, foot, 0),
-        "lap_time_s": _number(found.time, 1.0, 1),
-        "load_factor_max": _number(float(turn.load_factor(found.bank_max)), 1.0, 2),
-        "stall_speed_at_bank_max_kt": _number(stall, knot, 1),
-        "stall_margin_kt": _number(inputs.calibrated_airspeed - stall, knot, 1),
+        "tas_kt": number(inputs.true_airspeed, knot, 1),
+        "radius_ft": number(plan.layout.radius, foot, 0),
+        "bank_max_deg": number(found.bank_max, degree, 1),
+        "bank_min_deg": number(found.bank_min, degree, 1),
+        "ground_speed_max_kt": number(found.ground_speed_max, knot, 1),
+        "ground_speed_min_kt": number(found.ground_speed_min, knot, 1),
+        "crab_max_deg": number(found.crab_max, degree, 1),
+        "height_max_ft": number(found.height_max, foot, 0),
+        "height_min_ft": number(found.height_min, foot, 0),
+        "lap_time_s": number(found.time, 1.0, 1),
+        "load_factor_max": number(margins.load_factor, 1.0, 2),
+        "stall_speed_at_bank_max_kt": number(margins.stall_speed, knot, 1),
+        "stall_margin_kt": number(margins.above_stall, knot, 1),
         "fit": None if plan.fit is None else _fit(plan.fit),
         "reference": _reference(inputs, plan.layout),
         "entry": _entry(inputs, plan.layout),
         "positions": _positions(inputs, plan.schedule),
+        "safety": safety_to_dict(plan),
         "notes": list(plan.layout.notes),
         "cautions": [*(caution.says for caution in plan.cautions), STANDING],
         "cautions_ranked": [
@@ -59,28 +61,28 @@ def to_dict(plan: Plan) -> dict[str, object]:
 def _inputs(inputs: Inputs) -> dict[str, object]:
     return {
         "aircraft": inputs.aircraft.name,
-        "mass_kg": _number(inputs.aircraft.mass, 1.0, 0),
-        "ias_kt": _number(inputs.calibrated_airspeed, knot, 1),
-        "tas_kt": _number(inputs.true_airspeed, knot, 1),
-        "wind_from_deg": _angle(inputs.wind_from),
-        "wind_kt": _number(inputs.wind_speed, knot, 1),
-        "wind_sd_kt": _number(inputs.wind_sd, knot, 1),
-        "gust_kt": _number(inputs.wind_speed + inputs.gust if inputs.gust else None, knot, 1),
+        "mass_kg": number(inputs.aircraft.mass, 1.0, 0),
+        "ias_kt": number(inputs.calibrated_airspeed, knot, 1),
+        "tas_kt": number(inputs.true_airspeed, knot, 1),
+        "wind_from_deg": angle(inputs.wind_from),
+        "wind_kt": number(inputs.wind_speed, knot, 1),
+        "wind_sd_kt": number(inputs.wind_sd, knot, 1),
+        "gust_kt": number(inputs.wind_speed + inputs.gust if inputs.gust else None, knot, 1),
         "wind_how": inputs.wind_how,
-        "height_ft": _number(inputs.height, foot, 0),
-        "elevation_ft": _number(inputs.elevation, foot, 0),
+        "height_ft": number(inputs.height, foot, 0),
+        "elevation_ft": number(inputs.elevation, foot, 0),
         "oat_c": round(inputs.temperature - celsius_zero, 1),
-        "altimeter_inhg": _number(inputs.altimeter, inch_hg, 2),
+        "altimeter_inhg": number(inputs.altimeter, inch_hg, 2),
         "direction": "right" if inputs.side > 0 else "left",
         "laps": inputs.laps,
-        "max_bank_deg": _number(inputs.bank_limit, degree, 1),
+        "max_bank_deg": number(inputs.bank_limit, degree, 1),
         "max_bank_given": inputs.bank_limit_given,
-        "radius_ft": _number(inputs.radius, foot, 0),
-        "course_deg": None if inputs.course is None else _angle(inputs.course),
-        "spacing_ft": _number(inputs.spacing, foot, 0),
-        "lat": _number(inputs.latitude, degree, 6),
-        "lon": _number(inputs.longitude, degree, 6),
-        "variation_deg": _number(inputs.variation, degree, 1),
+        "radius_ft": number(inputs.radius, foot, 0),
+        "course_deg": None if inputs.course is None else angle(inputs.course),
+        "spacing_ft": number(inputs.spacing, foot, 0),
+        "lat": number(inputs.latitude, degree, 6),
+        "lon": number(inputs.longitude, degree, 6),
+        "variation_deg": number(inputs.variation, degree, 1),
         "when": None if inputs.when is None else f"{inputs.when:%Y-%m-%dT%H:%M:%S}.000Z",
         "standard": inputs.standard,
         "assumptions": list(inputs.assumptions),
@@ -90,15 +92,15 @@ def _inputs(inputs: Inputs) -> dict[str, object]:
 def _fit(fit: Fit) -> dict[str, object]:
     return {
         "works": fit.works,
-        "bank_limit_deg": _number(fit.bank_limit, degree, 1),
-        "bank_needed_deg": _number(fit.bank_needed, degree, 1),
-        "bank_needed_still_air_deg": _number(fit.bank_needed_still, degree, 1),
-        "radius_needed_ft": _number(fit.radius_needed, foot, 0),
-        "radius_needed_still_air_ft": _number(fit.radius_needed_still, foot, 0),
-        "radius_at_45_deg_ft": _number(fit.radius_at_ceiling, foot, 0),
-        "tas_needed_kt": _number(fit.airspeed_needed, knot, 1),
-        "tas_needed_still_air_kt": _number(fit.airspeed_needed_still, knot, 1),
-        "wind_limit_kt": _number(fit.wind_limit, knot, 1),
+        "bank_limit_deg": number(fit.bank_limit, degree, 1),
+        "bank_needed_deg": number(fit.bank_needed, degree, 1),
+        "bank_needed_still_air_deg": number(fit.bank_needed_still, degree, 1),
+        "radius_needed_ft": number(fit.radius_needed, foot, 0),
+        "radius_needed_still_air_ft": number(fit.radius_needed_still, foot, 0),
+        "radius_at_45_deg_ft": number(fit.radius_at_ceiling, foot, 0),
+        "tas_needed_kt": number(fit.airspeed_needed, knot, 1),
+        "tas_needed_still_air_kt": number(fit.airspeed_needed_still, knot, 1),
+        "wind_limit_kt": number(fit.wind_limit, knot, 1),
     }
 
 
@@ -107,8 +109,8 @@ def _reference(inputs: Inputs, layout: Layout) -> dict[str, object]:
     known = _geographic(inputs, places[:, 0], places[:, 1])
     return {
         "type": layout.reference,
-        "east_ft": _column(places[:, 0], foot, 0),
-        "north_ft": _column(places[:, 1], foot, 0),
+        "east_ft": column(places[:, 0], foot, 0),
+        "north_ft": column(places[:, 1], foot, 0),
         "places": None if known is None else [list(pair) for pair in zip(*known, strict=True)],
     }
 
@@ -116,9 +118,9 @@ def _reference(inputs: Inputs, layout: Layout) -> dict[str, object]:
 def _entry(inputs: Inputs, layout: Layout) -> dict[str, object]:
     entry = layout.entry
     return {
-        "track_deg": _angle(entry.track),
-        "distance_ft": _number(entry.distance, foot, 0),
-        "bank_deg": _number(entry.bank, degree, 1),
+        "track_deg": angle(entry.track),
+        "distance_ft": number(entry.distance, foot, 0),
+        "bank_deg": number(entry.bank, degree, 1),
         "how": entry.how,
     }
 
@@ -130,25 +132,25 @@ def _positions(inputs: Inputs, schedule: Schedule) -> list[dict[str, object]]:
         "name": list(schedule.name),
         "marked": schedule.marked.tolist(),
         "piece": schedule.piece.tolist(),
-        "bearing_from_point_deg": _column(schedule.bearing, degree, 1),
-        "distance_ft": _column(schedule.distance, foot, 0),
-        "east_ft": _column(schedule.east, foot, 0),
-        "north_ft": _column(schedule.north, foot, 0),
+        "bearing_from_point_deg": column(schedule.bearing, degree, 1),
+        "distance_ft": column(schedule.distance, foot, 0),
+        "east_ft": column(schedule.east, foot, 0),
+        "north_ft": column(schedule.north, foot, 0),
         "lat": list(known[0] if known else nowhere),
         "lon": list(known[1] if known else nowhere),
-        "track_deg": _column(schedule.track, degree, 1),
-        "heading_deg": _column(schedule.heading, degree, 1),
-        "crab_deg": _column(schedule.crab, degree, 1),
-        "ground_speed_kt": _column(schedule.ground_speed, knot, 1),
-        "tas_kt": _column(schedule.true_airspeed, knot, 1),
-        "bank_deg": _column(schedule.bank, degree, 1),
-        "load_factor": _column(schedule.load_factor, 1.0, 2),
-        "height_agl_ft": _column(schedule.height, foot, 0),
-        "seconds_from_entry": _column(schedule.time, 1.0, 1),
-        "sight_depression_deg": _column(schedule.depression, degree, 1),
-        "point_ahead_of_abeam_deg": _column(schedule.ahead, degree, 1),
-        "point_above_wing_deg": _column(schedule.above_wing, degree, 1),
-        "point_ahead_of_wing_deg": _column(schedule.ahead_of_wing, degree, 1),
+        "track_deg": column(schedule.track, degree, 1),
+        "heading_deg": column(schedule.heading, degree, 1),
+        "crab_deg": column(schedule.crab, degree, 1),
+        "ground_speed_kt": column(schedule.ground_speed, knot, 1),
+        "tas_kt": column(schedule.true_airspeed, knot, 1),
+        "bank_deg": column(schedule.bank, degree, 1),
+        "load_factor": column(schedule.load_factor, 1.0, 2),
+        "height_agl_ft": column(schedule.height, foot, 0),
+        "seconds_from_entry": column(schedule.time, 1.0, 1),
+        "sight_depression_deg": column(schedule.depression, degree, 1),
+        "point_ahead_of_abeam_deg": column(schedule.ahead, degree, 1),
+        "point_above_wing_deg": column(schedule.above_wing, degree, 1),
+        "point_ahead_of_wing_deg": column(schedule.ahead_of_wing, degree, 1),
     }
     return [dict(zip(columns, row, strict=True)) for row in zip(*columns.values(), strict=True)]
 
@@ -159,21 +161,3 @@ def _geographic(inputs: Inputs, east: Floats, north: Floats) -> tuple[list[float
         return None
     latitude, longitude = LocalFrame(inputs.latitude, inputs.longitude).to_geographic(east, north)
     return np.round(latitude / degree, 6).tolist(), np.round(longitude / degree, 6).tolist()
-
-
-def _number(value: float | None, unit: float, digits: int) -> float | None:
-    """Return a value in a unit, rounded; None stays None."""
-    return None if value is None else round(value / unit, digits) + 0.0
-
-
-def _angle(value: float) -> float:
-    """Return a direction in degrees, 0 up to less than 360, rounded to a tenth."""
-    return round(value / degree, 1) % 360.0
-
-
-def _column(values: Floats, unit: float, digits: int) -> list[object]:
-    """Return values in a unit, rounded; what is not known as None."""
-    rounded = np.round(values / unit, digits) + 0.0
-    return [
-        float(value) if known else None for value, known in zip(rounded, np.isfinite(values), strict=True)
-    ]

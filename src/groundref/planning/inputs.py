@@ -8,6 +8,7 @@ from math import pi
 
 from groundref.aircraft.aircraft import Aircraft
 from groundref.planning.air import Air
+from groundref.planning.around import Surrounded
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +64,8 @@ class Inputs:
         Name of the standard it is planned by.
     assumptions
         What was assumed where nothing was said, one plain sentence each.
+    around
+        What lies around, and how the glide with a stopped engine is flown.
     """
 
     kind: str
@@ -91,6 +94,7 @@ class Inputs:
     when: datetime | None = None
     standard: str = "private-pilot"
     assumptions: tuple[str, ...] = field(default=())
+    around: Surrounded = field(default=Surrounded())
 
     @property
     def air(self) -> Air:

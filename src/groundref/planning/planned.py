@@ -9,13 +9,17 @@ from typing import Final
 
 from groundref.aircraft.aircraft import Aircraft
 from groundref.errors import NoSolutionError, UsageError
+from groundref.planning.around import Around
 from groundref.planning.asked import Blowing, Day, Wanted, Where, filled_in
 from groundref.planning.cautions import Caution, cautions
 from groundref.planning.document import to_dict
 from groundref.planning.fit import Fit, fit, smallest_radius
+from groundref.planning.heights import refuse_too_low
 from groundref.planning.inputs import Inputs
 from groundref.planning.kinds import lay_out_of
 from groundref.planning.layout import LayOut, Layout
+from groundref.planning.safety import Safety, safety
+from groundref.planning.safety_cautions import safety_cautions
 from groundref.planning.schedule import Extremes, Schedule, extremes, schedule
 from groundref.standards.usual import usual
 from groundref.units import degree, foot, knot
@@ -43,6 +47,8 @@ class Plan:
         Its steepest and shallowest bank, fastest and slowest ground speed, and so on.
     fit
         How airspeed, radius and bank limit fit together; None where no radius is held.
+    safety
+        Whether it is legal and survivable.
     cautions
         Most serious first.
     """
@@ -52,6 +58,7 @@ class Plan:
     schedule: Schedule
     extremes: Extremes
     fit: Fit | None
+    safety: Safety
     cautions: tuple[Caution, ...]
 
     def to_dict(self) -> dict[str, object]:
@@ -67,6 +74,7 @@ def plan(
     wanted: Wanted | None = None,
     day: Day | None = None,
     where: Where | None = None,
+    around: Around | None = None,
     standard: str = "private-pilot",
 ) -> Plan:
     """Plan a maneuver for today's wind and this airplane.
@@ -85,6 +93,8 @@ def plan(
         Elevation, temperature, altimeter setting.
     where
         Place, variation and time.
+    around
+        Surroundings, landing place, place that wants quiet.
     standard
         Name or file of the standard to plan by.
 
@@ -105,6 +115,7 @@ def plan(
             wanted=wanted,
             day=day,
             where=where,
+            around=around,
             standard=standard,
         )
     )
@@ -127,6 +138,7 @@ def make(inputs: Inputs) -> Plan:
     """
     lay_out = lay_out_of(inputs.kind)
     _check(inputs)
+    refuse_too_low(inputs)
     radius = _radius(lay_out, inputs)
     settled = replace(inputs, radius=radius)
     laid_out = lay_out(settled, radius)
@@ -134,13 +146,16 @@ def make(inputs: Inputs) -> Plan:
     if found.bank_max > STEEPEST:
         raise _too_steep(lay_out, settled, radius, found.bank_max)
     fitting = None if laid_out.radius is None else fit(lay_out, settled, radius)
+    positions = schedule(laid_out.pieces, settled.air, laid_out.places)
+    safe = safety(settled, lay_out, laid_out, positions, found)
     return Plan(
         inputs=settled,
         layout=laid_out,
-        schedule=schedule(laid_out.pieces, settled.air, laid_out.places),
+        schedule=positions,
         extremes=found,
         fit=fitting,
-        cautions=cautions(settled, laid_out, found, fitting),
+        safety=safe,
+        cautions=cautions(settled, laid_out, found, fitting, safety_cautions(settled, safe, positions)),
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import lru_cache
 from typing import Final
 
 from groundref import datafile
@@ -48,6 +49,7 @@ def load_standard(name_or_file: str = DEFAULT) -> Standard:
     return parse_standard(text, where)
 
 
+@lru_cache(maxsize=16)  # most of the time of a plan otherwise
 def parse_standard(text: str, where: str) -> Standard:
     """Read a standard from TOML text; ``where`` names it in messages."""
     content = datafile.parse(text, where, StandardFile)

@@ -1,0 +1,146 @@
+"""Cautions on being low: least heights, the standard's band, and the ground to glide to."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from groundref.planning.cautions import Caution, Weight
+from groundref.planning.engine_out import EngineOut, nearest_edge
+from groundref.planning.heights import Heights
+from groundref.planning.inputs import Inputs
+from groundref.planning.rules import load_rules
+from groundref.planning.schedule import Schedule
+from groundref.units import degree, foot
+
+OVER_OBSTACLE: Final = 500 * foot
+"""Vertical clearance that the handbook asks for (FAA-H-8083-3B, ground reference chapter)."""
+_ROUNDING: Final = 1e-6  # [m]
+
+
+def height_cautions(inputs: Inputs, found: Heights) -> list[Caution]:
+    """Return what to be warned of about the plan's heights.
+
+    Parameters
+    ----------
+    inputs
+        Of the plan.
+    found
+        Its heights.
+    """
+    return [*_of_rules(inputs, found), *_of_band(found)]
+
+
+def _of_rules(inputs: Inputs, found: Heights) -> list[Caution]:
+    low = f"{found.lowest / foot:,.0f} ft"
+    if found.limit is None:
+        town = found.rules.over("congested")
+        open_land = found.rules.over("open")
+        room = found.lowest - open_land.least_height(found.obstacle or 0.0)
+        side = "above" if room >= 0.0 else "below"
+        says = (
+            f"The surroundings are not stated. The lowest height of {low} is {abs(room) / foot:,.0f} ft "
+            f"{side} what open land asks ({open_land.what}); {town.what} ({town.source})."
+        )
+        weight = Weight.NOTE if room >= 0 else Weight.CARE
+        return [Caution(weight, "surroundings-not-stated", says, open_land.source)]
+    if found.least is None:
+        says = f"From {low} keep the distance: {found.limit.what}."
+        return [Caution(Weight.NOTE, "distance-from-people", says, found.limit.source)]
+    if found.lowest < found.least - _ROUNDING:
+        says = (
+            f"The lowest height of {low} is below the {found.least / foot:,.0f} ft asked for here "
+            f"({found.limit.what}): fly faster, which raises it, or take another place."
+        )
+        return [Caution(Weight.STOP, "below-least-height", says, found.limit.source)]
+    if found.obstacle is None:
+        says = (
+            f"No obstacle is stated: {low} above the ground is legal here up to an obstacle of "
+            f"{max(found.lowest - found.limit.least_height(0.0), 0.0) / foot:,.0f} ft ({found.limit.what})."
+        )
+        counted = found.limit.above != "surface"
+        return [Caution(Weight.NOTE, "obstacle-not-stated", says, found.limit.source)] if counted else []
+    if found.lowest < found.obstacle + OVER_OBSTACLE - _ROUNDING:
+        says = (
+            f"The lowest height of {low} clears the obstacle of {found.obstacle / foot:,.0f} ft by "
+            f"{(found.lowest - found.obstacle) / foot:,.0f} ft; the handbook asks for 500 ft above and "
+            "2,000 ft to the side."
+        )
+        return [Caution(Weight.CARE, "near-obstacle", says, "FAA-H-8083-3B, ground reference chapter")]
+    return []
+
+
+def _of_band(found: Heights) -> list[Caution]:
+    band, low, high = found.band, found.band_low, found.band_high
+    if band is None:
+        return []
+    beyond = []
+    if low is not None and found.lowest < low - _ROUNDING:
+        beyond.append(f"the lowest height of {found.lowest / foot:,.0f} ft is below {low / foot:,.0f} ft")
+    if high is not None and found.highest > high + _ROUNDING:
+        beyond.append(f"the highest of {found.highest / foot:,.0f} ft is above {high / foot:,.0f} ft")
+    if not beyond:
+        return []
+    says = f"Outside the height band of the standard: {' and '.join(beyond)}."
+    return [Caution(Weight.CARE, "outside-height-band", says, f"{band.code}, {band.source}")]
+
+
+def engine_cautions(inputs: Inputs, found: EngineOut, schedule: Schedule) -> list[Caution]:
+    """Return what to be warned of should the engine stop.
+
+    Parameters
+    ----------
+    inputs
+        Of the plan.
+    found
+        Ground that can be reached.
+    schedule
+        Positions of the plan.
+    """
+    source = _rule(inputs)
+    if inputs.wind_speed >= found.glide_speed:
+        says = "The wind is not less than the best-glide speed: gliding, no ground upwind can be reached."
+        return [Caution(Weight.STOP, "wind-above-glide", says, source)]
+    landing = found.landing
+    if landing is None:
+        return [_without_landing(found, source)]
+    name, left = schedule.name[landing.worst], landing.least
+    short = int((landing.height < 0.0).sum())
+    if short:
+        says = (
+            f"Should the engine stop, the landing place is out of reach from {short} of "
+            f"{landing.height.size} positions; from the worst, '{name}', the glide is {-left / foot:,.0f} ft "
+            "short in height: fly nearer to it or higher."
+        )
+        return [Caution(Weight.STOP, "landing-out-of-reach", says, source)]
+    says = (
+        f"Should the engine stop, the landing place is reached from everywhere; from the worst position, "
+        f"'{name}', with {left / foot:,.0f} ft left"
+    )
+    half = found.half_turn_loss
+    if left < half:
+        says += f": less than the {half / foot:,.0f} ft of a half turn, so straight in from there."
+        return [Caution(Weight.CARE, "landing-just-in-reach", says, source)]
+    return [Caution(Weight.NOTE, "landing-in-reach", f"{says}.", source)]
+
+
+def _without_landing(found: EngineOut, source: str) -> Caution:
+    lost = f"A half turn at {found.bank / degree:.0f}° costs {found.half_turn_loss / foot:,.0f} ft"
+    edge = nearest_edge(found)
+    if found.common is None:
+        says = f"Should the engine stop, no one field can be reached from every position. {lost}."
+        return Caution(Weight.CARE, "no-common-field", says, source)
+    if edge is None:
+        says = (
+            "Should the engine stop, the ground that can be reached from every position does not lie about "
+            f"the middle of the maneuver: choose a field by the outline. {lost}."
+        )
+        return Caution(Weight.CARE, "no-landing-place", says, source)
+    says = (
+        "No landing place is stated. From every position the ground around the middle of the maneuver can be "
+        f"reached gliding, least far toward {edge[1] / degree:03.0f}°: {edge[0] / foot:,.0f} ft. {lost}."
+    )
+    return Caution(Weight.NOTE, "no-landing-place", says, source)
+
+
+def _rule(inputs: Inputs) -> str:
+    return load_rules(inputs.around.rules).anywhere.source
