@@ -189,28 +189,8 @@ def _si(value: float | None, unit: float, low: float, high: float, option: str) 
 
 
 def _show(made: Plan) -> None:
-    """Print the plan: what it is of, its schedule, its cautions."""
-    from rich.table import Table
-
     from groundref.cli.screen import console
-    from groundref.planning.cautions import STANDING
+    from groundref.reports.plan_terminal import summary
 
-    out, inputs, table = console(), made.inputs, Table(box=None, padding=(0, 2, 0, 0))
-    out.print(f"Plan: {inputs.kind.replace('-', ' ')}", style="bold", markup=False)
-    for heading in ("position", "time", "track", "heading", "ground speed", "bank", "height"):
-        table.add_column(heading, justify="left" if heading == "position" else "right")
-    schedule = made.schedule
-    for i in schedule.marked.nonzero()[0].tolist():
-        table.add_row(
-            schedule.name[i],
-            f"{schedule.time[i]:.0f} s",
-            f"{schedule.track[i] / degree:03.0f}°",
-            f"{schedule.heading[i] / degree:03.0f}°",
-            f"{schedule.ground_speed[i] / knot:.0f} kt",
-            f"{abs(schedule.bank[i]) / degree:.0f}°",
-            f"{schedule.height[i] / foot:,.0f} ft",
-        )
-    out.print(table)
-    for caution in made.cautions:
-        out.print(f"{caution.weight.name.lower()}: {caution.says}", markup=False)
-    out.print(STANDING, markup=False)
+    out = console()
+    out.print(summary(made, console_width=out.width))

@@ -38,7 +38,7 @@ class _Inputs(Struct):
     spacing_ft: float | None = None
     lat: float | None = None
     lon: float | None = None
-    gust_kt: float = 0.0
+    gust_kt: float | None = None
     wind_how: str = "as given"
 
 
@@ -90,7 +90,7 @@ def parse_plan(content: bytes, where: str) -> Plan:
         wind=Blowing(
             speed=asked.wind_kt * knot,
             direction_from=asked.wind_from_deg * degree,
-            gust=asked.gust_kt * knot,
+            gust=0.0 if asked.gust_kt is None else max(asked.gust_kt - asked.wind_kt, 0.0) * knot,
             how=asked.wind_how,
         ),
         wanted=Wanted(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
-from typing import TypeVar
+from typing import Final, TypeVar
 
 from groundref.aircraft.aircraft import Aircraft
 from groundref.aircraft.loading import DEFAULT, load_aircraft
@@ -20,6 +20,8 @@ from groundref.units import celsius_zero, degree, foot, hectopascal, knot
 
 Value = TypeVar("Value")
 
+ASSUMED: Final = "Assumed: "
+"""How a sentence on what was not said begins."""
 STANDARD_SETTING = 1013.25 * hectopascal
 
 
@@ -216,7 +218,7 @@ def _or(given: Value | None, otherwise: Value, words: str, assumed: list[str]) -
     """Return what was given; else what is usual, and note that it was assumed."""
     if given is not None:
         return given
-    assumed.append(f"Assumed: {words}.")
+    assumed.append(f"{ASSUMED}{words}.")
     return otherwise
 
 

@@ -8,14 +8,12 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from groundref.geo.frame import LocalFrame
 from groundref.planning.cautions import STANDING
 from groundref.planning.fit import Fit
-from groundref.planning.inputs import Inputs
+from groundref.planning.inputs import Inputs, geographic
 from groundref.planning.layout import Layout
 from groundref.planning.rounded import angle, column, number
 from groundref.planning.safety_document import safety_to_dict
-from groundref.planning.schedule import Schedule
 from groundref.units import celsius_zero, degree, foot, inch_hg, knot
 
 if TYPE_CHECKING:
@@ -47,10 +45,10 @@ def to_dict(plan: Plan) -> dict[str, object]:
         "stall_margin_kt": number(margins.above_stall, knot, 1),
         "fit": None if plan.fit is None else _fit(plan.fit),
         "reference": _reference(inputs, plan.layout),
-        "entry": _entry(inputs, plan.layout),
-        "positions": _positions(inputs, plan.schedule),
+        "entry": _entry(plan),
+        "positions": _positions(plan),
         "safety": safety_to_dict(plan),
-        "notes": list(plan.layout.notes),
+        "notes": list(plan.notes),
         "cautions": [*(caution.says for caution in plan.cautions), STANDING],
         "cautions_ranked": [
             {**asdict(caution), "weight": caution.weight.name.lower()} for caution in plan.cautions
@@ -65,6 +63,7 @@ def _inputs(inputs: Inputs) -> dict[str, object]:
         "ias_kt": number(inputs.calibrated_airspeed, knot, 1),
         "tas_kt": number(inputs.true_airspeed, knot, 1),
         "wind_from_deg": angle(inputs.wind_from),
+        "wind_from_magnetic_deg": _magnetic(inputs.wind_from, inputs.variation),
         "wind_kt": number(inputs.wind_speed, knot, 1),
         "wind_sd_kt": number(inputs.wind_sd, knot, 1),
         "gust_kt": number(inputs.wind_speed + inputs.gust if inputs.gust else None, knot, 1),
@@ -95,8 +94,11 @@ def _fit(fit: Fit) -> dict[str, object]:
         "bank_limit_deg": number(fit.bank_limit, degree, 1),
         "bank_needed_deg": number(fit.bank_needed, degree, 1),
         "bank_needed_still_air_deg": number(fit.bank_needed_still, degree, 1),
+        "bank_needed_gust_deg": number(fit.bank_needed_gust, degree, 1),
         "radius_needed_ft": number(fit.radius_needed, foot, 0),
         "radius_needed_still_air_ft": number(fit.radius_needed_still, foot, 0),
+        "wider_ft": number(max(fit.wider, 0.0), foot, 0),
+        "radius_at_30_deg_ft": number(fit.radius_at_teaching, foot, 0),
         "radius_at_45_deg_ft": number(fit.radius_at_ceiling, foot, 0),
         "tas_needed_kt": number(fit.airspeed_needed, knot, 1),
         "tas_needed_still_air_kt": number(fit.airspeed_needed_still, knot, 1),
@@ -115,23 +117,42 @@ def _reference(inputs: Inputs, layout: Layout) -> dict[str, object]:
     }
 
 
-def _entry(inputs: Inputs, layout: Layout) -> dict[str, object]:
-    entry = layout.entry
+def _entry(plan: Plan) -> dict[str, object]:
+    entry, roll_in = plan.layout.entry, plan.roll_in
+    variation = plan.inputs.variation
+    place = np.array(entry.place)[:, np.newaxis]
+    known = _geographic(plan.inputs, place[0], place[1])
     return {
+        "lat": known[0][0] if known else None,
+        "lon": known[1][0] if known else None,
         "track_deg": angle(entry.track),
+        "track_magnetic_deg": _magnetic(entry.track, variation),
+        "heading_deg": angle(roll_in.heading),
+        "heading_magnetic_deg": _magnetic(roll_in.heading, variation),
+        "crab_deg": number(roll_in.crab, degree, 1),
+        "ground_speed_kt": number(roll_in.ground_speed, knot, 1),
         "distance_ft": number(entry.distance, foot, 0),
+        "distance_wing_spans": number(roll_in.spans, 1.0, 0),
+        "sight_depression_deg": number(roll_in.depression, degree, 1),
+        "hidden_by_wing": roll_in.hidden,
         "bank_deg": number(entry.bank, degree, 1),
+        "roll_time_s": number(roll_in.roll_time, 1.0, 1),
+        "lead_time_s": number(roll_in.lead_time, 1.0, 1),
+        "lead_distance_ft": number(roll_in.lead_distance, foot, 0),
         "how": entry.how,
     }
 
 
-def _positions(inputs: Inputs, schedule: Schedule) -> list[dict[str, object]]:
+def _positions(plan: Plan) -> list[dict[str, object]]:
+    inputs, schedule = plan.inputs, plan.schedule
     known = _geographic(inputs, schedule.east, schedule.north)
     nowhere: list[float | None] = [None] * schedule.time.size
     columns: dict[str, list[object]] = {
         "name": list(schedule.name),
         "marked": schedule.marked.tolist(),
         "piece": schedule.piece.tolist(),
+        "bearing_from_origin_deg": column(schedule.origin_bearing, degree, 1),
+        "distance_from_origin_ft": column(schedule.origin_distance, foot, 0),
         "bearing_from_point_deg": column(schedule.bearing, degree, 1),
         "distance_ft": column(schedule.distance, foot, 0),
         "east_ft": column(schedule.east, foot, 0),
@@ -139,7 +160,9 @@ def _positions(inputs: Inputs, schedule: Schedule) -> list[dict[str, object]]:
         "lat": list(known[0] if known else nowhere),
         "lon": list(known[1] if known else nowhere),
         "track_deg": column(schedule.track, degree, 1),
+        "track_magnetic_deg": _magnetics(schedule.track, inputs.variation),
         "heading_deg": column(schedule.heading, degree, 1),
+        "heading_magnetic_deg": _magnetics(schedule.heading, inputs.variation),
         "crab_deg": column(schedule.crab, degree, 1),
         "ground_speed_kt": column(schedule.ground_speed, knot, 1),
         "tas_kt": column(schedule.true_airspeed, knot, 1),
@@ -151,13 +174,29 @@ def _positions(inputs: Inputs, schedule: Schedule) -> list[dict[str, object]]:
         "point_ahead_of_abeam_deg": column(schedule.ahead, degree, 1),
         "point_above_wing_deg": column(schedule.above_wing, degree, 1),
         "point_ahead_of_wing_deg": column(schedule.ahead_of_wing, degree, 1),
+        "hidden_by_wing": [
+            bool(hidden) if known else None
+            for hidden, known in zip(plan.hidden, np.isfinite(schedule.distance), strict=True)
+        ],
+        "handbook_height_ft": [None] * schedule.time.size
+        if plan.handbook_height is None
+        else column(plan.handbook_height, foot, 0),
     }
     return [dict(zip(columns, row, strict=True)) for row in zip(*columns.values(), strict=True)]
 
 
 def _geographic(inputs: Inputs, east: Floats, north: Floats) -> tuple[list[float], list[float]] | None:
     """Return latitudes and longitudes [deg]; None where the origin is not known."""
-    if inputs.latitude is None or inputs.longitude is None:
+    found = geographic(inputs, east, north)
+    if found is None:
         return None
-    latitude, longitude = LocalFrame(inputs.latitude, inputs.longitude).to_geographic(east, north)
-    return np.round(latitude / degree, 6).tolist(), np.round(longitude / degree, 6).tolist()
+    return np.round(found[0] / degree, 6).tolist(), np.round(found[1] / degree, 6).tolist()
+
+
+def _magnetic(direction: float, variation: float | None) -> float | None:
+    """Return a true direction as a magnetic one, as `angle`; None where the variation is not known."""
+    return None if variation is None else angle(direction - variation)
+
+
+def _magnetics(directions: Floats, variation: float | None) -> list[object]:
+    return [_magnetic(direction, variation) for direction in directions.tolist()]

@@ -288,11 +288,10 @@ def _loop(
 ) -> PylonLoop:
     """Return the turn about a pylon from one heading to another."""
     turn = float(wrap(side * (end - begin)))
-    name = f"turn about the {('first', 'second')[number]} pylon"
-    marks = tuple(
-        Mark(0.25 * quarter, f"{name}{words}")
-        for quarter, words in enumerate((" begins", ", a quarter", ", half way", ", three quarters", " ends"))
-    )
+    pylon_named = f"{('first', 'second')[number]} pylon"
+    name = f"turn about the {pylon_named}"
+    words = ("turn begins", "a quarter", "half way", "three quarters", "turn ends")
+    marks = tuple(Mark(0.25 * quarter, f"{pylon_named}, {word}") for quarter, word in enumerate(words))
     return PylonLoop(pylon, radius / _ratio(air, begin), side, begin, turn, name, number, marks)
 
 

@@ -31,6 +31,7 @@ _EXACT: Final = 1e-7  # relative, of a radius; and of √tan of a bank
 _STEPS: Final = 40
 _FASTEST: Final = 130.0  # [m s⁻¹]
 _WINDIEST: Final = 0.95  # of the airspeed
+_TRIED: Final = (1.0, 0.75, 0.5, 0.25, 0.0)  # of the way from the slowest airspeed to the planned one
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,14 +40,20 @@ class Fit:
 
     Attributes
     ----------
+    radius
+        The one planned [m]
     bank_limit
         The one planned with [rad]
     bank_needed, bank_needed_still
         Steepest bank at this airspeed and radius, in this wind and in still air [rad]
+    bank_needed_gust
+        Steepest bank if a gust held all around; None without gusts, and where it could not be flown [rad]
     radius_needed, radius_needed_still
         Smallest radius at this airspeed and bank limit [m]
     radius_at_ceiling
         Smallest radius at the handbook's ceiling of 45°, in this wind [m]
+    radius_at_teaching
+        Smallest radius at the 30° that many instructors teach with, in this wind [m]
     airspeed_needed, airspeed_needed_still
         Greatest true airspeed at this radius and bank limit; None where none is faster than the wind [m s⁻¹]
     wind_limit
@@ -56,16 +63,24 @@ class Fit:
         Whether the steepest bank is within the limit.
     """
 
+    radius: float
     bank_limit: float
     bank_needed: float
     bank_needed_still: float
+    bank_needed_gust: float | None
     radius_needed: float
     radius_needed_still: float
     radius_at_ceiling: float
+    radius_at_teaching: float
     airspeed_needed: float | None
     airspeed_needed_still: float | None
     wind_limit: float | None
     works: bool
+
+    @property
+    def wider(self) -> float:
+        """How much more radius the bank limit asks for in this wind; 0 or less where it holds [m]."""
+        return self.radius_needed - self.radius
 
 
 def steepest(lay_out: LayOut, inputs: Inputs, radius: float) -> float:
@@ -110,17 +125,31 @@ def fit(lay_out: LayOut, inputs: Inputs, radius: float) -> Fit:
     still, limit = replace(inputs, wind_speed=0.0), inputs.bank_limit
     needed = steepest(lay_out, inputs, radius)
     return Fit(
+        radius=radius,
         bank_limit=limit,
         bank_needed=needed,
         bank_needed_still=steepest(lay_out, still, radius),
+        bank_needed_gust=_in_gust(lay_out, inputs, radius),
         radius_needed=smallest_radius(lay_out, inputs, limit, radius),
         radius_needed_still=smallest_radius(lay_out, still, limit, radius),
         radius_at_ceiling=smallest_radius(lay_out, inputs, CEILING, radius),
+        radius_at_teaching=smallest_radius(lay_out, inputs, TEACHING, radius),
         airspeed_needed=_fastest(lay_out, inputs, radius),
         airspeed_needed_still=_fastest(lay_out, still, radius),
         wind_limit=_windiest(lay_out, inputs, radius),
         works=needed <= limit + TOLERANCE,
     )
+
+
+def _in_gust(lay_out: LayOut, inputs: Inputs, radius: float) -> float | None:
+    """Return the steepest bank in the wind of the gusts [rad]."""
+    gust = inputs.wind_speed + inputs.gust
+    if not inputs.gust or gust >= _WINDIEST * inputs.true_airspeed:
+        return None
+    try:
+        return steepest(lay_out, replace(inputs, wind_speed=gust), radius)
+    except NoSolutionError:
+        return None
 
 
 def _fastest(lay_out: LayOut, inputs: Inputs, radius: float) -> float | None:
@@ -129,7 +158,13 @@ def _fastest(lay_out: LayOut, inputs: Inputs, radius: float) -> float | None:
     def left(speed: float) -> float:
         return _left(lay_out, replace(inputs, true_airspeed=speed), radius)
 
-    return largest(left, max(inputs.wind_speed / _WINDIEST, 5.0 * knot), _FASTEST)
+    slowest = max(inputs.wind_speed / _WINDIEST, 5.0 * knot)
+    # Hardly faster than the wind some kinds cannot be laid out though they can be at more.
+    for share in _TRIED:
+        speed = slowest + share * (inputs.true_airspeed - slowest)
+        if left(speed) >= 0.0:
+            return largest(left, speed, _FASTEST)
+    return None
 
 
 def _windiest(lay_out: LayOut, inputs: Inputs, radius: float) -> float | None:

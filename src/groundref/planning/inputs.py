@@ -6,9 +6,14 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from math import pi
 
+import numpy as np
+from numpy.typing import NDArray
+
 from groundref.aircraft.aircraft import Aircraft
 from groundref.planning.air import Air
 from groundref.planning.around import Surrounded
+
+Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,3 +105,21 @@ class Inputs:
     def air(self) -> Air:
         """The air it is planned in."""
         return Air(self.true_airspeed, self.wind_speed, self.wind_from + pi)
+
+
+def geographic(inputs: Inputs, east: Floats, north: Floats) -> tuple[Floats, Floats] | None:
+    """Return latitudes and longitudes of places about the plan's origin; None where that is not known [rad].
+
+    Parameters
+    ----------
+    inputs
+        Of the plan.
+    east, north
+        Of the origin [m]
+    """
+    if inputs.latitude is None or inputs.longitude is None:
+        return None
+    from groundref.geo.frame import LocalFrame
+
+    latitude, longitude = LocalFrame(inputs.latitude, inputs.longitude).to_geographic(east, north)
+    return latitude, longitude

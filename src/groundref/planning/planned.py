@@ -4,8 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from math import radians
+from math import pi, radians
 from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
 
 from groundref.aircraft.aircraft import Aircraft
 from groundref.errors import NoSolutionError, UsageError
@@ -15,12 +18,19 @@ from groundref.planning.cautions import Caution, cautions
 from groundref.planning.document import to_dict
 from groundref.planning.fit import Fit, fit, smallest_radius
 from groundref.planning.heights import refuse_too_low
-from groundref.planning.inputs import Inputs
+from groundref.planning.inputs import Inputs, geographic
 from groundref.planning.kinds import lay_out_of
 from groundref.planning.layout import LayOut, Layout
 from groundref.planning.safety import Safety, safety
 from groundref.planning.safety_cautions import safety_cautions
 from groundref.planning.schedule import Extremes, Schedule, extremes, schedule
+from groundref.planning.sight_picture import (
+    RollIn,
+    handbook_heights,
+    hidden_by_wing,
+    of_handbook_heights,
+    roll_in,
+)
 from groundref.standards.usual import usual
 from groundref.units import degree, foot, knot
 
@@ -28,6 +38,7 @@ STEEPEST: Final = radians(60)
 """More asks for parachutes: 14 CFR 91.307 (c)."""
 PYLON_BANK: Final = radians(35)
 """Steepest bank on pylons where none is asked for: about 30 to 40° (handbook, read in a secondary copy)."""
+_TURNS: Final = 2 * pi
 _RADII: Final = (200 * foot, 16_000 * foot)
 
 
@@ -49,6 +60,14 @@ class Plan:
         How airspeed, radius and bank limit fit together; None where no radius is held.
     safety
         Whether it is legal and survivable.
+    roll_in
+        The way in and its roll.
+    hidden
+        Whether the wing hides the place flown about from the left seat, at each position, (n,).
+    handbook_height
+        Pivotal height by the handbook's rule at each position, (n,); None but of eights on pylons [m]
+    notes
+        What the reader should know of it, one plain sentence each.
     cautions
         Most serious first.
     """
@@ -59,7 +78,16 @@ class Plan:
     extremes: Extremes
     fit: Fit | None
     safety: Safety
+    roll_in: RollIn
+    hidden: NDArray[np.bool_]
+    handbook_height: NDArray[np.float64] | None
+    notes: tuple[str, ...]
     cautions: tuple[Caution, ...]
+
+    @property
+    def places(self) -> tuple[NDArray[np.float64], NDArray[np.float64]] | None:
+        """Latitude and longitude of each position, (n,) each; None where the origin is not known [rad]."""
+        return geographic(self.inputs, self.schedule.east, self.schedule.north)
 
     def to_dict(self) -> dict[str, object]:
         """Return the plan JSON of the contract."""
@@ -146,16 +174,22 @@ def make(inputs: Inputs) -> Plan:
     if found.bank_max > STEEPEST:
         raise _too_steep(lay_out, settled, radius, found.bank_max)
     fitting = None if laid_out.radius is None else fit(lay_out, settled, radius)
-    positions = schedule(laid_out.pieces, settled.air, laid_out.places)
-    safe = safety(settled, lay_out, laid_out, positions, found)
+    rows = schedule(laid_out.pieces, settled.air, laid_out.places)
+    safe = safety(settled, lay_out, laid_out, rows, found)
+    by_rule = handbook_heights(rows) if settled.kind == "eights-on-pylons" else None
+    of_rule = () if by_rule is None else (of_handbook_heights(rows, by_rule),)
     return Plan(
         inputs=settled,
         layout=laid_out,
-        schedule=positions,
+        schedule=rows,
         extremes=found,
         fit=fitting,
+        roll_in=roll_in(settled, laid_out, rows),
+        hidden=hidden_by_wing(settled, rows),
+        handbook_height=by_rule,
+        notes=laid_out.notes + of_rule,
         safety=safe,
-        cautions=cautions(settled, laid_out, found, fitting, safety_cautions(settled, safe, positions)),
+        cautions=cautions(settled, laid_out, found, fitting, safety_cautions(settled, safe, rows)),
     )
 
 
@@ -179,7 +213,9 @@ def _too_steep(lay_out: LayOut, inputs: Inputs, radius: float, bank: float) -> N
         f"{inputs.true_airspeed / knot:.0f} kt true in {inputs.wind_speed / knot:.0f} kt of wind, and more "
         "than 60° is no training maneuver",
         "radius",
-        f"fly {_up(widest / foot):,} ft or more, which needs {inputs.bank_limit / degree:.0f}°",
+        f"fly {_up(widest / foot):,} ft or more, which needs {inputs.bank_limit / degree:.0f}°"
+        if widest <= _RADII[1]
+        else "wait for less wind or fly slower: no radius that can be told from the cockpit works",
     )
 
 
@@ -188,7 +224,7 @@ def _up(feet: float) -> int:
 
 
 def _check(inputs: Inputs) -> None:
-    """Refuse what lies out of range."""
+    """Refuse what lies out of range, and what is no number at all."""
     ranges: Sequence[tuple[float | None, float, float, str, str]] = (
         (inputs.true_airspeed, 30 * knot, 250 * knot, "airspeed", "30 to 250 kt true"),
         (inputs.radius, *_RADII, "radius", "200 to 16,000 ft"),
@@ -196,6 +232,16 @@ def _check(inputs: Inputs) -> None:
         (inputs.laps, 0.25, 100, "laps", "0.25 to 100"),
         (inputs.bank_limit, 5 * degree, 60 * degree, "bank limit", "5 to 60°"),
         (inputs.wind_speed, 0.0, 200 * knot, "wind", "0 to 200 kt"),
+        (inputs.wind_from, -_TURNS, _TURNS, "wind", "a direction"),
+        (inputs.gust, 0.0, 200 * knot, "wind", "gusts of 0 to 200 kt more"),
+        (inputs.spacing, 200 * foot, 40_000 * foot, "spacing", "200 to 40,000 ft"),
+        (inputs.course, -_TURNS, _TURNS, "course", "a direction"),
+        (inputs.elevation, -2000 * foot, 15_000 * foot, "elevation", "−2,000 to 15,000 ft"),
+        (inputs.temperature, 200.0, 340.0, "temperature", "−73 to 66 °C"),
+        (inputs.altimeter, 85_000.0, 109_000.0, "altimeter setting", "850 to 1,090 hPa"),
+        (inputs.variation, -_TURNS, _TURNS, "variation", "−180 to 180°"),
+        (inputs.latitude, -0.25 * _TURNS, 0.25 * _TURNS, "point", "−90 to 90° of latitude"),
+        (inputs.longitude, -_TURNS, _TURNS, "point", "−180 to 180° of longitude"),
     )
     for value, low, high, where, words in ranges:
         if value is not None and not low <= value <= high:
@@ -205,5 +251,5 @@ def _check(inputs: Inputs) -> None:
             f"a wind of {inputs.wind_speed / knot:.0f} kt is not less than the true airspeed of "
             f"{inputs.true_airspeed / knot:.0f} kt, so the airplane cannot come back upwind",
             "wind",
-            "wait for less wind",
+            f"wait for less wind, or fly faster than {inputs.wind_speed / knot:.0f} kt true",
         )

@@ -61,7 +61,7 @@ def layout(inputs: Inputs, radius: float) -> Layout:
     for leg, name in enumerate(LEGS):
         track = bearing + side * leg * quarter_turn
         begin = _place(track, -side * away[leg % 2], -0.5 * spans[leg % 2])
-        marks = (Mark(0.0, f"{name} begins"), Mark(0.5, name), Mark(1.0, f"{name} ends"))
+        marks = (Mark(0.0, f"{name} begins"), Mark(0.5, name)) if leg == 0 else (Mark(0.5, name),)
         pieces.append(Leg(begin, track, spans[leg % 2], inputs.height, name, None, marks))
         center = _place(track, -side * (away[leg % 2] - corner), 0.5 * spans[leg % 2])
         turn = f"turn to {LEGS[(leg + 1) % 4].removesuffix(' leg')}"

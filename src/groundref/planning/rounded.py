@@ -17,7 +17,7 @@ def number(value: float | None, unit: float, digits: int) -> float | None:
 
 def angle(value: float) -> float:
     """Return a direction [rad] in degrees, 0 up to less than 360, rounded to a tenth."""
-    return round(value / degree, 1) % 360.0
+    return round(value / degree % 360.0, 1) % 360.0
 
 
 def column(values: Floats, unit: float, digits: int) -> list[object]:

@@ -36,8 +36,12 @@ class Schedule:
         As in `Samples`.
     load_factor
         1/cos φ
+    origin_bearing, origin_distance
+        From the plan's origin, true [rad], horizontal [m]
+    side
+        Of the place that it is flown about: +1 to the right, −1 to the left; NaN where there is none.
     bearing, distance
-        From the place that it is flown about, true [rad], horizontal [m]; NaN where there is none.
+        From that place, true [rad], horizontal [m]; NaN likewise.
     depression
         Of that place below the horizontal [rad]; NaN likewise.
     ahead
@@ -60,6 +64,9 @@ class Schedule:
     bank: Floats
     height: Floats
     load_factor: Floats
+    origin_bearing: Floats
+    origin_distance: Floats
+    side: Floats
     bearing: Floats
     distance: Floats
     depression: Floats
@@ -165,6 +172,8 @@ def schedule(pieces: Sequence[Piece], air: Air, places: Sequence[Place]) -> Sche
         time=time,
         **joined,
         load_factor=turn.load_factor(joined["bank"]),
+        origin_bearing=direction_of(joined["east"], joined["north"]),
+        origin_distance=np.hypot(joined["east"], joined["north"]),
         **_seen(pieces, places, belongs, joined),
     )
 
@@ -209,6 +218,7 @@ def _seen(
     ahead = -side * wrap_signed(bearing_to - abeam)
     above, ahead_of_wing = sight.point_from_wing(side * joined["bank"], depression, ahead)
     return {
+        "side": np.where(known, side, np.nan),
         "bearing": wrap(bearing_to + 2 * quarter_turn),
         "distance": distance,
         "depression": depression,

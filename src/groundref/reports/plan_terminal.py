@@ -1,0 +1,173 @@
+"""A plan on the terminal: at most 100 columns, plain text where there is no terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+import numpy as np
+from rich.console import Group, RenderableType
+from rich.constrain import Constrain
+from rich.padding import Padding
+from rich.table import Table
+from rich.text import Text
+
+from groundref.planning import Plan
+from groundref.planning.cautions import STANDING
+from groundref.reports import plan_words
+from groundref.units import degree, foot, kilometre_per_hour, knot
+
+COLUMNS: Final = 100
+NOWHERE: Final = "–"
+
+
+def summary(plan: Plan, *, console_width: int = COLUMNS) -> RenderableType:
+    """Return the plan, for `rich` to print; without colors and frames it reads the same.
+
+    Parameters
+    ----------
+    plan
+        What was planned.
+    console_width
+        Columns of the console; never more than :data:`COLUMNS` are used.
+    """
+    parts: list[RenderableType] = [Text(plan_words.heading(plan), style="bold underline")]
+    parts += [*_bullets([f"{c.weight.name}: {c.says}" for c in plan.cautions], style="bold")]
+    parts += [_facts(plan_words.inputs(plan)), *_bullets(plan_words.assumptions(plan), style="dim")]
+    parts += _titled("Entry", _facts(plan_words.entry(plan)))
+    parts += _titled("What to fly", _flown(plan))
+    seen = _seen(plan)
+    if seen is not None:
+        parts += _titled(*seen)
+    if plan.fit is not None:
+        parts += _titled("Do airspeed, radius and bank fit together?", _fit(plan))
+    if plan.notes:
+        parts += _titled("Good to know", *_bullets(plan.notes))
+    parts += [Text(), Text(STANDING, style="dim")]
+    return Constrain(Group(*parts), min(console_width, COLUMNS))
+
+
+def _titled(title: str, *parts: RenderableType) -> Iterator[RenderableType]:
+    yield Text()
+    yield Text(title, style="bold")
+    yield from (Padding(part, (0, 0, 0, 2)) for part in parts)
+
+
+def _bullets(said: tuple[str, ...] | list[str], style: str = "") -> Iterator[RenderableType]:
+    for one in said:
+        grid = Table.grid(padding=(0, 1))
+        grid.add_row(Text("-", style=style), Text(one, style=style))
+        yield grid
+
+
+def _facts(facts: list[tuple[str, str]]) -> Table:
+    grid = Table.grid(padding=(0, 2))
+    for name, value in facts:
+        grid.add_row(Text(name), Text(value))
+    return grid
+
+
+def _table(*headings: str) -> Table:
+    table = Table(box=None, padding=(0, 1, 0, 0), header_style="")
+    for number, heading in enumerate(headings):
+        table.add_column(heading, justify="left" if number == 1 else "right", vertical="bottom")
+    return table
+
+
+def _flown(plan: Plan) -> Table:
+    """Return the schedule at the positions with a name."""
+    schedule, by_rule = plan.schedule, plan.handbook_height
+    what = "T/M" if plan.inputs.variation is not None else "true"
+    headings = ["", "position", "after\ns", f"track\n{what}", f"heading\n{what}", "crab", "ground\nkt"]
+    headings += ["speed\nkm/h", "bank", "height\nft", "AGL\nm"]
+    table = _table(*headings, *(() if by_rule is None else ("by rule\nft",)))
+    for number, i in enumerate(_marked(plan), 1):
+        row = [
+            f"{number}",
+            schedule.name[i],
+            f"{schedule.time[i]:.0f}",
+            plan_words.direction(plan, schedule.track[i]),
+            plan_words.direction(plan, schedule.heading[i]),
+            plan_words.sided(schedule.crab[i]),
+            f"{schedule.ground_speed[i] / knot:.0f}",
+            f"{schedule.ground_speed[i] / kilometre_per_hour:.0f}",
+            plan_words.sided(schedule.bank[i]),
+            f"{schedule.height[i] / foot:,.0f}",
+            f"{schedule.height[i]:,.0f}",
+        ]
+        table.add_row(*row, *(() if by_rule is None else (f"{by_rule[i] / foot:,.0f}",)))
+    return table
+
+
+def _seen(plan: Plan) -> tuple[str, Table] | None:
+    """Return title and table of the sight of the point and of landmarks; None of a maneuver about nothing."""
+    if plan.layout.reference == "none":
+        return None
+    schedule = plan.schedule
+    if not np.isfinite(schedule.distance).any():
+        return "Where it is, from the middle", _landmarks(plan)
+    of = "T/M" if plan.inputs.variation is not None else "true"
+    headings = ["", "the point is", "below\nhorizon", "from the\nwing line", "hidden\nby wing"]
+    table = _table(*headings, f"you, from it\n{of}", "\nft", "\nm", *_coordinates(plan))
+    places = _places(plan)
+    for number, i in enumerate(_marked(plan), 1):
+        place = places[i]
+        if not np.isfinite(schedule.distance[i]):
+            table.add_row(f"{number}", *[NOWHERE] * 7, *place)
+            continue
+        table.add_row(
+            f"{number}",
+            f"{'right' if schedule.side[i] > 0 else 'left'}, {plan_words.ahead(schedule.ahead[i])}",
+            f"{schedule.depression[i] / degree:.0f}°",
+            plan_words.above(schedule.above_wing[i]),
+            "hidden" if plan.hidden[i] else "in sight",
+            plan_words.direction(plan, schedule.bearing[i]),
+            f"{schedule.distance[i] / foot:,.0f}",
+            f"{schedule.distance[i]:,.0f}",
+            *place,
+        )
+    return "Where the point is, and where you are from it", table
+
+
+def _landmarks(plan: Plan) -> Table:
+    """Return where each position lies from the plan's origin."""
+    schedule = plan.schedule
+    of = "T/M" if plan.inputs.variation is not None else "true"
+    table = _table("", "position", f"bearing\n{of}", "distance\nft", "\nm", *_coordinates(plan))
+    places = _places(plan)
+    for number, i in enumerate(_marked(plan), 1):
+        table.add_row(
+            f"{number}",
+            schedule.name[i],
+            plan_words.direction(plan, schedule.origin_bearing[i]),
+            f"{schedule.origin_distance[i] / foot:,.0f}",
+            f"{schedule.origin_distance[i]:,.0f}",
+            *places[i],
+        )
+    return table
+
+
+def _coordinates(plan: Plan) -> tuple[str, ...]:
+    return () if plan.inputs.latitude is None else ("latitude,\nlongitude",)
+
+
+def _places(plan: Plan) -> list[tuple[str, ...]]:
+    """Return the coordinates of each position, as the cells that a row ends with."""
+    places = plan.places
+    if places is None:
+        return [()] * plan.schedule.time.size
+    latitude, longitude = (angle / degree for angle in places)
+    return [(f"{here[0]:.5f}, {here[1]:.5f}",) for here in zip(latitude, longitude, strict=True)]
+
+
+def _fit(plan: Plan) -> Table:
+    """Return what gives way, in this wind and in still air."""
+    table = Table.grid(padding=(0, 2))
+    table.add_row(Text(""), Text("in this wind"), Text("in still air"))
+    for name, wind, still in plan_words.fit(plan):
+        table.add_row(Text(name), Text(wind), Text(still))
+    return table
+
+
+def _marked(plan: Plan) -> list[int]:
+    return [int(i) for i in plan.schedule.marked.nonzero()[0]]
