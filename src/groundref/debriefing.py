@@ -19,11 +19,12 @@ from groundref.assessment.pattern import PatternFlown, patterns_flown
 from groundref.assessment.plain import clock
 from groundref.detection.candidate import Ground, Place
 from groundref.detection.detect import detect
+from groundref.detection.maneuver import AT_ONE_THROTTLE, Maneuver
 from groundref.detection.runway import checked_runway
 from groundref.errors import NothingToWorkOnError, UsageError
 from groundref.estimation.estimate import Given, estimate
 from groundref.estimation.height import Elevation
-from groundref.estimation.mean_wind import winds
+from groundref.estimation.mean_wind import wind_over, winds
 from groundref.estimation.states import States
 from groundref.estimation.wind_value import Wind
 from groundref.standards.loading import load_standard
@@ -219,6 +220,7 @@ def debrief(
     )
     judge = standard if standard is not None else load_standard(DEFAULT_STANDARD)
     found = detect(states, on_ground)
+    states, found = _with_height_traded(track, given, states, found)
     return Debrief(
         track=track,
         states=states,
@@ -229,6 +231,20 @@ def debrief(
         left_out=left_out,
         traffic_patterns=None if runway is None else _patterns(track, states, runway),
     )
+
+
+def _with_height_traded(
+    track: Track, given: Given, states: States, found: list[Maneuver]
+) -> tuple[States, list[Maneuver]]:
+    """Estimate anew where height was traded for speed, which only the maneuver flown tells.
+
+    With the airspeed recorded or the wind given nothing of this is needed.
+    """
+    stretches = tuple((one.start, one.end) for one in found if one.kind in AT_ONE_THROTTLE)
+    if not stretches or states.airspeed_source == "measured" or given.wind is not None:
+        return states, found
+    states = estimate(track, replace(given, one_throttle=stretches))
+    return states, [replace(one, wind=wind_over(states, one.first, one.last)) for one in found]
 
 
 def _patterns(

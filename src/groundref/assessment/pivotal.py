@@ -19,7 +19,7 @@ from groundref.assessment.assessed import Profile
 from groundref.assessment.details import PivotalFlown, Segment
 from groundref.detection.maneuver import Lap, Maneuver
 from groundref.detection.pylon_eight import settled
-from groundref.detection.traded import AirMotion, air_motion
+from groundref.detection.traded import AirMotion, as_estimated
 from groundref.estimation.height import OFFSET
 from groundref.estimation.states import States
 from groundref.mechanics.pylon import handbook_height, pivotal_height_from_velocity, pivotal_height_sd
@@ -45,7 +45,7 @@ def pivotal_flown(states: States, maneuver: Maneuver, profile: Profile) -> Pivot
         What was flown.
     """
     samples = slice(maneuver.first, maneuver.last + 1)
-    air = air_motion(states, maneuver.first, maneuver.last)
+    air = as_estimated(states, maneuver.first, maneuver.last)
     counted = in_loops(states, maneuver)
     height, height_sd = _height(states, maneuver, profile)
     pivotal, pivotal_sd = _pivotal(states, samples, air)

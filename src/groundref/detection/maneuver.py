@@ -27,6 +27,8 @@ ARCS: Final = (
     "eights-across-a-road",
     "eights-around-pylons",
 )
+# Flown with the throttle left alone, height being traded for speed.
+AT_ONE_THROTTLE: Final = ("eights-on-pylons",)
 
 
 @dataclass(frozen=True, slots=True)

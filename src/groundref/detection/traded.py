@@ -10,6 +10,9 @@ of the motion through the air stays, V²/2 + g h, but for what thrust and drag d
 is fitted by Gauss and Newton to the ground velocities v for the wind w and V₀. κ cannot be told from the same
 motion, so its standard deviation widens that of the wind. Where airspeed was recorded, or the wind was given,
 nothing of this is needed.
+
+This is how a stretch looks *if* it was flown so, which is what detection asks. Once it is known, the whole
+flight is estimated anew with that known (`estimation.height_trade`).
 """
 
 from __future__ import annotations
@@ -83,6 +86,20 @@ def air_motion(states: States, first: int, last: int) -> AirMotion:
     part, wind = slice(first, last + 1), wind_over(states, first, last)
     if wind is not None and _needs_altitude(states, part):
         return _fitted(states, part, wind)
+    return as_estimated(states, first, last)
+
+
+def as_estimated(states: States, first: int, last: int) -> AirMotion:
+    """Return the motion through the air over samples ``first`` to ``last`` as it stands in the states.
+
+    Parameters
+    ----------
+    states
+        The flight, estimated with the throttle left alone in the maneuver.
+    first, last
+        Samples of the maneuver, ``last`` inclusive.
+    """
+    part, wind = slice(first, last + 1), wind_over(states, first, last)
     covariance = np.zeros((2, 2))
     if wind is not None:
         covariance = np.array([[wind.east_sd**2, wind.covariance], [wind.covariance, wind.north_sd**2]])

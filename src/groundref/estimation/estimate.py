@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from groundref.angles import direction_of, unwrap, wrap, wrap_signed
+from groundref.estimation import height_trade
 from groundref.estimation.height import (
     Altitude,
     Elevation,
@@ -52,11 +53,15 @@ class Given:
         Ground elevation as a function of latitude and longitude [rad] → [m]
     wind
         East, north, standard deviation of the air's motion [m s⁻¹]
+    one_throttle
+        Stretches in which the throttle is left alone and height is traded for speed, as in eights on pylons:
+        start and end [s]
     """
 
     ground: float | None = None
     elevation: Elevation | None = None
     wind: tuple[float, float, float] | None = None
+    one_throttle: tuple[tuple[float, float], ...] = ()
 
 
 def estimate(track: Track, given: Given | None = None) -> States:
@@ -68,7 +73,7 @@ def estimate(track: Track, given: Given | None = None) -> States:
     altitude = smoothed_altitude(track)
     height, reason = height_above_ground(track, altitude, ground_speed, known.ground, known.elevation)
     airspeed = _measured_airspeed(track)
-    data = _air_data(track, moved, altitude, ground_speed, airspeed)
+    data = _air_data(track, moved, altitude, ground_speed, airspeed, known.one_throttle)
     air = estimate_wind(data, known.wind)
     notes = on_given_wind(data, known.wind)
     states = _with_air(_moving(track, moved, altitude, height), track, air, airspeed)
@@ -110,7 +115,12 @@ def _measured_heading(track: Track) -> Floats | None:
 
 
 def _air_data(
-    track: Track, moved: Motion, altitude: Altitude | None, ground_speed: Floats, airspeed: Floats | None
+    track: Track,
+    moved: Motion,
+    altitude: Altitude | None,
+    ground_speed: Floats,
+    airspeed: Floats | None,
+    one_throttle: tuple[tuple[float, float], ...],
 ) -> AirData:
     step = max(1, int(np.ceil(NODE_INTERVAL / track.interval - 1e-9)))
     last_of_piece = np.append(np.diff(track.piece) != 0, True)
@@ -128,6 +138,7 @@ def _air_data(
         height_step_sd=np.sqrt(2.0) * altitude.noise_sd if altitude is not None else 0.0,
         load_excess=np.minimum((acceleration / standard_gravity) ** 2, 4.0),
         flying=~on_ground(track, ground_speed)[node],
+        one_throttle=height_trade.within(track.time[node], one_throttle),
         true_airspeed=None if airspeed is None else airspeed[node],
         heading=None if heading is None else heading[node],
     )

@@ -13,7 +13,9 @@ the wind's covariance contains what that process may do:
 that is: the airplane returns to its trim speed T with time constant τ (the ratio of kinetic energy to the
 drag's slope), trades speed for height h (energy: c = 1 at fixed power, less where the pilot makes height with
 power), and loses speed where it is banked, since induced drag grows with the square of the load factor n; c
-and k are unknown constants with a prior. Heights and load factors are known from the recording, so
+and k are unknown constants with a prior. With the throttle left alone (eights on pylons) height is paid for as
+`height_trade` says; in step with the lap that looks like wind, so c is held at its prior mean there and its
+spread goes into the covariance. Heights and load factors are known from the recording, so
 this part of the wander is taken out rather than feared; headings flown in the minutes around and repeated
 laps enter by themselves, since all samples of the flight are one chain. Steps of V that are far out of
 proportion (power changes) are down-weighted as draws from a Student t distribution. The scale of the noise
@@ -35,6 +37,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from groundref.angles import difference
+from groundref.estimation import height_trade
 from groundref.mechanics.block_tridiagonal import ChainFactor, factor
 from groundref.units import standard_gravity
 
@@ -90,6 +93,8 @@ class AirData:
         n² − 1 from the horizontal acceleration.
     flying
         Where the airplane flies; elsewhere nothing is learnt.
+    one_throttle
+        Where the throttle is left alone and height is traded for speed.
     true_airspeed, heading
         As measured, None when not; NaN where missing [m s⁻¹], [rad]
     airspeed_noise, heading_noise
@@ -105,6 +110,7 @@ class AirData:
     height_step_sd: float
     load_excess: Floats
     flying: NDArray[np.bool_]
+    one_throttle: NDArray[np.bool_]
     true_airspeed: Floats | None
     heading: Floats | None
     airspeed_noise: float = AIRSPEED_NOISE[1]
@@ -248,9 +254,16 @@ def _iterate(
     """Solve once about ``state``; return state, covariance, and the scale and weights for the next time."""
     steps = _steps(data, state, wander, weight, given is not None)
     chain, right = _posterior(data, state, steps, usual, given)
-    state = chain.solve(right)[..., 0]
+    # Beside the solution, how it goes with the share that is held, the same for all stretches.
+    by_share = np.zeros_like(right)
+    by_share[height_trade.bounds(data.one_throttle)[0], _TRADED] = (
+        height_trade.SHARE[1] / height_trade.HELD**2
+    )
+    solved = chain.solve(np.concatenate([right, by_share], axis=2))
+    state = solved[..., 0]
     covariance, beside = chain.covariances()
     wander, weight = _scale(data, state, covariance, beside, steps, wander)
+    covariance = covariance + solved[:, :, None, 1] * solved[:, None, :, 1]
     return state, covariance, wander, weight
 
 
@@ -267,7 +280,10 @@ def _steps(data: AirData, state: Floats, wander: float, weight: Floats, fixed: b
     transition[:, _SPEED, _TRIM] = 1.0 - stay
     load = 0.5 * (data.load_excess[1:] + data.load_excess[:-1])
     transition[:, _SPEED, _INDUCED] = -standard_gravity * load * RELAXATION * (1.0 - stay)
-    transition[:, _SPEED, _TRADED] = -standard_gravity / speed * climb * 0.5 * (1.0 + stay)
+    answered = -standard_gravity / speed * climb * 0.5 * (1.0 + stay)
+    paid = height_trade.gained(data.time, data.piece, climb, speed)
+    alone = data.one_throttle[1:] & data.one_throttle[:-1]
+    transition[:, _SPEED, _TRADED] = np.where(alone, paid[1:] - stay * paid[:-1], answered)
 
     shear = WIND_SHEAR * np.abs(climb) * (np.abs(climb) > SHEAR_CLIMB * step)
     wind = np.full(count, 1e-12) * step if fixed else WIND_DRIFT * step + shear
@@ -279,6 +295,7 @@ def _steps(data: AirData, state: Floats, wander: float, weight: Floats, fixed: b
     variance[:, _INDUCED:] = 1e-10 * step[:, None]
     precision = 1.0 / variance
     precision[np.diff(data.piece) != 0] = 0.0
+    precision[np.diff(data.one_throttle), _TRADED] = 0.0
     return _Steps(transition, precision)
 
 
@@ -296,6 +313,11 @@ def _posterior(
     mean, sd = _prior(size, usual, given)
     diagonal[start] += np.diag(sd**-2)
     right[start] += mean * sd**-2
+
+    begins, ends = height_trade.bounds(data.one_throttle)
+    for node, (share, spread) in ((begins, (height_trade.SHARE[0], height_trade.HELD)), (ends, TRADED)):
+        diagonal[node, _TRADED, _TRADED] += spread**-2
+        right[node, _TRADED] += share * spread**-2
 
     for row, value, variance in _equations(data, state):
         precision = np.where(np.isfinite(value), 1.0 / variance, 0.0)
