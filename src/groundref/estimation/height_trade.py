@@ -18,12 +18,14 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from groundref.units import standard_gravity
+from groundref.units import knot, standard_gravity
 
 Floats = NDArray[np.float64]
 
 SHARE: Final = (0.9, 0.45)  # and how far airplanes and pilots differ in it; common practice, no source
 HELD: Final = 0.01  # standard deviation of what is held: near enough to a constant
+# [m s⁻¹] of an airspeed once round beside that, on each axis: common practice, no source
+HIDDEN: Final = 0.7 * knot
 REGAINED: Final = 25.0  # [s] V/(2 g D/W) at 100 kt with drag a tenth of the weight
 
 

@@ -13,14 +13,14 @@ the wind's covariance contains what that process may do:
 that is: the airplane returns to its trim speed T with time constant τ (the ratio of kinetic energy to the
 drag's slope), trades speed for height h (energy: c = 1 at fixed power, less where the pilot makes height with
 power), and loses speed where it is banked, since induced drag grows with the square of the load factor n; c
-and k are unknown constants with a prior. With the throttle left alone (eights on pylons) height is paid for as
-`height_trade` says; in step with the lap that looks like wind, so c is held at its prior mean there and its
-spread goes into the covariance. Heights and load factors are known from the recording, so
-this part of the wander is taken out rather than feared; headings flown in the minutes around and repeated
-laps enter by themselves, since all samples of the flight are one chain. Steps of V that are far out of
-proportion (power changes) are down-weighted as draws from a Student t distribution. The scale of the noise
-is found by expectation-maximisation. What a pilot does in step with the lap for other reasons remains
-invisible: a share `HARMONIC` of the wander that was found is added to the wind's covariance for it.
+and k are unknown constants with a prior. With the throttle left alone (eights on pylons) height is paid for
+as in `height_trade`; in step with the lap that looks like wind, so c is held at its prior mean there and its
+spread goes into the covariance. Heights and load factors are known from the recording, so this is taken out
+rather than feared; headings flown in the minutes around and repeated laps enter by themselves, since all
+samples of the flight are one chain. Steps of V that are far out of proportion (power changes) are
+down-weighted as draws from a Student t distribution. The scale of the noise is found by
+expectation-maximisation. What a pilot does in step with the lap for other reasons remains invisible: a share
+`HARMONIC` of the wander that was found is added to the wind's covariance for it.
 
 Recorded airspeed is one more equation V(1 + ε) = measured, recorded heading one more: the air velocity has no
 component across it, up to an offset β; ε and β are unknown constants with a prior.
@@ -191,9 +191,10 @@ def estimate_wind(data: AirData, given: tuple[float, float, float] | None = None
     weight = np.interp(data.time[1:], coarse.time[1:], weight) if weight.size else np.ones(data.time.size - 1)
     for _ in range(ITERATIONS):
         state, covariance, wander, weight = _iterate(data, state, wander, weight, usual, given)
-    extra = (wander * (HARMONIC if data.true_airspeed is None else MEASURED_HARMONIC)) ** 2
+    share = HARMONIC if data.true_airspeed is None else MEASURED_HARMONIC
+    extra = (wander * share) ** 2 + (height_trade.HIDDEN * data.one_throttle) ** 2
     if given is not None:
-        extra = given[2] ** 2
+        extra = np.full(data.time.size, given[2] ** 2)
     return AirMotion(
         time=data.time,
         piece=data.piece,
@@ -329,18 +330,8 @@ def _posterior(
 
 def _prior(size: int, usual: float, given: tuple[float, float, float] | None) -> tuple[Floats, Floats]:
     mean = np.array([0.0, 0.0, usual, usual, INDUCED[0], TRADED[0], 0.0, 0.0])
-    sd = np.array(
-        [
-            WIND_PRIOR,
-            WIND_PRIOR,
-            SPEED_PRIOR,
-            SPEED_PRIOR,
-            INDUCED[1],
-            TRADED[1],
-            AIRSPEED_SCALE_SD,
-            HEADING_OFFSET_SD,
-        ]
-    )
+    constants = [INDUCED[1], TRADED[1], AIRSPEED_SCALE_SD, HEADING_OFFSET_SD]
+    sd = np.array([WIND_PRIOR, WIND_PRIOR, SPEED_PRIOR, SPEED_PRIOR, *constants])
     if given is not None:
         mean[:2] = given[:2]
         sd[:2] = GIVEN_HELD
