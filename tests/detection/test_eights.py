@@ -118,6 +118,79 @@ def test_given_pylons_tell_the_kind_in_calm_air() -> None:
     assert any("may as well" in note for note in untold.notes)
 
 
+def test_in_a_calm_each_of_two_kinds_is_said_with_one_half() -> None:
+    # The same circles and ways: no handbook prints a distance or an angle that would tell them apart.
+    for kind, other in ((ACROSS, AROUND), (AROUND, ACROSS)):
+        said = only(*drawn(kind, 5, laps=2, wind_speed=0.0))
+        given = {said.kind: said.confidence, **dict(said.alternatives)}
+        assert given[kind] == pytest.approx(given[other], abs=0.03)
+        assert given[kind] + given[other] == pytest.approx(1.0, abs=0.05)
+
+
+def test_the_other_kind_is_named_with_what_is_left_in_wind() -> None:
+    said = only(*drawn(AROUND, 3, laps=2))
+    told = dict(said.alternatives)
+    assert said.confidence > 0.75
+    assert said.confidence + sum(told.values()) == pytest.approx(1.0, abs=0.1)
+
+
+@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("number", [2, 3])
+def test_held_bank_in_strong_wind_is_the_maneuver_with_that_error(kind: str, number: int) -> None:
+    recording, truth = drawn(
+        kind,
+        number,
+        laps=2,
+        true_airspeed=95 * knot,
+        wind_speed=22 * knot,
+        radius=1600 * foot,
+        faults={"bank-held-constant": None},
+    )
+    maneuver = only(recording, truth)
+    assert maneuver.kind == kind
+    flown = truth.maneuver
+    shared = min(maneuver.end, flown.end) - max(maneuver.start, flown.start)
+    assert shared > 0.8 * (flown.end - flown.start)
+
+
+def test_tight_loops_of_a_slow_airplane() -> None:
+    recording, truth = drawn(
+        ACROSS,
+        2,
+        laps=2,
+        true_airspeed=58 * knot,
+        wind_speed=9 * knot,
+        radius=400 * foot,
+        bank_limit=radians(55),
+    )
+    assert only(recording, truth).kind == ACROSS
+
+
+@pytest.mark.parametrize("radii", [3.0, 4.0])
+def test_long_ways_between_pylons_are_one_eight(radii: float) -> None:
+    recording, truth = drawn(
+        AROUND,
+        4,
+        laps=2,
+        true_airspeed=90 * knot,
+        wind_speed=28 * knot,
+        radius=1900 * foot,
+        spacing=radii * 1900 * foot,
+    )
+    maneuver = only(recording, truth)
+    assert maneuver.kind == AROUND
+    assert len(maneuver.laps) == truth.maneuver.laps
+
+
+def test_entered_from_elsewhere_the_first_loop_may_go_farther_round() -> None:
+    recording, truth = drawn(
+        AROUND, 3, laps=1, faults={"entry-not-downwind": 150.0}, wind_speed=10 * knot, direction="right"
+    )
+    maneuver = only(recording, truth)
+    assert maneuver.kind == AROUND
+    assert abs(maneuver.laps[0].turn) > 380 * degree
+
+
 @pytest.mark.parametrize(
     ("spread", "turn"), [(1.0, 360.0), (np.sqrt(2.0), 270.0), (2.0, 240.0), (1e9, 180.0)]
 )

@@ -54,7 +54,9 @@ class Cut:
     circles
         Those of about a lap and more, seen as circles.
     rows
-        Loops one way and the other, in rows.
+        Loops one way and the other, in rows over the ground.
+    carried
+        Likewise in the air mass, where it moves enough to make a difference.
     chains
         Straight legs at right angles with turns one way between them; readings of one stretch compete.
     """
@@ -62,6 +64,7 @@ class Cut:
     turnings: tuple[Turning, ...]
     circles: tuple[Circling, ...]
     rows: tuple[Row, ...]
+    carried: tuple[Row, ...]
     chains: tuple[Chain, ...]
 
 

@@ -19,7 +19,7 @@ from groundref.detection import (
 from groundref.detection.candidate import NOTHING_GIVEN, Candidate, Cut, Ground
 from groundref.detection.circling import LEAST_TURNED, circling
 from groundref.detection.explain import Explained, explain
-from groundref.detection.loops import rows
+from groundref.detection.loops import carried_rows, rows
 from groundref.detection.maneuver import Maneuver
 from groundref.detection.segments import turning_stretches
 from groundref.detection.squares import square_chains
@@ -71,5 +71,6 @@ def first_cut(states: States) -> Cut:
         turnings=turnings,
         circles=tuple(one for one in circles if one is not None),
         rows=tuple(rows(states, turnings)),
+        carried=tuple(carried_rows(states, turnings)),
         chains=tuple(square_chains(states)),
     )

@@ -4,19 +4,20 @@ That loops one way and then the other are an elementary eight at all is weighed 
 piece of evidence as a log-odds with its reason:
 
 * **the loops**: one loop and then another the other way are rare otherwise, more of them rarer;
-* **the places**: every other loop is about the same place;
+* **the places**: every other loop is about the same place, over the ground or, the bank held, in the air;
 * **the radii**: alike, however the wind blows;
 * **the turn** of a loop: 360° but for the rolls, or some 220 to 300°;
 * **the layout**: loops whose centers lie 2c apart and that are joined by straight ways turn π + 2 asin(R/c);
-* **the centers**: of loops all the way round they stay, where at constant bank they move with the wind;
+* **the centers**: they stay, where at constant bank they move with the wind;
 * **the bank**: commonly 15-40°;
 * **the height**: 600-1,000 ft above the ground.
 
 Which of the three it was is then told from the turn of a loop, 360° along a road, where the circles touch,
 and some 220 to 300° in the others; and these two, alike in their path, from the wind: it blows along the line
-through the centers in eights across a road, and across it around pylons, with the middle flown downwind. In
-light air nothing tells them apart but what was said of the ground; then the likelier is named, with the odds
-that are left, and a note says so. Eights on pylons are weighed by their own module and compete.
+through the centers in eights across a road, and across it around pylons, with the middle flown downwind. In a
+calm nothing tells them apart but what was said of the ground: no handbook prints how far apart the loops lie
+or at what angle a road is crossed, so half of them must be named wrong, and each is said with one half. All
+three compete as candidates of their own, with eights on pylons, which are weighed by their own module.
 """
 
 from __future__ import annotations
@@ -31,16 +32,18 @@ import numpy as np
 from groundref.angles import full_turn, quarter_turn, wrap, wrap_signed
 from groundref.detection import eight_reference, ordinary
 from groundref.detection.candidate import Candidate, Cut, Ground
-from groundref.detection.circling import POSITION_WANDER, Circling
+from groundref.detection.carried import arc_drift
+from groundref.detection.circling import POSITION_WANDER
 from groundref.detection.evidence import LOW, climb, density, height_evidence, log_ratio
 from groundref.detection.laps import entry_of, lap_of
-from groundref.detection.loops import SETTLED, Loop, Row, expected_turn
+from groundref.detection.loop import SETTLED
+from groundref.detection.loops import Row, expected_turn
 from groundref.detection.maneuver import Lap, Leg, Maneuver, Reference, point_at
 from groundref.estimation.mean_wind import wind_over
 from groundref.estimation.states import States
 from groundref.estimation.wind_value import Wind
 from groundref.mechanics.eights import leg_tracks
-from groundref.units import degree
+from groundref.units import degree, knot
 
 ALONG: Final = "eights-along-a-road"
 ACROSS: Final = "eights-across-a-road"
@@ -56,11 +59,15 @@ EACH_FURTHER: Final = 1.0
 IN_COMMON: Final = 0.4
 STEEP: Final = 38 * degree  # above it, steep turns are meant
 HELD_BANK: Final = -1.5
+LETS_GO: Final = 0.125  # of students: carried away; as many drift and get back between the loops; own figure
 ALL_ROUND: Final = 325 * degree  # loops that turn so far are full circles, wherever their centers are
-USUAL: Final = {ALONG: 0.3, ACROSS: 0.3, AROUND: 0.4}  # of elementary eights; figures of our own
+# Of elementary eights: no published figure says which is flown more often.
+USUAL: Final = {ALONG: 1.0 / 3.0, ACROSS: 1.0 / 3.0, AROUND: 1.0 / 3.0}
 ROUND: Final = (346.0, 11.0)  # [°] turn of a loop along a road, what rolling takes off; on simulated flights
 PART: Final = (262.0, 28.0)  # [°] turn of a loop of the others
 WIND_SPREAD: Final = 20.0  # [°] how well the wind lies along or across
+LAID_BY: Final = 0.75  # of eights are laid by a wind that is felt
+FELT: Final = 3.0 * knot  # of wind, by which as many lay an eight as do not; figures of our own
 LEAST_LEG: Final = 4.0  # [s] of level flight that count as a straight leg
 UNSURE: Final = 0.8  # share of the likelier kind below which it is said that the other may have been meant
 NAMES: Final = {
@@ -80,8 +87,25 @@ def propose(states: States, cut: Cut, ground: Ground) -> list[Candidate]:
     ground
         What is known about places on the ground.
     """
-    found = [row for row in cut.rows if can_be(states, row)]
-    return [candidate for row in found for candidate in _candidates(states, cut, row, ground)]
+    return [one for row in _likeliest_rows(states, cut) for one in _candidates(states, row, ground)]
+
+
+def _likeliest_rows(states: States, cut: Cut) -> list[Row]:
+    """Return of the rows over the ground and those in the air that share loops the likelier ones."""
+    level = [part for row in (*cut.rows, *cut.carried) if (part := level_part(states, row)) is not None]
+    odds = [log_odds(states, row, wind_over(states, *samples(states, row))) for row in level]
+    kept: list[Row] = []
+    for row in (level[k] for k in np.argsort(odds)[::-1]):
+        if all(row.start >= other.end or row.end <= other.start for other in kept):
+            kept.append(row)
+    return kept
+
+
+def level_part(states: States, row: Row) -> Row | None:
+    """Return the longest part of a row that is level, the row itself where it is; None where none is."""
+    count = len(row.loops)
+    parts = (row.part(k, k + size) for size in range(count, 1, -1) for k in range(count - size + 1))
+    return next((part for part in parts if can_be(states, part)), None)
 
 
 def samples(states: States, row: Row) -> tuple[int, int]:
@@ -99,24 +123,33 @@ def can_be(states: States, row: Row) -> bool:
     return level and float(np.std(states.altitude[first : last + 1])) <= ALTITUDE_SPREAD
 
 
-def _candidates(states: States, cut: Cut, row: Row, ground: Ground) -> list[Candidate]:
+def _candidates(states: States, row: Row, ground: Ground) -> list[Candidate]:
+    """Return a row of loops as each of the three kinds; what is hardly likely is left out."""
     wind = wind_over(states, *samples(states, row))
-    shares, odds = kind_shares(states, row, wind, ground), log_odds(states, cut, row, wind)
+    shares = kind_shares(states, row, wind, ground)
+    odds = log_odds(states, row, wind)
 
-    def built_as(kind: str) -> Callable[[float], Maneuver]:
+    def build(kind: str) -> Callable[[float], Maneuver]:
         return lambda confidence: _maneuver(states, row, wind, kind, shares, confidence, ground)
 
     return [
-        Candidate(kind, row.start, row.end, odds + float(np.log(shares[kind] + 1e-12)), built_as(kind))
-        for kind in ELEMENTARY
+        Candidate(
+            kind=kind,
+            start=row.start,
+            end=row.end,
+            log_odds=odds + float(np.log(share)),
+            build=build(kind),
+        )
+        for kind, share in shares.items()
+        if share > 1e-3
     ]
 
 
-def log_odds(states: States, cut: Cut, row: Row, wind: Wind | None) -> float:
+def log_odds(states: States, row: Row, wind: Wind | None) -> float:
     """Return the log-odds that loops were flown as an elementary eight."""
     odds = PRIOR + TWO_LOOPS + EACH_FURTHER * min(len(row.loops) - 2, 2)
     odds += _places_evidence(row) + _radius_evidence(row) + _layout_evidence(row) + _turn_evidence(row)
-    odds += _center_evidence(cut, row, wind) + _bank_evidence(row)
+    odds += _center_evidence(states, row, wind) + _bank_evidence(row)
     return odds + height_evidence(states, *samples(states, row), LOW)
 
 
@@ -152,22 +185,26 @@ def _turn_evidence(row: Row) -> float:
     return log_ratio(usual, density(turn, 270.0, 80.0), -2.0, 1.0)
 
 
-def _center_evidence(cut: Cut, row: Row, wind: Wind | None) -> float:
-    """Whether the centers of loops all the way round stayed; shorter ones do not show it."""
-    total = 0.0
+def _center_evidence(states: States, row: Row, wind: Wind | None) -> float:
+    """Whether the loops were held about places on the ground, or carried along with the air.
+
+    Most students hold the distance; one in four lets the loops drift, wholly or in part, and does so in all
+    of them. Half of those get back between the loops to where the next one begins, so that the places are
+    still about the same; the others are carried away.
+    """
+    held = let_go = 0.0
     for loop in row.loops:
-        drift = ordinary.drift_of(circle, wind) if (circle := _circle(cut, loop)) is not None else None
+        settled = (states.time >= loop.start + SETTLED) & (states.time <= loop.end - SETTLED)
+        drift = arc_drift(states.time[settled], states.east[settled], states.north[settled], wind)
         if drift is not None:
-            held, let_go = drift.density(0.0, 0.15, watched=True), drift.density(0.7, 0.4, watched=True)
-            total += log_ratio(0.75 * held + 0.25 * let_go, ordinary.drift_density(drift))
+            usual = ordinary.drift_density(drift)
+            held += log_ratio(drift.density(0.0, 0.15, watched=True), usual, -4.0)
+            let_go += log_ratio(drift.density(0.7, 0.4, watched=True), usual, -4.0)
+    drifted = float(np.log(LETS_GO) + let_go)
+    total = drifted if row.in_air else float(np.logaddexp(np.log(1.0 - 2.0 * LETS_GO) + held, drifted))
     # Loops carried along at little bank, one way and then the other: a student who holds the bank.
     bank = float(np.mean([loop.bank for loop in row.loops]))
     return float(np.clip(total, -4.0 if bank > STEEP else HELD_BANK, 3.0))
-
-
-def _circle(cut: Cut, loop: Loop) -> Circling | None:
-    """Return the loop as a circle with a moving center, where it goes all the way round."""
-    return next((circle for circle in cut.circles if circle.turning == loop.turning), None)
 
 
 def _bank_evidence(row: Row) -> float:
@@ -210,7 +247,8 @@ def wind_factors(states: States, row: Row, wind: Wind | None) -> dict[str, float
 
     It blows across a road, so along the line through the centers, also in eights along one: the handbook
     names the wind along the road too, but explains the other (FAA-H-8083-3C, chapter 7, from memory). Around
-    pylons the middle is flown downwind on both ways; who flies it upwind flies it wrong.
+    pylons the middle is flown downwind on both ways; who flies it upwind flies it wrong. The lighter the
+    wind, the fewer lay the eight by it.
 
     Parameters
     ----------
@@ -223,13 +261,15 @@ def wind_factors(states: States, row: Row, wind: Wind | None) -> dict[str, float
     off = abs(float(wrap_signed(2.0 * (wind.direction_to - row.axis)))) / 2.0  # 0 along the axis to 90°
     spread = float(np.hypot(WIND_SPREAD, wind.direction_sd / degree))
     even = 2.5 / 90.0
-    along_axis = 0.75 * density(off / degree, 0.0, spread) * 2.0 + 0.25 * even
-    across_axis = 0.75 * density(90.0 - off / degree, 0.0, spread) * 2.0 + 0.25 * even
-    middle = [0.5 * (a + b) for a, b in row.between]
-    tracks = np.interp(middle, states.time, states.track)
+    felt = wind.speed**2 / (wind.speed**2 + FELT**2)
+    laid = LAID_BY * felt
+    along_axis = laid * density(off / degree, 0.0, spread) * 2.0 + (1.0 - laid) * even
+    across_axis = laid * density(90.0 - off / degree, 0.0, spread) * 2.0 + (1.0 - laid) * even
+    tracks = np.interp([0.5 * (a + b) for a, b in row.between], states.time, states.track)
     with_wind = float(np.mean(np.cos(tracks - wind.direction_to)))
     downwind = 1.0 if abs(with_wind) < 0.2 else 1.6 if with_wind > 0.0 else 0.4
-    return {ALONG: along_axis, ACROSS: along_axis, AROUND: across_axis * downwind}
+    middle = 1.0 + felt * (downwind - 1.0)
+    return {ALONG: along_axis, ACROSS: along_axis, AROUND: across_axis * middle}
 
 
 def ground_factors(states: States, row: Row, ground: Ground) -> dict[str, float]:
@@ -301,8 +341,8 @@ def _doubt(kind: str, shares: dict[str, float]) -> list[str]:
         return []
     other = max((each for each in shares if each != kind), key=lambda each: shares[each])
     return [
-        f"It may as well have been {NAMES[other]} ({shares[other]:.0%}): the path and the wind do not tell "
-        "them apart; give the road or the pylons to have it told."
+        f"It may as well have been {NAMES[other]}: the path and the wind do not tell them apart; give the "
+        "road or the pylons to have it told."
     ]
 
 

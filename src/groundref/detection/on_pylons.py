@@ -13,7 +13,7 @@ from groundref.detection import eights
 from groundref.detection.candidate import Candidate, Cut, Ground, Place
 from groundref.detection.circling import POSITION_WANDER
 from groundref.detection.laps import INBOUND
-from groundref.detection.loops import Loop
+from groundref.detection.loop import Loop
 from groundref.detection.maneuver import Entry, Lap, Maneuver, Reference
 from groundref.detection.on_pylons_evidence import KIND, log_odds
 from groundref.detection.pylon_eight import NEAR, Eight, nearer_order, seen_on_pylons
@@ -31,16 +31,17 @@ def propose(states: States, cut: Cut, ground: Ground) -> list[Candidate]:
     ground
         What is known about places on the ground.
     """
-    found = (seen_on_pylons(states, row) for row in cut.rows if eights.can_be(states, row))
-    return [_candidate(states, cut, eight, ground) for eight in found if eight is not None]
+    level = (eights.level_part(states, row) for row in cut.rows)
+    found = (seen_on_pylons(states, row) for row in level if row is not None)
+    return [_candidate(states, eight, ground) for eight in found if eight is not None]
 
 
-def _candidate(states: States, cut: Cut, eight: Eight, ground: Ground) -> Candidate:
+def _candidate(states: States, eight: Eight, ground: Ground) -> Candidate:
     return Candidate(
         kind=KIND,
         start=eight.row.start,
         end=eight.row.end,
-        log_odds=log_odds(states, cut, eight, ground),
+        log_odds=log_odds(states, eight, ground),
         build=lambda confidence: _maneuver(states, eight, confidence, ground),
     )
 

@@ -30,9 +30,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from groundref.detection import eights
-from groundref.detection.candidate import Cut, Ground
+from groundref.detection.candidate import Ground
 from groundref.detection.evidence import LOW, density, log_ratio
-from groundref.detection.loops import Loop, Row
+from groundref.detection.loop import Loop
+from groundref.detection.loops import Row
 from groundref.detection.pylon_eight import Eight, given_near, in_loops, settled
 from groundref.estimation.mean_wind import wind_over
 from groundref.estimation.states import States
@@ -64,20 +65,20 @@ LEG: Final = (2.1, 0.7)  # of the radius: the ways across a road and between pyl
 OTHERWISE: Final = (4.5, 3.0)  # whatever is meant
 
 
-def log_odds(states: States, cut: Cut, eight: Eight, ground: Ground) -> float:
+def log_odds(states: States, eight: Eight, ground: Ground) -> float:
     """Return the log-odds that loops were flown on pylons, against ordinary flying.
 
     Parameters
     ----------
-    states, cut
-        The flight and its first cut.
+    states
+        The flight.
     eight
         The loops.
     ground
         What is known about places on the ground.
     """
     wind = wind_over(states, eight.first, eight.last)
-    any_eight = eights.log_odds(states, cut, eight.row, wind)
+    any_eight = eights.log_odds(states, eight.row, wind)
     return any_eight + apart_from_elementary(states, eight, wind, ground)
 
 

@@ -11,7 +11,8 @@ from numpy.typing import NDArray
 
 from groundref.detection import eights
 from groundref.detection.candidate import Ground, Place
-from groundref.detection.loops import Loop, Row
+from groundref.detection.loop import Loop
+from groundref.detection.loops import Row
 from groundref.detection.pylon_fit import PylonFit, fit_pylon
 from groundref.detection.traded import AirMotion, air_motion
 from groundref.estimation.states import States

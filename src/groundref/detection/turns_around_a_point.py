@@ -138,20 +138,23 @@ def _is_half_an_eight(circle: Circling, circles: tuple[Circling, ...]) -> bool:
 def _log_odds(states: States, circle: Circling, wind: Wind | None) -> float:
     """Return the log-odds that a circle was flown around a point on the ground."""
     odds = _laps_evidence(states, circle) + _centre_evidence(circle, wind) + _bank_evidence(circle)
-    odds += _roundness_evidence(circle) + _level_evidence(states, circle) + _size_evidence(circle)
+    odds += _level_evidence(states, circle) + _size_evidence(circle)
     return odds + height_evidence(states, circle.first, circle.last, LOW, ELSEWHERE)
 
 
 def _centre_evidence(circle: Circling, wind: Wind | None) -> float:
-    drift = ordinary.drift_of(circle, wind)
+    """What center and roundness say together: who lets the circle drift holds no distance from a place."""
+    drift, held_round, round_in_air = ordinary.drift_of(circle, wind), *_roundness_evidence(circle)
     if drift is None:
-        return 0.0
+        return held_round + round_in_air
     # Most students hold the distance; one in four lets the circle drift, wholly or in part.
-    held = drift.density(0.0, 0.15, watched=True)
-    let_go = drift.density(0.7, 0.4, watched=True)
+    usual = ordinary.drift_density(drift)
+    held = log_ratio(drift.density(0.0, 0.15, watched=True), usual, -4.0) + held_round
+    let_go = log_ratio(drift.density(0.7, 0.4, watched=True), usual, -4.0)
     # Lap after lap carried along at little bank: who else flies that but a student who holds the bank?
     against = -1.5 if circle.laps > SINGLE_LAP and circle.bank < STEEP else -3.0
-    return log_ratio(0.75 * held + 0.25 * let_go, ordinary.drift_density(drift), against)
+    either = float(np.logaddexp(np.log(0.75) + held, np.log(0.25) + let_go))
+    return float(np.clip(either, against, 3.0)) + round_in_air
 
 
 def _bank_evidence(circle: Circling) -> float:
@@ -161,9 +164,10 @@ def _bank_evidence(circle: Circling) -> float:
     return log_ratio(point, ordinary.bank_density(circle.bank), most=2.0)
 
 
-def _roundness_evidence(circle: Circling) -> float:
+def _roundness_evidence(circle: Circling) -> tuple[float, float]:
+    """What it says how round the circle is about a place on the ground, and about one that moves."""
     if circle.still.radius >= FAR:  # told to be precise before
-        return 0.0
+        return 0.0, 0.0
     # Half of the students hold the distance to a few hundredths of it, half to a tenth, drift included. With
     # more bank a circle is round by holding that, unless the wind makes it an oval.
     still = circle.still.rms / circle.still.radius
@@ -171,7 +175,7 @@ def _roundness_evidence(circle: Circling) -> float:
     held = min(held, 1.0 if circle.bank < SHALLOW else 0.0)
     # Whatever drifts is a circle in the air, which a racetrack is not.
     moving = circle.moving.rms / circle.moving.radius
-    return held + log_ratio(_held_to(moving, 0.07), ordinary.roundness_density(moving), -1.5, 0.0)
+    return held, log_ratio(_held_to(moving, 0.07), ordinary.roundness_density(moving), -1.5, 0.0)
 
 
 def _held_to(share: float, loosely: float) -> float:
