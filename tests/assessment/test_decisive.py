@@ -120,7 +120,7 @@ def test_verdict_finding_and_sentence_are_of_one_sample() -> None:
 
 
 def test_no_finding_without_support() -> None:
-    element, sizes, _ = airspeed_case(3.0)
+    element, sizes, _ = airspeed_case(3.0, 14.0)
     assert element.verdict == "undetermined"
     assert element.worst == pytest.approx(16.2)
     assert sizes == []

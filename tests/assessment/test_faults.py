@@ -13,6 +13,7 @@ from groundref.assessment.assessed import Assessed, Finding
 from groundref.assessment.faults.mention import laps_that_show, supported
 from groundref.assessment.findings import EXPLANATIONS, FAULTS
 from groundref.assessment.said import whole
+from groundref.detection.maneuver import point_at
 from groundref.units import degree, foot, knot, standard_gravity
 
 from .synthetic import Case, changed, fading, flight, found, judged, smooth_noise
@@ -153,6 +154,24 @@ def test_entered_at_another_distance_than_flown(off_ft: float, fault: str) -> No
     finding = next(each for each in findings if each.fault == fault)
     assert {each.fault for each in findings} == {fault}
     assert finding.size == pytest.approx(350.0, abs=three_sd * finding.size_sd)
+
+
+@pytest.mark.parametrize(("off_ft", "fault"), [(-350.0, "entry-too-close"), (350.0, "entry-too-far")])
+def test_the_entry_is_measured_from_the_circle_held_later_not_from_a_point_that_gave_way(
+    off_ft: float, fault: str
+) -> None:
+    """A point fitted to an entry from elsewhere lies off toward it and is as uncertain: no matter."""
+    states, maneuver = flight(Case())
+    moved = 80.0 * foot * np.array([np.sin(0.9), np.cos(0.9)])
+    gave_way = replace(maneuver, reference=point_at(float(moved[0]), float(moved[1]), 180.0 * foot, "fitted"))
+    turned = np.abs(states.track - states.track[maneuver.first])
+    away = off_ft * foot * np.where(turned < np.pi, 0.5 * (1.0 + np.cos(np.minimum(turned, np.pi))), 0.0)
+    away = np.where(states.time < maneuver.start, off_ft * foot, away)
+    share = 1.0 + away / np.hypot(states.east, states.north)
+    entered = changed(states, east=states.east * share, north=states.north * share)
+    finding = named(judged(entered, gave_way), fault)
+    assert finding.size == pytest.approx(350.0, abs=three_sd * finding.size_sd)
+    assert finding.size_sd < 60.0
 
 
 def test_a_circle_too_tight_for_the_wind_is_cured_by_a_wider_one() -> None:

@@ -75,14 +75,23 @@ def test_height_outside_the_band_is_found_when_and_only_when_not_met(height_ft: 
 
 def test_what_is_soon_over_and_not_surely_outside_is_not_talked_about() -> None:
     assert named(judged(*off_altitude(76.0, 2.0, 16.0)), "altitude-not-held") == []
-    assert named(judged(*off_altitude(110.0, 3.0, 16.0)), "altitude-not-held") == []
+    assert named(judged(*off_altitude(100.0, 3.0, 16.0)), "altitude-not-held") == []
     assert len(named(judged(*off_altitude(150.0, 2.0, 16.0)), "altitude-not-held")) == 1
 
 
-def test_what_cannot_be_told_and_is_more_likely_inside_is_not_talked_about() -> None:
-    result = judged(*off_altitude(90.0, 15.0, 16.0))
+def test_what_is_soon_over_is_talked_about_where_it_is_surely_worth_a_word() -> None:
+    """75 ft are worth a word: of 110 ft ± 16 ft the lower end of the one-sided 95 % interval is 84 ft."""
+    result = judged(*off_altitude(110.0, 3.0, 16.0))
+    assert element(result, "altitude").verdict == "undetermined"
+    assert len(named(result, "altitude-not-held")) == 1
+
+
+def test_what_cannot_be_told_and_is_not_probably_worth_a_word_is_not_talked_about() -> None:
+    """75 ft are worth a word: more than that are 68 % of what 85 ft ± 21 ft stands for, and 82 % of 94 ft."""
+    result = judged(*off_altitude(85.0, 15.0, 21.0))
     assert element(result, "altitude").verdict == "undetermined"
     assert named(result, "altitude-not-held") == []
+    assert len(named(judged(*off_altitude(94.0, 15.0, 21.0)), "altitude-not-held")) == 1
 
 
 @pytest.mark.parametrize(
@@ -90,6 +99,12 @@ def test_what_cannot_be_told_and_is_more_likely_inside_is_not_talked_about() -> 
     [
         (150.0, 16.0, "not-met", "; 100 ft is the tolerance."),
         (110.0, 16.0, "undetermined", "; probably beyond the tolerance of 100 ft."),
+        (
+            90.0,
+            16.0,
+            "undetermined",
+            "; near the tolerance of 100 ft, on which side cannot be told.",
+        ),
         (85.0, 5.0, "met", "; near the tolerance of 100 ft, but inside it."),
     ],
 )

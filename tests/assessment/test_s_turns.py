@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 from math import pi, radians
 from typing import Any
@@ -12,10 +13,14 @@ import pytest
 from groundref.angles import wrap_signed
 from groundref.assessment.assessed import Assessed
 from groundref.assessment.details import LineFlown
+from groundref.assessment.faults import not_level_at_line
 from groundref.assessment.faults.entry_not_downwind import begun_at
+from groundref.assessment.flown import gather
 from groundref.assessment.line_flown import progress
+from groundref.assessment.profile import turn_sign
 from groundref.debriefing import debrief
 from groundref.simulation import Truth, simulate
+from groundref.standards.loading import load_standard
 from groundref.units import degree, foot, knot
 
 RECORDERS = ("phone", "avionics", "adsb")
@@ -134,6 +139,38 @@ def test_bank_that_is_left_at_the_line_is_told_in_the_words_of_an_instructor() -
     assert finding.says.startswith("Half circles 1, 2 and 3: ")
     assert "of bank were still on where the line was crossed" in finding.says
     assert finding.cure.startswith("Begin to roll out about 1.")
+
+
+def level_at(banks: list[float], source: str) -> list[float]:
+    """Return the sizes of `not-level-at-line` found with these banks left at three crossings [deg]."""
+    recording, truth = simulate(
+        "s-turns", wind_speed=15 * knot, radius=1400 * foot, laps=4, seed=7, flight="maneuver-only"
+    )
+    whole = debrief(recording, ground=truth.ground_elevation)
+    (one,) = whole.maneuvers
+    maneuver, details = one.maneuver, one.details
+    assert isinstance(details, LineFlown)
+    evidence = gather(whole.states, maneuver, load_standard("private-pilot"), None)
+    crossings = tuple(
+        replace(crossing, bank=turn_sign(lap) * bank * degree, bank_sd=3.0 * degree)
+        for crossing, lap, bank in zip(details.crossings, maneuver.laps, banks, strict=False)
+    )
+    finding = not_level_at_line.find(
+        replace(
+            evidence,
+            maneuver=replace(maneuver, reference=replace(maneuver.reference, source=source)),
+            details=replace(details, crossings=crossings),
+        )
+    )
+    return [] if finding is None else [round(finding.size, 6)]
+
+
+def test_a_fitted_line_that_lies_off_makes_no_bank_at_it() -> None:
+    """A line that lies off adds as much bank at one crossing as it takes at the next."""
+    assert level_at([20.0, -20.0, 20.0], "fitted") == []
+    assert level_at([22.0, 0.0, 22.0], "fitted") == [11.0]
+    assert level_at([30.0, 2.0, 30.0], "fitted") == [16.0]
+    assert level_at([20.0, -20.0, 20.0], "given") == [20.0]
 
 
 def test_elements_of_the_line_are_measured_at_the_crossings() -> None:

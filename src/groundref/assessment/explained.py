@@ -15,8 +15,8 @@ from groundref.assessment.faults import (
     underbanked_downwind,
     wrong_crab,
 )
-from groundref.assessment.faults.entry_distance import half_of_first_lap
 from groundref.assessment.faults.outside_height_band import band
+from groundref.assessment.faults.settled import half_of_first_lap
 from groundref.assessment.flown import Flown
 from groundref.units import degree, foot, standard_gravity
 

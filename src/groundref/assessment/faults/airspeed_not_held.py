@@ -49,7 +49,7 @@ def find(flown: Flown) -> Finding | None:
         strength=strength_of(abs(deviation), sd, tolerance, worst.verdict),
         says=f"Airspeed became {knots(abs(deviation))} (± {knots(sd)}) {way} "
         f"than the {knots(flown.airspeed.reference)} true {_reference(flown)}{where(flown, worst)}; "
-        f"{beside_limit(knots(tolerance), worst.verdict, element)}"
+        f"{beside_limit(knots(tolerance), worst.verdict, element, beyond=abs(deviation) > tolerance)}"
         f"{_effect(flown, wider)}.",
         cure=_cure(deviation),
     )

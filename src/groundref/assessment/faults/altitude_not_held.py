@@ -47,7 +47,7 @@ def find(flown: Flown) -> Finding | None:
         strength=strength_of(abs(deviation), sd, tolerance, worst.verdict),
         says=f"Altitude went {whole(abs(deviation) / foot)} ft (± {whole(sd / foot)} ft) "
         f"{'above' if deviation > 0.0 else 'below'} {compared_with(flown.altitude)}{where(flown, worst)}; "
-        f"{beside_limit(limit, worst.verdict, element)}.",
+        f"{beside_limit(limit, worst.verdict, element, beyond=abs(deviation) > tolerance)}.",
         cure=_cure(flown, worst.at, deviation < 0.0),
     )
 

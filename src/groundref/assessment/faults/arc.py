@@ -98,8 +98,13 @@ def look_at(flown: Flown, middle: float, sign: float, threshold: float) -> Arc |
     near = places.within(flown.arc_position, middle, part * places.third)
     # Where each turn begins with a roll through level, that roll is no error that the next seconds take back.
     before = excess if halves else _running_mean(flown, every)
-    excess = np.where(near & ~_corrects(flown, excess, before), excess, np.nan)
-    sizes = [(lap, *_largest(flown, excess, inside & (flown.profile.lap == lap))) for lap in flown.all_laps]
+    corrects = _corrects(flown, excess, before)
+    taken_back = near & corrects & (excess >= threshold)
+    excess = np.where(near & ~corrects, excess, np.nan)
+    sizes = [
+        (lap, *_largest(flown, excess, taken_back, inside & (flown.profile.lap == lap)))
+        for lap in flown.all_laps
+    ]
     laps, size, sd = laps_that_show(sizes, threshold)
     if not laps:
         return None
@@ -145,8 +150,12 @@ def _width(flown: Flown) -> int:
     return max(1, round(held_for / flown.interval)) if flown.interval > 0.0 else 1
 
 
-def _largest(flown: Flown, excess: Floats, inside: Bools) -> tuple[float, float]:
-    """Return the largest excess in a third of a lap and its sd; NaN if too little was flown [rad]."""
+def _largest(flown: Flown, excess: Floats, taken_back: Bools, inside: Bools) -> tuple[float, float]:
+    """Return the largest excess in a third of a lap and its sd [rad].
+
+    NaN if too little was flown, or where the largest only took back another error: what the pilot would have
+    done there without it cannot be told.
+    """
     turned = np.abs(flown.states.track_rate[flown.samples][inside]).sum() * flown.interval
     # A half circle has no more than half of a third: the other half lies in the half circle beside it.
     # So is it where the loops of an eight leave out what lies about downwind.
@@ -157,6 +166,8 @@ def _largest(flown: Flown, excess: Floats, inside: Bools) -> tuple[float, float]
     independent = max(1.0, _width(flown) / alike(flown.interval))
     noise = float(np.sqrt(np.nanmean(sd**2) / independent))
     counted = excess[inside][np.isfinite(excess[inside])]
+    if taken_back[inside].any() and counted.max(initial=0.0) < THRESHOLD:
+        return float("nan"), float("nan")
     return float(counted.max(initial=0.0)), float(np.hypot(noise, _common_sd(flown, inside)))
 
 

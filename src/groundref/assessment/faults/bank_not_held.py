@@ -73,7 +73,7 @@ def find(flown: Flown) -> Finding | None:
         says=f"Bank became {degrees(abs(deviation))} (± {degrees(float(sd[worst.at]))}) "
         f"{'steeper' if deviation > 0.0 else 'shallower'} than {meant}"
         f"{laps_named(worst.laps, flown.words.lap)}; "
-        f"{beside_limit(degrees(tolerance), worst.verdict, element)}.",
+        f"{beside_limit(degrees(tolerance), worst.verdict, element, beyond=abs(deviation) > tolerance)}.",
         cure=_CURES[bool(deviation > 0.0)],
     )
 

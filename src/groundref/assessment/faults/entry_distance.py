@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 
 from groundref.assessment.assessed import Finding
+from groundref.assessment.faults.settled import settled
 from groundref.assessment.flown import Flown
 from groundref.assessment.said import feet, whole
 from groundref.units import foot
@@ -23,14 +25,34 @@ def threshold(wanted: float) -> float:
     return min(SHARE * wanted, noticed)
 
 
-def entry_distance(flown: Flown) -> tuple[float, float]:
-    """Return the distance abeam the point, or where the turn began if that was not passed, and its sd [m]."""
-    entry, states, point = flown.maneuver.entry, flown.states, flown.maneuver.reference
-    if entry.abeam_time is None or entry.abeam_time > entry.turn_time:
-        return entry.distance, entry.distance_sd
-    east = float(np.interp(entry.abeam_time, states.time, states.east)) - point.east
-    north = float(np.interp(entry.abeam_time, states.time, states.north)) - point.north
-    return float(np.hypot(east, north)), entry.distance_sd
+@dataclass(frozen=True, slots=True)
+class Entered:
+    """Where the circle was entered, beside the one that was held later.
+
+    Attributes
+    ----------
+    distance
+        From the middle of that circle, abeam of it, or where the turn began if abeam was not passed [m]
+    radius
+        Of that circle [m]
+    sd
+        Standard deviation of the difference of the two [m]
+    """
+
+    distance: float
+    radius: float
+    sd: float
+
+
+def entered(flown: Flown) -> Entered:
+    """Return where the circle was entered, measured from the circle that was held later."""
+    states, circle = flown.states, settled(flown)
+    time, _ = entry_span(flown)
+    east = float(np.interp(time, states.time, states.east)) - circle.east
+    north = float(np.interp(time, states.time, states.north)) - circle.north
+    position = float(states.position_sd[flown.maneuver.first])
+    sd = np.hypot(circle.outside_sd(float(np.arctan2(east, north))), position)
+    return Entered(float(np.hypot(east, north)), circle.radius, float(sd))
 
 
 def entry_span(flown: Flown) -> tuple[float, float]:
@@ -44,23 +66,6 @@ def flown_afterwards(flown: Flown, radius: float) -> str:
     """Say the distance held after the entry, and beside it the radius of all laps, which is another [m]."""
     after, over_all = feet(radius), f"{whole(flown.maneuver.radius / foot)} ft"
     return f"{after} flown after half a lap" + (f" ({over_all} over all laps)" if over_all != after else "")
-
-
-def half_of_first_lap(flown: Flown) -> float:
-    """Return when half of the first lap was over [s]."""
-    first = flown.maneuver.laps[0]
-    return 0.5 * (first.start + first.end)
-
-
-def radius_after(flown: Flown) -> tuple[float, float]:
-    """Return the distance held after the entry, from half of the first lap on, and its sd [m].
-
-    Half a lap is what it takes to regain the circle without a jerk.
-    """
-    used = (flown.time > half_of_first_lap(flown)) & (flown.profile.lap > 0)
-    if not used.any():
-        return flown.maneuver.radius, flown.maneuver.radius_sd
-    return float(flown.profile.distance[used].mean()), flown.maneuver.radius_sd
 
 
 def finding(flown: Flown, fault: str, wanted: float, off: float, sd: float, says: str) -> Finding:

@@ -4,14 +4,11 @@ from __future__ import annotations
 
 from typing import Final
 
-import numpy as np
-
 from groundref.assessment.assessed import Finding
 from groundref.assessment.faults.entry_distance import (
-    entry_distance,
+    entered,
     finding,
     flown_afterwards,
-    radius_after,
     threshold,
 )
 from groundref.assessment.faults.mention import supported
@@ -25,13 +22,13 @@ def find(flown: Flown) -> Finding | None:
     """Test the entry distance against the circle flown afterwards and the smallest the bank limit allows."""
     if not flown.maneuver.laps:
         return None
-    distance, distance_sd = entry_distance(flown)
-    radius, radius_sd = radius_after(flown)
+    found = entered(flown)
+    distance, radius, sd = found.distance, found.radius, found.sd
     smallest = flown.smallest_radius()
     wanted, geometry = radius, False
     if smallest is not None and smallest > radius:
         wanted, geometry = smallest, True
-    short, sd = wanted - distance, float(np.hypot(distance_sd, radius_sd))
+    short = wanted - distance
     if not supported(short, sd, threshold(wanted)):
         return None
     says = _says(flown, distance, wanted, short, sd, geometry)

@@ -4,14 +4,11 @@ from __future__ import annotations
 
 from typing import Final
 
-import numpy as np
-
 from groundref.assessment.assessed import Finding
 from groundref.assessment.faults.entry_distance import (
-    entry_distance,
+    entered,
     finding,
     flown_afterwards,
-    radius_after,
     threshold,
 )
 from groundref.assessment.faults.mention import supported
@@ -25,9 +22,9 @@ def find(flown: Flown) -> Finding | None:
     """Test the entry distance against the circle flown afterwards."""
     if not flown.maneuver.laps:
         return None
-    distance, distance_sd = entry_distance(flown)
-    radius, radius_sd = radius_after(flown)
-    far, sd = distance - radius, float(np.hypot(distance_sd, radius_sd))
+    found = entered(flown)
+    distance, radius, sd = found.distance, found.radius, found.sd
+    far = distance - radius
     if not supported(far, sd, threshold(radius)):
         return None
     says = (

@@ -15,6 +15,7 @@ from groundref.units import foot
 # Standard deviations below the size: the lower end of the one-sided 95 % interval ...
 chance: Final = 1.645
 surely: Final = 0.5  # ... which must still reach this share of the threshold
+probable: Final = 0.6745  # standard deviations: the normal quantile of three in four
 visible: Final = 30.0 * foot  # [m]  change of distance that the eye can tell; common practice, no source
 one_lap: Final = 1.5  # factor on the threshold for a fault that not all laps show
 
@@ -22,6 +23,11 @@ one_lap: Final = 1.5  # factor on the threshold for a fault that not all laps sh
 def supported(size: float, sd: float, threshold: float) -> bool:
     """Return whether a size reaches the threshold of mention and surely half of it; never for NaN."""
     return bool(size >= threshold and size - chance * sd >= surely * threshold)
+
+
+def probably(size: float, sd: float, threshold: float) -> bool:
+    """Return whether a size is worth a word with a probability of three in four; never for NaN."""
+    return bool(size - probable * sd >= threshold)
 
 
 def change_sd(flown: Flown) -> float:

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from groundref.assessment.decisive import decide, margin
 from groundref.assessment.faults.arc import runs
-from groundref.assessment.faults.mention import chance, surely
+from groundref.assessment.faults.mention import chance, probable, surely
 from groundref.assessment.flown import Flown
 from groundref.assessment.held import Deviation
 from groundref.assessment.said import laps_named
@@ -58,8 +58,9 @@ def worst_of(
     """Return the worst of some sizes that can be supported; None when there is none.
 
     It is the worst that supports the verdict where that is not-met, so that finding and verdict are of one
-    sample. What is not surely outside the limit is talked about only where it lasted, and where that cannot
-    be told from the limit, only what is more likely outside than not.
+    sample. What is not surely outside the limit is talked about where it is surely worth a word, or where it
+    lasted and is probably worth one. So is, where it lasted, what is more likely outside the limit than not
+    and no chance.
 
     Parameters
     ----------
@@ -79,15 +80,14 @@ def worst_of(
         return None
     verdict, at = decide(size, sd, -np.inf, limit)
     large = size >= threshold
-    shown = large & (size - chance * sd >= surely * threshold)
+    no_chance = large & (size - chance * sd >= surely * threshold)
     if verdict == "not-met":
-        shown |= size - margin * sd > limit
+        shown = no_chance | (size - margin * sd > limit)
     else:
-        shown &= _lasting(flown, large & (beyond > 0.0), least) | _lasting(
-            flown, large & (beyond < 0.0), least
-        )
-        if verdict == "undetermined":
-            shown &= size > limit  # more likely outside than not
+        worth = no_chance & (size > limit) if verdict == "undetermined" else no_chance
+        worth |= size - probable * sd >= threshold
+        lasted = [_lasting(flown, large & (way * beyond > 0.0), least) for way in (1.0, -1.0)]
+        shown = (worth & (lasted[0] | lasted[1])) | (size - chance * sd >= threshold)
         at = int(np.argmax(np.where(shown, size, -1.0)))
     if not shown.any():
         return None
@@ -133,7 +133,7 @@ def strength_of(size: float, sd: float, tolerance: float, verdict: str) -> float
     return (size if verdict == "not-met" else size - chance * sd) / tolerance
 
 
-def beside_limit(said: str, verdict: str, element: Element | None) -> str:
+def beside_limit(said: str, verdict: str, element: Element | None, *, beyond: bool) -> str:
     """Say what an error is beside its limit, as sure as the verdict on it is.
 
     Parameters
@@ -144,6 +144,8 @@ def beside_limit(said: str, verdict: str, element: Element | None) -> str:
         On the element.
     element
         The standard's; None where it has none.
+    beyond
+        Whether the size itself is beyond the limit.
     """
     printed = element is not None and element.published
     if verdict == "not-met":
@@ -151,7 +153,7 @@ def beside_limit(said: str, verdict: str, element: Element | None) -> str:
     named = f"the tolerance of {said}" if printed else f"the usual {said}"
     if verdict == "met":
         return f"near {named}, but inside it"
-    return f"probably beyond {named}"
+    return f"probably beyond {named}" if beyond else f"near {named}, on which side cannot be told"
 
 
 def where(flown: Flown, worst: Worst) -> str:

@@ -2,7 +2,8 @@
 
 The bank is that in the direction of the half circle that ends there, so still to roll out is positive and
 already in the next turn negative. The two are tested apart: a line that lies a little off makes one crossing
-seem late and the next one early by as much, which is no fault.
+seem late and the next one early by as much, which is no fault. So of a line that was fitted only what both
+ways across it share can be told, the mean of the two; a line that was given shows each crossing.
 """
 
 from __future__ import annotations
@@ -13,7 +14,7 @@ import numpy as np
 
 from groundref.assessment.assessed import Finding
 from groundref.assessment.details import LineFlown
-from groundref.assessment.faults.mention import laps_that_show
+from groundref.assessment.faults.mention import laps_that_show, supported
 from groundref.assessment.flown import Flown
 from groundref.assessment.profile import turn_sign
 from groundref.assessment.said import degrees, laps_said
@@ -44,8 +45,9 @@ def banks(flown: Flown) -> list[tuple[int, float, float]]:
 
 def _find(flown: Flown, sign: float) -> Finding | None:
     """Test for bank that is left at the crossings, +1, or for bank that is there too early, −1."""
-    every = [(lap, sign * bank, sd) for lap, bank, sd in banks(flown)]
-    laps, size, sd = laps_that_show(every, THRESHOLD)
+    every = [(lap, sign * bank, sd) for lap, bank, sd in banks(flown) if np.isfinite(bank)]
+    given = flown.maneuver.reference.source == "given"
+    laps, size, sd = laps_that_show(every, THRESHOLD) if given else _both_ways(every)
     if not laps or not isinstance(flown.details, LineFlown):
         return None
     times = [flown.details.crossings[lap - 1].time for lap in laps]
@@ -63,6 +65,20 @@ def _find(flown: Flown, sign: float) -> Finding | None:
         says=_says(flown, laps, size, sd, sign),
         cure=_cure(size, sign),
     )
+
+
+def _both_ways(every: list[tuple[int, float, float]]) -> tuple[tuple[int, ...], float, float]:
+    """Return the half circles, the size and its sd of what both ways across a fitted line share.
+
+    No half circles where one way was not flown, or where it is not worth mentioning.
+    """
+    ways = [[row for row in every if row[0] % 2 == way] for way in (0, 1)]
+    if not all(ways):
+        return (), float("nan"), float("nan")
+    size, sd = (float(np.mean([np.mean([row[part] for row in way]) for way in ways])) for part in (1, 2))
+    if not supported(size, sd, THRESHOLD):
+        return (), float("nan"), float("nan")
+    return tuple(row[0] for row in every if row[1] > 0.0), size, sd
 
 
 def _says(flown: Flown, laps: tuple[int, ...], size: float, sd: float, sign: float) -> str:

@@ -9,7 +9,7 @@ import numpy as np
 from groundref.assessment.assessed import Finding
 from groundref.assessment.decisive import decide
 from groundref.assessment.details import SteepFlown, SteepTurn
-from groundref.assessment.faults.mention import supported
+from groundref.assessment.faults.mention import probably, supported
 from groundref.assessment.faults.not_held import beside_limit, tolerance_of
 from groundref.assessment.flown import Flown
 from groundref.assessment.measured import Measured
@@ -50,7 +50,7 @@ def find(flown: Flown) -> Finding | None:
     beyond = worst.off_heading > 0.0
     off, sd = np.array([abs(worst.off_heading)]), np.array([worst.off_heading_sd])
     verdict, _ = decide(off, sd, -np.inf, tolerance)
-    if verdict == "undetermined" and off[0] <= tolerance:
+    if verdict == "undetermined" and off[0] <= tolerance and not probably(off[0], sd[0], SHARE * tolerance):
         return None
     end = [flown.maneuver.laps[turn.lap - 1].end for turn in alike]
     most = f", most in {flown.words.lap} {worst.lap}" if len(laps) > 1 else ""
@@ -67,7 +67,7 @@ def find(flown: Flown) -> Finding | None:
         strength=abs(worst.off_heading) / tolerance,
         says=f"{laps_said(laps, flown.words.lap)}: rolled out {degrees(abs(worst.off_heading))} "
         f"(± {degrees(worst.off_heading_sd)}) {'beyond' if beyond else 'short of'} the heading of the start"
-        f"{most}; {beside_limit(degrees(tolerance), verdict, element)}.",
+        f"{most}; {beside_limit(degrees(tolerance), verdict, element, beyond=bool(off[0] > tolerance))}.",
         cure=_cure(flown, worst, beyond=beyond),
     )
 
