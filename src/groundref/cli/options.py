@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from datetime import UTC, datetime, time, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from math import cos, radians, sin
 from typing import TYPE_CHECKING, Final
 
@@ -26,6 +26,7 @@ _PLACES: Final = {
 _GUSTY: Final = re.compile(
     r"(?P<whence>\d{1,3}(?:\.\d+)?)/(?P<mean>\d{1,3}(?:\.\d+)?)(?:G(?P<gust>\d{1,3}(?:\.\d+)?))?(?:KT)?"
 )
+_DAY: Final = re.compile(r"\d{4}-\d{2}-\d{2}")
 _CLOCK: Final = re.compile(r"(\d{1,2}):(\d{2})(?::(\d{2})(?:\.\d+)?)?Z?", re.IGNORECASE)
 
 
@@ -91,9 +92,11 @@ def gusty_wind(text: str, option: str = "--wind") -> tuple[float, float, float |
     return radians(float(matched["whence"])), mean * knot, None if gust is None else gust * knot
 
 
-def instant(text: str, option: str) -> datetime:
-    """Return a day or a moment from `2026-05-01` or `2026-05-01T14:05Z`, UTC where nothing else is said."""
+def instant(text: str, option: str) -> date | datetime:
+    """Return a day from `2026-05-01`, or a moment from `2026-05-01T14:05Z`; UTC unless it says its zone."""
     try:
+        if _DAY.fullmatch(text.strip()):
+            return date.fromisoformat(text.strip())
         stated = datetime.fromisoformat(text.strip())
     except ValueError as problem:
         raise UsageError(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from math import radians
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -229,10 +229,11 @@ def _where(said: Said, report: SurfaceReport | None) -> Where:
     from groundref.planning import Where, from_weather
 
     latitude, longitude = (None, None) if said.point is None else options.point(said.point)
+    when: date | None = None
     if said.when is not None:
-        when: datetime | None = options.instant(said.when, "--when")
-    else:
-        when = None if report is None else from_weather.moment_of(report, datetime.now(UTC))
+        when = options.instant(said.when, "--when")
+    elif report is not None:
+        when = from_weather.moment_of(report, datetime.now(UTC))
     given = None
     if said.variation_deg is not None:
         given = radians(options.within(said.variation_deg, -180, 180, "--variation-deg"))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from typing import Final, TypeVar
 
 from groundref.aircraft.aircraft import Aircraft
@@ -121,13 +121,13 @@ class Where:
         Magnetic variation there, east positive; by the magnetic model when None, where place and day are
         known [rad]
     when
-        UTC.
+        A day, or a moment UTC; only a moment tells of daylight.
     """
 
     latitude: float | None = None
     longitude: float | None = None
     variation: float | None = None
-    when: datetime | None = None
+    when: date | None = None
 
 
 def filled_in(
@@ -207,7 +207,8 @@ def filled_in(
         latitude=where.latitude,
         longitude=where.longitude,
         variation=variation,
-        when=where.when,
+        when=where.when if isinstance(where.when, datetime) else None,
+        day=where.when.date() if isinstance(where.when, datetime) else where.when,
         standard=standard,
         assumptions=(*blowing.assumptions, *day.assumptions, *of_variation, *assumed),
         around=settled(around or Around(), where.latitude, where.longitude),

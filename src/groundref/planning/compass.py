@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import date
 from math import degrees
 
 from groundref.errors import UsageError
 
 
 def variation(
-    latitude: float | None, longitude: float | None, altitude: float, when: datetime | None
+    latitude: float | None, longitude: float | None, altitude: float, when: date | None
 ) -> tuple[float | None, tuple[str, ...]]:
     """Return the magnetic variation by the magnetic model, and what is to be said of it.
 
@@ -20,7 +20,7 @@ def variation(
     altitude
         Above mean sea level [m]
     when
-        UTC.
+        Day, or moment UTC.
 
     Returns
     -------

@@ -82,6 +82,7 @@ def _inputs(inputs: Inputs) -> dict[str, object]:
         "lat": number(inputs.latitude, degree, 6),
         "lon": number(inputs.longitude, degree, 6),
         "variation_deg": number(inputs.variation, degree, 1),
+        "day": None if inputs.day is None else f"{inputs.day:%Y-%m-%d}",
         "when": None if inputs.when is None else f"{inputs.when:%Y-%m-%dT%H:%M:%S}.000Z",
         "standard": inputs.standard,
         "assumptions": list(inputs.assumptions),

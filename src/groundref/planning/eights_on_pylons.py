@@ -11,7 +11,7 @@ next pylon is on, and d and d' the distances of the two when abeam,
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import atan2, cos, hypot, remainder, sin
+from math import asin, atan2, cos, hypot, remainder, sin, sqrt
 from typing import Final
 
 import numpy as np
@@ -97,6 +97,15 @@ class PylonLoop:
         """Return its ends, where it heads straight down- and upwind, and a close row for the crab."""
         return np.concatenate((quarters_between(self._from_downwind(air), self.turn), np.linspace(0, 1, 73)))
 
+    def steepest(self, air: Air) -> float:
+        """Return its steepest bank: heading downwind, else at the end that is nearer to that."""
+        begin = self._from_downwind(air)
+        angle = begin + quarters_between(begin, self.turn) * self.turn
+        still, wind = air.true_airspeed, air.wind_speed
+        _, height = pylon_traded.airspeed_and_height(still, wind, angle)
+        distance = self.square * pylon_traded.distance_ratio(still, wind, angle)
+        return float(np.arctan(height / distance).max())
+
     def _from_downwind(self, air: Air) -> float:
         return self.side * remainder(self.heading - air.downwind, full_turn)
 
@@ -159,6 +168,10 @@ class Across:
     def critical(self, air: Air) -> Floats:
         """Return its begin: all of it is alike."""
         return np.array([0.0])
+
+    def steepest(self, air: Air) -> float:
+        """Return 0: the wings are level."""
+        return 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -224,50 +237,54 @@ def layout(inputs: Inputs, radius: float) -> Layout:
 def _ways(inputs: Inputs, axis: float, radius: float) -> tuple[_Way, _Way]:
     """Return the ways to the second pylon and back; the headings of both settle together."""
     air, side = inputs.air, inputs.side
-    there, back = axis + side * 0.7, axis + 2 * quarter_turn - side * 0.7
-    way_there = way_back = _Way(there, SECONDS, 0.0)
+    headings = np.array([axis + side * 0.7, axis + 2 * quarter_turn - side * 0.7])
+    there = back = _Way(axis, SECONDS, 0.0)
     for _ in range(_ROUNDS):
-        out_first = radius * _ratio(air, there) / _ratio(air, back)
-        out_second = radius * _ratio(air, back) / _ratio(air, there)
-        way_there = _way(air, axis, -side, out_first + radius, there, inputs.spacing)
-        way_back = _way(
-            air, axis + 2 * quarter_turn, side, out_second + radius, back, inputs.spacing or way_there.spacing
+        still, from_downwind = air.true_airspeed, headings - air.downwind
+        speeds, _heights = pylon_traded.airspeed_and_height(still, air.wind_speed, from_downwind)
+        ratio_there, ratio_back = pylon_traded.distance_ratio(still, air.wind_speed, from_downwind).tolist()
+        out_first, out_second = radius * ratio_there / ratio_back, radius * ratio_back / ratio_there
+        there = _way(air, axis, -side, out_first + radius, float(speeds[0]), inputs.spacing)
+        back = _way(
+            air,
+            axis + 2 * quarter_turn,
+            side,
+            out_second + radius,
+            float(speeds[1]),
+            inputs.spacing or there.spacing,
         )
-        moved = max(
-            abs(remainder(way_there.heading - there, full_turn)),
-            abs(remainder(way_back.heading - back, full_turn)),
-        )
-        there, back = way_there.heading, way_back.heading
+        settled = np.array([there.heading, back.heading])
+        moved = float(np.abs(np.remainder(settled - headings + np.pi, full_turn) - np.pi).max())
+        headings = settled
         if moved < _SETTLED:
             break
-    return way_there, way_back
+    return there, back
 
 
 def _ratio(air: Air, heading: float) -> float:
     return float(pylon_traded.distance_ratio(air.true_airspeed, air.wind_speed, heading - air.downwind))
 
 
-def _way(air: Air, bearing: float, side: float, apart: float, heading: float, spacing: float | None) -> _Way:
-    """Return the way toward a bearing, near a heading: of the usual time, or between pylons of a spacing."""
-    speed, _ = pylon_traded.airspeed_and_height(air.true_airspeed, air.wind_speed, heading - air.downwind)
+def _way(air: Air, bearing: float, side: float, apart: float, speed: float, spacing: float | None) -> _Way:
+    """Return the way toward a bearing at an airspeed: of the usual time, or between pylons of a spacing.
+
+    With t and c the wind along the bearing and across it, the spacing is S = t T + √((V T)² + a² − (c T)²), a
+    the two distances together; so T is the positive root of (V² − W²) T² + 2 S t T + a² − S² = 0.
+    """
     if spacing is None:
-        return _spanned(air, bearing, side, apart, float(speed), SECONDS)
-    low, high = _SHORTEST, _LONGEST
-    least = _spanned(air, bearing, side, apart, float(speed), low).spacing
-    most = _spanned(air, bearing, side, apart, float(speed), high).spacing
-    if not least <= spacing <= most:
+        return _spanned(air, bearing, side, apart, speed, SECONDS)
+    toward = air.east * sin(bearing) + air.north * cos(bearing)
+    square = speed**2 - air.wind_speed**2
+    under = (spacing * toward) ** 2 + square * (spacing**2 - apart**2)
+    seconds = (sqrt(under) - spacing * toward) / square if under >= 0.0 else 0.0
+    if not _SHORTEST <= seconds <= _LONGEST:
+        least = _spanned(air, bearing, side, apart, speed, _SHORTEST).spacing
         raise NoSolutionError(
             f"between pylons {spacing / foot:,.0f} ft apart there is no straight way of a few seconds",
             "spacing",
             f"choose {least / foot:,.0f} ft or somewhat more",
         )
-    for _ in range(_ROUNDS):
-        middle = 0.5 * (low + high)
-        if _spanned(air, bearing, side, apart, float(speed), middle).spacing < spacing:
-            low = middle
-        else:
-            high = middle
-    return _spanned(air, bearing, side, apart, float(speed), 0.5 * (low + high))
+    return _spanned(air, bearing, side, apart, speed, seconds)
 
 
 def _spanned(air: Air, bearing: float, side: float, apart: float, speed: float, seconds: float) -> _Way:
@@ -279,8 +296,8 @@ def _spanned(air: Air, bearing: float, side: float, apart: float, speed: float, 
     across = air.east * cos(bearing) - air.north * sin(bearing)
     length = hypot(speed * seconds, apart)
     drift = max(min(across * seconds / length, 1.0), -1.0)
-    heading = bearing - np.arcsin(drift) - atan2(side * apart, speed * seconds)
-    return _Way(float(heading), seconds, float(length * np.sqrt(1.0 - drift**2) + toward * seconds))
+    heading = bearing - asin(drift) - atan2(side * apart, speed * seconds)
+    return _Way(heading, seconds, length * sqrt(1.0 - drift**2) + toward * seconds)
 
 
 def _loop(

@@ -17,7 +17,6 @@ from typing import Final
 from groundref.errors import NoSolutionError
 from groundref.planning.inputs import Inputs
 from groundref.planning.layout import LayOut
-from groundref.planning.schedule import extremes
 from groundref.units import degree, knot
 
 CEILING: Final = 45.0 * degree
@@ -28,6 +27,7 @@ TEACHING: Final = 30.0 * degree
 TOLERANCE: Final = 0.05 * degree
 """By which a bank may pass its limit and still keep it: radii are told in whole feet."""
 _EXACT: Final = 1e-7  # relative, of a radius; and of √tan of a bank
+_CLOSE: Final = 1e-4  # relative, of an airspeed or a wind: a hundredth of a knot
 _STEPS: Final = 40
 _FASTEST: Final = 130.0  # [m s⁻¹]
 _WINDIEST: Final = 0.95  # of the airspeed
@@ -85,7 +85,7 @@ class Fit:
 
 def steepest(lay_out: LayOut, inputs: Inputs, radius: float) -> float:
     """Return the steepest bank of a maneuver [rad]."""
-    return extremes(lay_out(inputs, radius).pieces, inputs.air).bank_max
+    return max(piece.steepest(inputs.air) for piece in lay_out(inputs, radius).pieces)
 
 
 def smallest_radius(lay_out: LayOut, inputs: Inputs, bank_limit: float, start: float) -> float:
@@ -209,7 +209,7 @@ def largest(left: Callable[[float], float], low: float, high: float) -> float | 
     for _ in range(_STEPS):
         middle = (low * at_high - high * at_low) / (at_high - at_low)
         here = left(middle)
-        if abs(here) < _EXACT:
+        if abs(here) < _EXACT or high - low < _CLOSE * high:
             return middle
         if here > 0.0:
             low, at_low, at_high = middle, here, 0.5 * at_high

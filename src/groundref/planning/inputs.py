@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import date, datetime
 from math import pi
 
 import numpy as np
@@ -64,6 +64,8 @@ class Inputs:
     variation
         Magnetic variation there, east positive; None where not known [rad]
     when
+        Moment planned for, UTC; None where not said, or only the day.
+    day
         Planned for, UTC; None where not said.
     standard
         Name of the standard it is planned by.
@@ -97,6 +99,7 @@ class Inputs:
     longitude: float | None = None
     variation: float | None = None
     when: datetime | None = None
+    day: date | None = None
     standard: str = "private-pilot"
     assumptions: tuple[str, ...] = field(default=())
     around: Surrounded = field(default=Surrounded())

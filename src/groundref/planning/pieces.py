@@ -109,6 +109,10 @@ class Piece(Protocol):
         """Return the fractions among which ground speed, bank and crab are extreme."""
         ...
 
+    def steepest(self, air: Air) -> float:
+        """Return its steepest bank, its size [rad]."""
+        ...
+
 
 @dataclass(frozen=True, slots=True)
 class Leg:
@@ -168,6 +172,10 @@ class Leg:
     def critical(self, air: Air) -> Floats:
         """Return its begin: all of it is alike."""
         return np.array([0.0])
+
+    def steepest(self, air: Air) -> float:
+        """Return 0: the wings are level."""
+        return 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -232,6 +240,13 @@ class Arc:
         """Return its ends, and where it is flown straight downwind, upwind and across the wind."""
         first = float(arc.position(self.begin, air.downwind, self.side))
         return quarters_between(first, self.turn)
+
+    def steepest(self, air: Air) -> float:
+        """Return its steepest bank: where it is flown downwind, else at the end that is nearer to that."""
+        first = float(arc.position(self.begin, air.downwind, self.side))
+        position = first + quarters_between(first, self.turn) * self.turn
+        banks = circle.required_bank(air.true_airspeed, air.wind_speed, self.radius, position)
+        return float(banks.max())
 
 
 def spread_by_angle(turn: float, marks: tuple[Mark, ...]) -> Floats:

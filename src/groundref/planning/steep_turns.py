@@ -94,6 +94,10 @@ class BankedTurn:
         inside = inside[(inside >= 0.0) & (inside <= 1.0)]
         return np.concatenate((quarters_between(float(first), self.turn), inside))
 
+    def steepest(self, air: Air) -> float:
+        """Return its bank, which it holds."""
+        return self.bank
+
 
 def layout(inputs: Inputs, radius: float) -> Layout:
     """Return one turn each way, begun at the origin into the wind unless a course is given.
