@@ -17,6 +17,7 @@ from groundref.assessment.document import maneuver_document, wind_document
 from groundref.assessment.particulars_document import patterns_document
 from groundref.assessment.pattern import PatternFlown, patterns_flown
 from groundref.assessment.plain import clock
+from groundref.assessment.plain import number as in_unit
 from groundref.detection.candidate import Ground, Place
 from groundref.detection.detect import detect
 from groundref.detection.maneuver import AT_ONE_THROTTLE, Maneuver
@@ -33,7 +34,7 @@ from groundref.track.clean import LONGEST_TIME, clean
 from groundref.track.counting import counted
 from groundref.track.recording import Recording
 from groundref.track.track import Track
-from groundref.units import degree, foot, knot
+from groundref.units import degree, foot, hectopascal, knot
 
 GIVEN_WIND_SD = 0.5 * knot  # a wind that the user states is meant to be used, not corrected
 DEFAULT_STANDARD = "private-pilot"
@@ -63,6 +64,8 @@ class Debrief:
         What of the recording was left out as asked, one plain sentence each; also in the track's notes.
     traffic_patterns
         Circuits of the runway given, in the order flown; None when none was given.
+    altimeter
+        Altimeter setting that pressure altitude was read with; None when none was given [Pa]
     """
 
     track: Track
@@ -73,6 +76,7 @@ class Debrief:
     aircraft: Aircraft | None
     left_out: tuple[str, ...] = ()
     traffic_patterns: tuple[PatternFlown, ...] | None = None
+    altimeter: float | None = None
 
     def to_dict(self) -> dict[str, Any]:
         """Return the debrief JSON: plain data, units in the names, None where it could not be told."""
@@ -95,6 +99,7 @@ class Debrief:
                     for name in recording.measured
                     if name.startswith("altitude_")
                 ],
+                "altimeter_setting_hpa": in_unit(self.altimeter, hectopascal),
                 "notes": [*self.track.notes, *self.states.notes],
             },
             "standard": {
@@ -161,6 +166,7 @@ def debrief(
     runway: tuple[Geographic, Geographic] | None = None,
     ground: float | None = None,
     elevation: Elevation | None = None,
+    altimeter: float | None = None,
     wind: tuple[float, float] | None = None,
     start: datetime | None = None,
     end: datetime | None = None,
@@ -191,6 +197,8 @@ def debrief(
         Elevation of the ground at the maneuvers, above mean sea level [m]
     elevation
         Ground elevation as a function of latitude and longitude [rad] → [m]
+    altimeter
+        Altimeter setting (QNH) to read pressure altitude with, which is then above mean sea level [Pa]
     wind
         Velocity of the air if it is known: east, north, where it moves *to* [m s⁻¹]
     start, end
@@ -201,7 +209,8 @@ def debrief(
     NothingToWorkOnError
         When there is no usable second of flight.
     UsageError
-        When nothing lies between ``start`` and ``end``, or when places given make no sense.
+        When nothing lies between ``start`` and ``end``, when places given make no sense, or when there
+        is no pressure altitude for an altimeter setting.
     """
     part, left_out = _between(recording, start, end)
     track = clean(part)
@@ -209,7 +218,7 @@ def debrief(
         # The samples are those in the file, however many were asked for.
         written = len(recording) + len(recording.rejected)
         track = replace(track, samples=written, notes=(*left_out, *track.notes))
-    given = Given(ground, elevation, None if wind is None else (*wind, GIVEN_WIND_SD))
+    given = Given(ground, elevation, None if wind is None else (*wind, GIVEN_WIND_SD), altimeter=altimeter)
     states = estimate(track, given)
     on_ground = Ground(
         point=None if point is None else _local(track, point),
@@ -230,6 +239,7 @@ def debrief(
         aircraft=aircraft,
         left_out=left_out,
         traffic_patterns=None if runway is None else _patterns(track, states, runway),
+        altimeter=altimeter,
     )
 
 

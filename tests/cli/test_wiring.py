@@ -117,6 +117,36 @@ def test_options_reach_the_debrief(lesson: Path, tmp_path: Path) -> None:
     assert maneuver["wind"]["from_deg"] == pytest.approx(240, abs=3)
 
 
+def test_an_altimeter_setting_reaches_the_debrief(tmp_path: Path) -> None:
+    """Recorded on a day of 30.10 inHg; what the altimeter shows is 165 ft more than pressure altitude."""
+    told = ["--recorder", "adsb", "--altimeter-inhg", "30.10", "--tas-kt", "95", "--truth", "t.json"]
+    assert run("simulate", "turns-around-a-point", *told, "-o", "a.csv", cwd=tmp_path).returncode == 0
+    options = ["--ground-ft", "620", "--json", "-"]
+    flown = json.loads((tmp_path / "t.json").read_text("utf-8"))["maneuvers"][0]
+    altitudes = []
+    for given in ([], ["--altimeter-inhg", "30.10"], ["--altimeter-hpa", "1019.3"]):
+        done = run("debrief", "a.csv", *given, *options, cwd=tmp_path)
+        assert done.returncode == 0, done.stderr
+        document = json.loads(done.stdout)
+        altitudes.append(document["maneuvers"][0]["altitude"])
+        assert document["flight"]["altimeter_setting_hpa"] == (
+            pytest.approx(1019.3, abs=0.05) if given else None
+        )
+    assert [each["datum"] for each in altitudes] == ["pressure", "indicated", "indicated"]
+    # 0.18 inHg above standard at 920 to 930 ft an inch, near sea level; 27.3 ft a hectopascal gives the same.
+    assert altitudes[1]["reference_ft"] - altitudes[0]["reference_ft"] == pytest.approx(165, abs=2)
+    assert altitudes[2]["reference_ft"] == pytest.approx(altitudes[1]["reference_ft"], abs=1.0)
+    # The air is 7 °C warmer than standard: 2.4 % of 800 ft is what the altimeter shows too little.
+    assert altitudes[1]["height_agl_ft"] == pytest.approx(flown["height_agl_ft"] - 19, abs=15)
+
+
+def test_an_altimeter_setting_for_an_altitude_above_the_sea_is_refused(
+    refused: Refused, lesson: Path, tmp_path: Path
+) -> None:
+    line = refused("debrief", str(lesson), "--altimeter-hpa", "1004.6", code=exits.USAGE)
+    assert "altitude is above mean sea level already; leave the altimeter setting out" in line
+
+
 def test_a_schools_own_standard_reaches_the_debrief(lesson: Path, tmp_path: Path) -> None:
     from groundref import standards
 
@@ -327,6 +357,13 @@ def test_what_only_prints(words: list[str], tmp_path: Path) -> None:
         (["debrief", "x.gpx", "--jsn", "y"], "there is no option --jsn"),
         (["debrief", "x.gpx", "--ground-ft", "high"], "--ground-ft"),
         (["debrief", "x.gpx", "--ground-ft", "nan"], "--ground-ft: nan is out of range"),
+        (["debrief", "x.gpx", "--altimeter-inhg", "1013"], "--altimeter-inhg: 1013 is out of range"),
+        (["debrief", "x.gpx", "--altimeter-hpa", "29.92"], "--altimeter-hpa: 29.92 is out of range"),
+        (["debrief", "x.gpx", "--altimeter-hpa", "nan"], "--altimeter-hpa: nan is out of range"),
+        (
+            ["debrief", "x.gpx", "--altimeter-inhg", "29.92", "--altimeter-hpa", "1013"],
+            "--altimeter-hpa: the altimeter setting is given twice",
+        ),
         (["debrief", "x.gpx", "--wind", "strong"], "--wind: 'strong' is not a wind"),
         (["debrief", "x.gpx", "--point", "here"], "--point: 'here' is not a position"),
         (["debrief", "x.gpx", "--standard", "none"], "no standard is called 'none'"),

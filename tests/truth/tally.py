@@ -14,6 +14,7 @@ from groundref.assessment.assessed import Assessed
 from groundref.assessment.findings import EXPLANATIONS
 from groundref.debriefing import Debrief
 from groundref.detection.maneuver import Maneuver
+from groundref.simulation.sensing import Day
 from groundref.simulation.truth import TrueManeuver, Truth
 from groundref.standards.loading import load_standard
 
@@ -158,9 +159,18 @@ def compare_placed(lesson: Lesson, truth: Truth, name: str) -> Result:
 
 
 def _debrief(lesson: Lesson, truth: Truth, name: str, places: Given | None = None) -> Debrief:
+    """Return the debrief of a recording, told places and the elevation of the ground.
+
+    Where only pressure altitude was recorded it is told the day's altimeter setting too, which the pilot had
+    in the window, and not the temperature of the air.
+    """
     recording = RECORDERS[name](truth, lesson.seed)
     return groundref.debrief(
-        recording, standard=load_standard(lesson.standard), ground=truth.ground_elevation, **(places or {})
+        recording,
+        standard=load_standard(lesson.standard),
+        ground=truth.ground_elevation,
+        altimeter=Day().altimeter_setting if recording.altitude_msl is None else None,
+        **(places or {}),
     )
 
 

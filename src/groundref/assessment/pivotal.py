@@ -20,7 +20,7 @@ from groundref.assessment.details import PivotalFlown, Segment
 from groundref.detection.maneuver import Lap, Maneuver
 from groundref.detection.pylon_eight import settled
 from groundref.detection.traded import AirMotion, as_estimated
-from groundref.estimation.height import OFFSET
+from groundref.estimation.height import ABOVE_SEA, above_sea_sd
 from groundref.estimation.states import States
 from groundref.mechanics.pylon import handbook_height, pivotal_height_from_velocity, pivotal_height_sd
 from groundref.mechanics.pylon_sight import ahead_of_abeam, pylon_from_wing
@@ -79,10 +79,11 @@ def in_loops(states: States, maneuver: Maneuver) -> Bools:
 def _height(states: States, maneuver: Maneuver, profile: Profile) -> tuple[Floats | None, Floats | None]:
     """Return the height above the pylon turned about, and its sd; None where no ground is known [m]."""
     samples, elevations = slice(maneuver.first, maneuver.last + 1), maneuver.reference.elevations
-    if elevations and states.altitude is not None and states.altitude_datum == "msl":
+    if elevations and states.altitude is not None and states.altitude_datum in ABOVE_SEA:
         of_loop = np.array([np.nan, *(elevations[n % len(elevations)] for n in range(len(maneuver.laps)))])
         sd = np.zeros(profile.lap.size) if states.altitude_sd is None else states.altitude_sd[samples]
-        height, height_sd = states.altitude[samples] - of_loop[profile.lap], np.hypot(sd, OFFSET["msl"])
+        height = states.altitude[samples] - of_loop[profile.lap]
+        height_sd = np.hypot(sd, above_sea_sd(states.altitude_datum, height))
         return (None, None) if bool(np.any(height + sure * height_sd < 0.0)) else (height, height_sd)
     if states.height is None or states.height_sd is None:
         return None, None

@@ -7,6 +7,7 @@ import numpy as np
 from groundref.assessment.details import PivotalFlown
 from groundref.assessment.flown import Flown
 from groundref.assessment.said import knots, whole
+from groundref.estimation.height import ABOVE_SEA
 from groundref.units import foot
 
 
@@ -23,7 +24,7 @@ def pivotal_notes(flown: Flown) -> tuple[str, ...]:
         return ()
     said = [_two_rules(flown, details), _from_positions(flown, details), _first_turn(details)]
     if details.height is None:
-        given = bool(flown.maneuver.reference.elevations) and flown.states.altitude_datum == "msl"
+        given = bool(flown.maneuver.reference.elevations) and flown.states.altitude_datum in ABOVE_SEA
         why = (
             "the elevation given of a pylon lies above the airplane"
             if given

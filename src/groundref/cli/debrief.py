@@ -33,6 +33,8 @@ def debrief(
     aircraft: Annotated[str | None, options.taking("NAME|FILE")] = None,
     ground_ft: Annotated[float | None, options.taking("N")] = None,
     terrain: Annotated[str | None, options.taking("DEM.tif")] = None,
+    altimeter_inhg: Annotated[float | None, options.taking("N")] = None,
+    altimeter_hpa: Annotated[float | None, options.taking("N")] = None,
     point: Annotated[str | None, options.taking("LAT,LON")] = None,
     line: Annotated[str | None, options.taking("LAT,LON,LAT,LON")] = None,
     corners: Annotated[str | None, options.taking("LAT,LON,LAT,LON,LAT,LON,LAT,LON")] = None,
@@ -69,6 +71,11 @@ def debrief(
         while it stood on the ground.
     terrain
         Elevation of the ground from a GeoTIFF, for --ground-ft.
+    altimeter_inhg
+        Altimeter setting in inches of mercury, where only pressure altitude was recorded: heights above the
+        ground given follow from it.
+    altimeter_hpa
+        The same in hectopascals.
     point
         The point turned about, as latitude,longitude in degrees; fitted unless given.
     line
@@ -101,7 +108,8 @@ def debrief(
     given = places(point=point, line=line, corners=corners, pylons=pylons, pylon_ft=pylon_ft, runway=runway)
     flight = (recordings, columns)
     planned = _planned(plan)
-    result = _conclude(flight, given, standard, aircraft, ground_ft, terrain, wind, from_, to)
+    altimeter = options.altimeter_setting(altimeter_inhg, altimeter_hpa)
+    result = _conclude(flight, given, standard, aircraft, ground_ft, terrain, altimeter, wind, from_, to)
     comparison = None
     if planned is not None:
         from groundref.comparison.compare import compare, with_plan
@@ -129,6 +137,7 @@ def _conclude(
     aircraft: str | None,
     ground_ft: float | None,
     terrain: str | None,
+    altimeter: float | None,
     wind: str | None,
     start: str | None,
     end: str | None,
@@ -157,6 +166,7 @@ def _conclude(
             aircraft=chosen_aircraft,
             ground=ground,
             elevation=_elevation(terrain) if terrain else None,
+            altimeter=altimeter,
             wind=given_wind,
             start=after,
             end=before,

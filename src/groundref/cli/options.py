@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Final
 from cyclopts import Parameter
 
 from groundref.errors import UsageError
-from groundref.units import knot
+from groundref.units import hectopascal, inch_hg, knot
 
 if TYPE_CHECKING:
     from groundref.track.recording import Recording
@@ -49,6 +49,25 @@ def within(value: float, low: float, high: float, option: str) -> float:
     if not low <= value <= high:
         raise UsageError(f"{value:g} is out of range", option, f"give {low:g} to {high:g}")
     return value
+
+
+def altimeter_setting(inhg: float | None, hpa: float | None) -> float | None:
+    """Return the altimeter setting from one of two options, None when neither is given [Pa].
+
+    Parameters
+    ----------
+    inhg, hpa
+        As given in inches of mercury and in hectopascals.
+    """
+    if inhg is not None and hpa is not None:
+        raise UsageError(
+            "the altimeter setting is given twice",
+            "--altimeter-hpa",
+            "give --altimeter-inhg or --altimeter-hpa",
+        )
+    if inhg is not None:
+        return within(inhg, 25, 32, "--altimeter-inhg") * inch_hg
+    return None if hpa is None else within(hpa, 850, 1083, "--altimeter-hpa") * hectopascal
 
 
 def wind_velocity(text: str, option: str = "--wind") -> tuple[float, float]:

@@ -11,7 +11,7 @@ from groundref.cli.conditions import conditions
 from groundref.cli.destinations import check_destinations
 from groundref.cli.exits import say
 from groundref.cli.waiting import waiting
-from groundref.units import foot
+from groundref.units import foot, inch_hg
 
 if TYPE_CHECKING:
     from groundref.simulation.exercise import Exercise
@@ -94,7 +94,8 @@ def simulate(
     oat_c
         Outside air temperature; the standard atmosphere's unless given.
     altimeter_inhg
-        Altimeter setting; 29.92 unless given.
+        Altimeter setting, for the true airspeed and for the pressure altitude that is recorded; 29.92 and
+        29.67 unless given.
     point
         The point, or the middle of the line, the rectangle or between the pylons, as latitude,longitude in
         degrees.
@@ -117,6 +118,7 @@ def simulate(
     from groundref.detection.maneuver import ARCS
     from groundref.simulation import Weather, simulate_many
     from groundref.simulation.asked import asked, spread
+    from groundref.simulation.recorders import at_setting
     from groundref.simulation.write import to_bytes
     from groundref.standards.usual import usual
 
@@ -161,7 +163,7 @@ def simulate(
             latitude=latitude,
             longitude=longitude,
             seed=seed,
-            recorder=recorder,
+            recorder=recorder if altimeter_inhg is None else at_setting(recorder, altimeter_inhg * inch_hg),
         )
     outputs = {output: to_bytes(recording, output)}
     if truth:

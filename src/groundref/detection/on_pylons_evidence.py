@@ -35,6 +35,7 @@ from groundref.detection.evidence import LOW, density, log_ratio
 from groundref.detection.loop import Loop
 from groundref.detection.loops import Row
 from groundref.detection.pylon_eight import Eight, given_near, in_loops, settled
+from groundref.estimation.height import ABOVE_SEA, above_sea_sd
 from groundref.estimation.mean_wind import wind_over
 from groundref.estimation.states import States
 from groundref.estimation.wind_value import Wind
@@ -224,8 +225,11 @@ def _height_evidence(states: States, eight: Eight, ground: Ground) -> float:
 def height_above_pylons(states: States, eight: Eight, ground: Ground) -> tuple[float, float] | None:
     """Return the mean height above the pylons in the loops and its standard deviation; None if not known."""
     index = in_loops(states, eight)
-    if ground.pylon_elevations is not None and states.altitude is not None and states.altitude_datum == "msl":
-        return float(np.mean(states.altitude[index]) - np.mean(ground.pylon_elevations)), 6.0
+    datum = states.altitude_datum
+    if ground.pylon_elevations is not None and states.altitude is not None and datum in ABOVE_SEA:
+        above = states.altitude[index] - float(np.mean(ground.pylon_elevations))
+        wander = 0.0 if states.altitude_sd is None else states.altitude_sd[index]
+        return float(np.mean(above)), float(np.mean(np.hypot(wander, above_sea_sd(datum, above))))
     if states.height is None or states.height_sd is None:
         return None
     height, sd = float(np.mean(states.height[index])), float(np.mean(states.height_sd[index]))

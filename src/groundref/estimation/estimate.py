@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from groundref.angles import direction_of, unwrap, wrap, wrap_signed
 from groundref.estimation import height_trade
+from groundref.estimation.altimeter import check_setting, setting_said
 from groundref.estimation.height import (
     Altitude,
     Elevation,
@@ -56,26 +57,45 @@ class Given:
     one_throttle
         Stretches in which the throttle is left alone and height is traded for speed, as in eights on pylons:
         start and end [s]
+    altimeter
+        Setting to read pressure altitude with [Pa]
     """
 
     ground: float | None = None
     elevation: Elevation | None = None
     wind: tuple[float, float, float] | None = None
     one_throttle: tuple[tuple[float, float], ...] = ()
+    altimeter: float | None = None
 
 
 def estimate(track: Track, given: Given | None = None) -> States:
-    """Estimate the airplane's motion, wind, airspeed, attitude and height at every sample of a track."""
+    """Estimate the airplane's motion, wind, airspeed, attitude and height at every sample of a track.
+
+    Parameters
+    ----------
+    track
+        The clean track.
+    given
+        What the user knows beforehand.
+
+    Raises
+    ------
+    UsageError
+        When the wind is not below the airspeed flown, or the altimeter setting is of no use here.
+    """
     known = given or Given()
+    if known.altimeter is not None:
+        check_setting(track.recording, known.altimeter)
     moved = motion(track)
     velocity = moved.smoothed.state[:, 1]
     ground_speed = np.hypot(velocity[:, 0], velocity[:, 1])
-    altitude = smoothed_altitude(track)
+    altitude = smoothed_altitude(track, known.altimeter)
     height, reason = height_above_ground(track, altitude, ground_speed, known.ground, known.elevation)
     airspeed = _measured_airspeed(track)
     data = _air_data(track, moved, altitude, ground_speed, airspeed, known.one_throttle)
     air = estimate_wind(data, known.wind)
-    notes = on_given_wind(data, known.wind)
+    setting = () if known.altimeter is None else (setting_said(known.altimeter),)
+    notes = (*setting, *on_given_wind(data, known.wind))
     states = _with_air(_moving(track, moved, altitude, height), track, air, airspeed)
     return replace(states, notes=(*notes, *((reason,) if reason else ()), *on_air(track, air)))
 

@@ -2,19 +2,21 @@
 
 Three kinds of altitude may stand in a recording: above mean sea level, above the ellipsoid, and pressure.
 One of them is used, never a mixture. A height above the ground needs the ground in the same datum: a ground
-elevation that the user gives is above mean sea level; the recording's own time on the ground gives it in any
-datum, together with the recorder's offset of that day, but only for the ground that it stood on.
+elevation that the user gives is above mean sea level, as is pressure altitude read with an altimeter setting
+(`indicated`); the recording's own time on the ground gives it in any datum, together with the recorder's
+offset of that day, but only for the ground that it stood on.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
+from groundref.estimation.altimeter import SHOWN_SD, as_set, warmth_sd
 from groundref.mechanics.smoother import noise, smooth
 from groundref.track.clean import FLYING_SPEED
 from groundref.track.track import Track
@@ -33,6 +35,8 @@ DATUMS: Final = (
 # common practice, no source.
 WANDER: Final = {"msl": 3.5, "ellipsoid": 3.5, "pressure": 1.5}  # [m]
 OFFSET: Final = {"msl": 5.0, "ellipsoid": 5.0, "pressure": 3.0}  # [m] over hours
+ABOVE_SEA: Final = ("msl", "indicated")
+BY_PRESSURE: Final = ("pressure", "indicated")
 # A receiver that is part of the airplane's own attitude system is corrected by satellite-based augmentation:
 # 4 m (95 %) vertically for approaches (WAAS Performance Standard, 1st edition, from memory), and something
 # for the altitude that is shown and rounded; about half of a receiver alone. Common practice, no source.
@@ -41,6 +45,10 @@ TERRAIN_SD: Final = 8.0  # [m] ground a few miles from the airfield, in country 
 FAR_GROUND: Final = 90.0  # [m] 300 ft: more than fields fit for low work differ within some miles; no source
 ROLLING: Final = 0.35  # of the usual flying speed: slower is on the ground
 STILL_TIME: Final = 8.0  # [s] shortest time on the ground that counts
+_TIES: Final = {
+    "pressure": "give the altimeter setting, or record from before take-off",
+    "ellipsoid": "record from before take-off",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +58,7 @@ class Altitude:
     Attributes
     ----------
     datum
-        `msl`, `pressure` or `ellipsoid`.
+        `msl`, `pressure`, `ellipsoid`, or `indicated`: pressure altitude read with an altimeter setting.
     value
         [m]
     sd
@@ -80,12 +88,23 @@ class Height:
     source: str
 
 
-def smoothed_altitude(track: Track) -> Altitude | None:
-    """Smooth the best altitude that was recorded; None when there is none."""
+def smoothed_altitude(track: Track, setting: float | None = None) -> Altitude | None:
+    """Smooth the best altitude that was recorded; None when there is none.
+
+    Parameters
+    ----------
+    track
+        The clean track.
+    setting
+        Altimeter setting to read its pressure altitude with; None when not known [Pa]
+    """
     for datum, channel in DATUMS:
         recorded: Floats | None = getattr(track.recording, channel)
         if recorded is not None and np.isfinite(recorded).mean() > 0.5:
-            return _smooth(track, recorded, datum)
+            altitude = _smooth(track, recorded, datum)
+            if setting is None or datum != "pressure":
+                return altitude
+            return replace(altitude, datum="indicated", value=as_set(altitude.value, setting))
     return None
 
 
@@ -165,24 +184,44 @@ def height_above_ground(
             else elevation(track.recording.latitude, track.recording.longitude)
         )
         said = "given" if elevation is None else "from the terrain file"
-        if altitude.datum == "msl":
-            sd = np.hypot(altitude.sd, altitude.offset_sd)
+        if altitude.datum in ABOVE_SEA:
+            height = altitude.value - below
+            shared = above_sea_sd(altitude.datum, height, altitude.offset_sd)
+            sd = np.hypot(altitude.sd, shared)
             note = "" if own is None else _beside_own_ground(float(np.median(below)), own, said)
-            return Height(altitude.value - below, sd, f"ground elevation {said}"), note
+            return Height(height, sd, f"ground elevation {said}"), note
         if own is None:
             kind = "pressure" if altitude.datum == "pressure" else "ellipsoid"
             return None, (
                 f"Only {kind} altitude was recorded and nothing ties it to the ground elevation {said}, "
-                "so heights cannot be told; record from before take-off."
+                f"so heights cannot be told; {_TIES[kind]}."
             )
     if own is None:
         return None, (
             "There is no time on the ground in what was looked at and no ground elevation was given, "
             "so heights above the ground cannot be told."
         )
+    height = altitude.value - own
     sd = np.sqrt(altitude.sd**2 + altitude.offset_sd**2 / 4 + TERRAIN_SD**2)
+    if altitude.datum in BY_PRESSURE:
+        sd = np.hypot(sd, warmth_sd(height))
     source = "the recording's own time on the ground, taken as level with the practice area"
-    return Height(altitude.value - own, sd, source), ""
+    return Height(height, sd, source), ""
+
+
+def above_sea_sd(datum: str, height: Floats, offset_sd: float = OFFSET["msl"]) -> Floats:
+    """Return the sd that all heights over a given ground share, from an altitude above mean sea level [m].
+
+    Parameters
+    ----------
+    datum
+        `msl` or `indicated`.
+    height
+        Above the ground [m]
+    offset_sd
+        Of the zero of an altitude recorded as above mean sea level [m]
+    """
+    return np.hypot(SHOWN_SD, warmth_sd(height)) if datum == "indicated" else np.full_like(height, offset_sd)
 
 
 def _beside_own_ground(ground: float, own: float, said: str) -> str:

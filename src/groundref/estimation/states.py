@@ -42,7 +42,8 @@ class States:
     altitude_sd
         Standard deviation of the altitude *changes* within minutes (a common offset excluded) [m]
     altitude_datum
-        `msl`, `ellipsoid`, `pressure`, or None when no altitude was recorded.
+        `msl`, `ellipsoid`, `pressure`, `indicated` (pressure altitude read with an altimeter setting), or
+        None when no altitude was recorded.
     vertical_speed
         Rate of climb [m s⁻¹]
     height

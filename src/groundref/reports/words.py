@@ -254,6 +254,7 @@ _ALTITUDES: Final = {
     "msl": "altitude above mean sea level",
     "ellipsoid": "altitude above the ellipsoid",
     "pressure": "pressure altitude",
+    "indicated": "indicated altitude",
 }
 
 
@@ -263,7 +264,7 @@ def altitude(datum: str | None) -> str:
     Parameters
     ----------
     datum
-        `msl`, `ellipsoid` or `pressure`; None when not known.
+        `msl`, `ellipsoid`, `pressure` or `indicated`; None when not known.
     """
     return _ALTITUDES.get(datum or "", "altitude")
 

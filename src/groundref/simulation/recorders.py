@@ -13,7 +13,7 @@ from groundref.simulation.sensing import Chance
 from groundref.simulation.truth import Truth
 from groundref.track.recording import Recording
 
-__all__ = ["RECORDERS", "Adsb", "Avionics", "Phone", "Recorder", "named_recorder"]
+__all__ = ["RECORDERS", "Adsb", "Avionics", "Phone", "Recorder", "at_setting", "named_recorder"]
 
 
 class Recorder(Protocol):
@@ -52,3 +52,24 @@ def named_recorder(recorder: str | Recorder, interval: float | None = None) -> R
     if not isinstance(recorder, Phone | Avionics | Adsb):
         raise UsageError("this recorder has no interval to change", "interval", "leave it out")
     return replace(recorder, interval=interval)
+
+
+def at_setting(recorder: str, setting: float) -> Recorder:
+    """Return a recorder by its name on a day with another altimeter setting; a phone knows of none.
+
+    Parameters
+    ----------
+    recorder
+        `phone`, `avionics` or `adsb`.
+    setting
+        QNH [Pa]
+
+    Raises
+    ------
+    UsageError
+        Where there is no such recorder.
+    """
+    named = named_recorder(recorder)
+    if not isinstance(named, Avionics | Adsb):
+        return named
+    return replace(named, day=replace(named.day, altimeter_setting=setting))
