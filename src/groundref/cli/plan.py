@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Annotated
 
 from cyclopts import Parameter
@@ -48,6 +49,7 @@ def plan(
     magnetic: Annotated[bool, Parameter(negative=())] = False,
     standard: Annotated[str, options.taking("NAME|FILE")] = "private-pilot",
     surroundings: Annotated[Surroundings | None, Parameter(name="*")] = None,
+    ladder: Annotated[str | None, options.taking("DEBRIEF.json")] = None,
     json: Annotated[str | None, options.taking("FILE|-")] = None,
 ) -> None:
     """Plan a maneuver for today's wind and this airplane.
@@ -119,15 +121,20 @@ def plan(
         Standard to plan by.
     surroundings
         What lies around the maneuver.
+    ladder
+        A debrief that groundref debrief --json wrote: the plan is for the next exercise after its last
+        maneuver of this kind, and says what it changes and why. Direction and wind are those flown, unless
+        a wind is given.
     json
         Write the plan as JSON to this file; - is standard output, and then nothing else goes there.
     """
-    check_destinations([json], others=[aircraft, wind_file])
+    check_destinations([json], others=[aircraft, wind_file, ladder])
     from groundref import export, writing
     from groundref.cli.parts import by_option
     from groundref.planning import Wanted, compass
     from groundref.planning import plan as make
     from groundref.planning.kinds import lay_out_of
+    from groundref.planning.ladder import propose, read_last
     from groundref.standards.usual import usual
 
     lay_out_of(maneuver)  # refuses what is none before anything else
@@ -156,27 +163,31 @@ def plan(
     if magnetic and course is not None:
         course = compass.true_from(course, air.variation)
     with by_option():
+        asked = Wanted(
+            calibrated_airspeed=_si(ias_kt, knot, 30, 250, "--ias-kt"),
+            true_airspeed=_si(tas_kt, knot, 30, 250, "--tas-kt"),
+            radius=_si(radius_ft, foot, 200, 16000, "--radius-ft"),
+            bank_limit=_si(max_bank_deg, degree, 5, 60, "--max-bank-deg"),
+            height=height,
+            direction=direction,
+            laps=_si(laps, 1.0, 0.25, 100, "--laps"),
+            course=course,
+            spacing=_si(spacing_ft, foot, 200, 40000, "--spacing-ft"),
+            mass=_si(mass_kg, 1.0, 50, 10000, "--mass-kg"),
+        )
+        following = None if ladder is None else propose(read_last(ladder, maneuver), asked)
         made = make(
             maneuver,
             aircraft=aircraft,
-            wind=air.wind,
-            wanted=Wanted(
-                calibrated_airspeed=_si(ias_kt, knot, 30, 250, "--ias-kt"),
-                true_airspeed=_si(tas_kt, knot, 30, 250, "--tas-kt"),
-                radius=_si(radius_ft, foot, 200, 16000, "--radius-ft"),
-                bank_limit=_si(max_bank_deg, degree, 5, 60, "--max-bank-deg"),
-                height=height,
-                direction=direction,
-                laps=_si(laps, 1.0, 0.25, 100, "--laps"),
-                course=course,
-                spacing=_si(spacing_ft, foot, 200, 40000, "--spacing-ft"),
-                mass=_si(mass_kg, 1.0, 50, 10000, "--mass-kg"),
-            ),
+            wind=air.wind or (following.wind if following else None),
+            wanted=following.wanted if following else asked,
             day=air.day,
             where=air.where,
             around=(surroundings or Surroundings()).settled(),
             standard=standard,
         )
+    if following is not None:
+        made = replace(made, ladder=following.steps)
     if json:
         writing.write(json, export.to_json(made.to_dict()))
     if json != "-":

@@ -49,6 +49,7 @@ def to_dict(plan: Plan) -> dict[str, object]:
         "positions": _positions(plan),
         "safety": safety_to_dict(plan),
         "notes": list(plan.notes),
+        "ladder": [asdict(step) for step in plan.ladder],
         "cautions": [*(caution.says for caution in plan.cautions), STANDING],
         "cautions_ranked": [
             {**asdict(caution), "weight": caution.weight.name.lower()} for caution in plan.cautions

@@ -20,6 +20,7 @@ from groundref.planning.fit import Fit, fit, smallest_radius
 from groundref.planning.heights import refuse_too_low
 from groundref.planning.inputs import Inputs, geographic
 from groundref.planning.kinds import lay_out_of
+from groundref.planning.ladder import Step
 from groundref.planning.layout import LayOut, Layout
 from groundref.planning.safety import Safety, safety
 from groundref.planning.safety_cautions import safety_cautions
@@ -70,6 +71,8 @@ class Plan:
         What the reader should know of it, one plain sentence each.
     cautions
         Most serious first.
+    ladder
+        What was changed from the exercise before, and why, where it follows a debrief.
     """
 
     inputs: Inputs
@@ -83,6 +86,7 @@ class Plan:
     handbook_height: NDArray[np.float64] | None
     notes: tuple[str, ...]
     cautions: tuple[Caution, ...]
+    ladder: tuple[Step, ...] = ()
 
     @property
     def places(self) -> tuple[NDArray[np.float64], NDArray[np.float64]] | None:
