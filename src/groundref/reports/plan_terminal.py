@@ -33,6 +33,9 @@ def summary(plan: Plan, *, console_width: int = COLUMNS) -> RenderableType:
     """
     parts: list[RenderableType] = [Text(plan_words.heading(plan), style="bold underline")]
     parts += [*_bullets([f"{c.weight.name}: {c.says}" for c in plan.cautions], style="bold")]
+    if plan.ladder:
+        steps = [f"{step.change} ({step.saw}): {step.why}." for step in plan.ladder]
+        parts += [*_titled("The next exercise, and why", *_bullets(steps)), Text()]
     parts += [_facts(plan_words.inputs(plan)), *_bullets(plan_words.assumptions(plan), style="dim")]
     parts += _titled("Entry", _facts(plan_words.entry(plan)))
     parts += _titled("What to fly", _flown(plan))
