@@ -56,7 +56,7 @@ def cautions(
     inputs: Inputs, layout: Layout, found: Extremes, fit: Fit | None, of_safety: Sequence[Caution] = ()
 ) -> tuple[Caution, ...]:
     """Return what to be warned of, those of safety among them, most serious first."""
-    said = [*_of_fit(inputs, layout, fit), *_of_gusts(inputs, fit), *_of_bank(found), *of_safety]
+    said = [*_of_fit(inputs, layout, fit), *_of_bank(found), *of_safety]
     return tuple(sorted(said, key=lambda caution: -caution.weight))
 
 
@@ -72,21 +72,6 @@ def _of_fit(inputs: Inputs, layout: Layout, fit: Fit | None) -> list[Caution]:
         f"({fit.radius_needed_still / foot:,.0f} ft in still air)."
     )
     return [Caution(Weight.CARE, "bank-above-limit", says)]
-
-
-def _of_gusts(inputs: Inputs, fit: Fit | None) -> list[Caution]:
-    """Return what the gusts ask for."""
-    if not inputs.gust:
-        return []
-    says = f"Gusts to {(inputs.wind_speed + inputs.gust) / knot:.0f} kt: "
-    if fit is None:
-        return [Caution(Weight.NOTE, "gusts", f"{says}airspeed and bank will not stay as planned.")]
-    if fit.bank_needed_gust is None:
-        return [Caution(Weight.STOP, "gusts", f"{says}the maneuver could not be flown in such a wind.")]
-    above = fit.bank_needed_gust > fit.bank_limit + TOLERANCE and fit.works
-    what = f"above the {_bank(fit.bank_limit)} planned" if above else "at the steepest place"
-    says += f"one that held would need {_bank(fit.bank_needed_gust)}, {what}."
-    return [Caution(Weight.CARE if above else Weight.NOTE, "gusts", says)]
 
 
 def _of_bank(found: Extremes) -> list[Caution]:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from math import isfinite
-
 from groundref.planning import Plan
 from groundref.planning.asked import ASSUMED
 from groundref.planning.compass import spoken
@@ -151,9 +149,10 @@ def fit(plan: Plan) -> list[tuple[str, str, str]]:
         ),
         (f"Strongest wind at this radius with {limit}", strongest, ""),
     ]
-    if found.bank_needed_gust is not None and isfinite(found.bank_needed_gust):
+    in_gust = plan.safety.margins.bank_in_gust
+    if plan.inputs.gust and in_gust is not None:
         gust = words.knots(plan.inputs.wind_speed + plan.inputs.gust)
-        rows.insert(2, (f"  if a gust of {gust} held", words.degrees(found.bank_needed_gust), ""))
+        rows.insert(2, (f"  if a gust to {gust} held", words.degrees(in_gust), ""))
     return rows
 
 
