@@ -27,6 +27,12 @@ from groundref.detection.maneuver import Entry, Lap, Leg, Maneuver, Reference
 from groundref.estimation.states import States
 from groundref.estimation.wind_value import Wind
 from groundref.geo.declination import Declination
+from groundref.planning.daylight import Daylight
+from groundref.planning.engine_out import EngineOut, Landing
+from groundref.planning.heights import Heights
+from groundref.planning.margins import Margins
+from groundref.planning.quiet import Quiet
+from groundref.planning.safety import ThinAir
 from groundref.standards.standard import Element
 from groundref.track.recording import Recording
 from groundref.track.track import Track
@@ -89,6 +95,13 @@ NOT_QUANTITIES = {
         States,
         Track,
         Wind,
+        Margins,
+        Heights,
+        EngineOut,
+        Landing,
+        Quiet,
+        Daylight,
+        ThinAir,
         Declination,
         SurfaceReport,
         WindAloft,

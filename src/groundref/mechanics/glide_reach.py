@@ -25,7 +25,7 @@ from groundref.mechanics import glide, turn
 
 Floats = NDArray[np.float64]
 
-_HALVINGS: Final = 42  # of a time of some minutes: to less than a nanosecond
+_HALVINGS: Final = 34  # of a time of some minutes: to less than a microsecond
 _NO_TURN: Final = 1e-9  # [rad]  a full turn that is none but for rounding
 
 

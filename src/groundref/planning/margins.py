@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from math import inf
 
 import numpy as np
 
-from groundref.errors import NoSolutionError
 from groundref.mechanics import airspeed, atmosphere, limits, turn
-from groundref.planning.fit import steepest
+from groundref.planning.fit import Fit
 from groundref.planning.inputs import Inputs
-from groundref.planning.layout import LayOut, Layout
+from groundref.planning.layout import Layout
 from groundref.planning.schedule import Extremes
 
 
@@ -60,17 +59,17 @@ class Margins:
     above_stall_in_gust: float | None
 
 
-def margins(inputs: Inputs, lay_out: LayOut, layout: Layout, found: Extremes) -> Margins:
+def margins(inputs: Inputs, layout: Layout, found: Extremes, fit: Fit | None) -> Margins:
     """Return the margins of a plan.
 
     Parameters
     ----------
     inputs
         Of the plan, the radius filled in.
-    lay_out, layout
-        Of its kind; what it laid out.
-    found
-        Extremes of the path.
+    layout, found
+        Its path and the extremes of it.
+    fit
+        What the gusts ask of the bank; None where no radius is held: then the bank stays.
 
     Raises
     ------
@@ -84,7 +83,7 @@ def margins(inputs: Inputs, lay_out: LayOut, layout: Layout, found: Extremes) ->
     greatest, stalls = limits.greatest_bank(
         inputs.calibrated_airspeed, plane.stall_speed, plane.limit_load_factor
     )
-    gusty = _in_gust(inputs, lay_out, found)
+    gusty = found.bank_max if fit is None or not inputs.gust else fit.bank_needed_gust
     left = None
     if gusty is not None:
         slowed = slow * (1.0 - inputs.gust / inputs.true_airspeed)
@@ -123,14 +122,3 @@ def _nearest_to_stall(inputs: Inputs, layout: Layout) -> tuple[float, float]:
         if left[worst] < least:
             least, there = float(left[worst]), (float(speed[worst]), abs(float(samples.bank[worst])))
     return there
-
-
-def _in_gust(inputs: Inputs, lay_out: LayOut, found: Extremes) -> float | None:
-    """Return the steepest bank with the gust added to the wind; None where none is possible [rad]."""
-    if inputs.gust <= 0.0 or inputs.radius is None:
-        return found.bank_max
-    stronger = replace(inputs, wind_speed=inputs.wind_speed + inputs.gust)
-    try:
-        return steepest(lay_out, stronger, inputs.radius)
-    except NoSolutionError:
-        return None
