@@ -29,10 +29,14 @@ from groundref.estimation.wind_value import Wind
 from groundref.geo.declination import Declination
 from groundref.planning.daylight import Daylight
 from groundref.planning.engine_out import EngineOut, Landing
+from groundref.planning.fit import Fit
 from groundref.planning.heights import Heights
+from groundref.planning.inputs import Inputs
 from groundref.planning.margins import Margins
 from groundref.planning.quiet import Quiet
 from groundref.planning.safety import ThinAir
+from groundref.planning.schedule import Extremes, Schedule
+from groundref.planning.sight_picture import RollIn
 from groundref.standards.standard import Element
 from groundref.track.recording import Recording
 from groundref.track.track import Track
@@ -106,6 +110,11 @@ NOT_QUANTITIES = {
         SurfaceReport,
         WindAloft,
         WindUsed,
+        Inputs,
+        Schedule,
+        Extremes,
+        Fit,
+        RollIn,
     ],
 )
 def test_every_quantity_is_on_the_page(record: type) -> None:

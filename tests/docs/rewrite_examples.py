@@ -1,4 +1,6 @@
-"""Write anew what the examples of docs/maneuvers.md print: python -m tests.docs.rewrite_examples.
+"""Write anew what the examples of two pages print: python -m tests.docs.rewrite_examples [PAGE.md].
+
+The pages are docs/maneuvers.md and docs/plan.md.
 
 Only what a command prints is written; commands and text are the page's own. Read the changes before they go
 in: the page shows what is true, and that may have become worse.
@@ -7,13 +9,18 @@ in: the page shows what is true, and that may have become worse.
 from __future__ import annotations
 
 import re
+import shlex
 import subprocess
 import sys
 import tempfile
+from functools import partial
 from pathlib import Path
 
-PAGE = Path(__file__).parents[2] / "docs" / "maneuvers.md"
+DOCS = Path(__file__).parents[2] / "docs"
 FIRST = "What to talk about first"
+# Of a plan: the caution that numbers do not fit, and these parts of it.
+UNFIT = re.compile(r"^- CARE: .* do not fit together.*?(?=^- |^Wind )", re.MULTILINE | re.DOTALL)
+PARTS = ("What to fly", "Do airspeed, radius and bank fit together?")
 
 
 def shown(printed: str) -> str:
@@ -32,27 +39,46 @@ def shown(printed: str) -> str:
     return "\n".join(["…", title.strip(), "…", FIRST, *finding, "…"])
 
 
+def shown_of_a_plan(printed: str) -> str:
+    """Return the schedule of a plan and what fits together, or that the numbers do not."""
+    parts = [found[0] for found in [UNFIT.search(printed)] if found]
+    blocks = re.split(r"\n\s*\n", printed)
+    wanted = PARTS if parts else PARTS[:1]
+    parts += [block for block in blocks if block.strip().startswith(wanted)]
+    return "\n".join(["…", *("\n".join(map(str.rstrip, part.splitlines())) + "\n…" for part in parts)])
+
+
 def rewritten(block: str, folder: str) -> str:
     """Return a block of commands with what they print now."""
     parts = []
     for command in re.findall(r"^\$ (.*)$", block, re.MULTILINE):
         done = subprocess.run(
-            [sys.executable, "-m", *command.split()], cwd=folder, capture_output=True, text=True, check=True
+            [sys.executable, "-m", *shlex.split(command)],
+            cwd=folder,
+            capture_output=True,
+            text=True,
+            check=True,
         )
-        parts.append(f"$ {command}\n{shown(done.stdout)}\n")
+        show = shown_of_a_plan if command.startswith("groundref plan") else shown
+        parts.append(f"$ {command}\n{show(done.stdout)}\n")
     return "".join(parts)
 
 
 def main() -> None:
-    """Rewrite the page."""
-    with tempfile.TemporaryDirectory() as folder:
-        page = re.sub(
-            r"(?<=^```console\n)(.*?)(?=^```$)",
-            lambda match: rewritten(match[1], folder),
-            PAGE.read_text("utf-8"),
-            flags=re.MULTILINE | re.DOTALL,
-        )
-    PAGE.write_text(page, "utf-8")
+    """Rewrite the pages."""
+    for name in sys.argv[1:] or ("maneuvers.md", "plan.md"):
+        with tempfile.TemporaryDirectory() as folder:
+            page = re.sub(
+                r"(?<=^```console\n)(.*?)(?=^```$)",
+                partial(_anew, folder=folder),
+                (DOCS / name).read_text("utf-8"),
+                flags=re.MULTILINE | re.DOTALL,
+            )
+        (DOCS / name).write_text(page, "utf-8")
+
+
+def _anew(match: re.Match[str], folder: str) -> str:
+    return rewritten(match[1], folder)
 
 
 if __name__ == "__main__":

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import os
 import re
+import shlex
 import subprocess
 import sys
 import tomllib
@@ -31,7 +33,12 @@ def blocks(page: Path, language: str) -> list[str]:
 
 def groundref(*words: str, cwd: Path) -> str:
     done = subprocess.run(
-        [sys.executable, "-m", "groundref", *words], cwd=cwd, capture_output=True, text=True, check=False
+        [sys.executable, "-m", "groundref", *words],
+        cwd=cwd,
+        capture_output=True,
+        text=True,
+        check=False,
+        env={**os.environ, "COLUMNS": "100"},  # as wide as the pages show it
     )
     assert done.returncode == 0, done.stderr
     return done.stdout
@@ -52,7 +59,7 @@ def test_commands_print_what_the_page_shows(page: Path, tmp_path: Path) -> None:
     for block in blocks(page, "console"):
         for example in re.split(r"^\$ ", block, flags=re.MULTILINE)[1:]:
             command, _, shown = example.partition("\n")
-            program, *words = command.split()
+            program, *words = shlex.split(command)
             assert program == "groundref"
             printed = groundref(*words, cwd=tmp_path)
             assert matches(printed, shown), printed

@@ -101,7 +101,7 @@ def test_no_dense_sampling_beats_the_extremes(
 @drawn(speeds, winds)
 @settings(max_examples=15, deadline=None)
 def test_left_and_right_are_mirror_images(kind: str, speed: float, wind: float) -> None:
-    """Mirrored in the line of the wind: times, speeds and heights are the same, banks and crabs the other way."""
+    """Mirrored in the line of the wind: the same times, speeds and heights, banks and crabs the other way."""
     left, right = (made_of(kind, speed, wind, 180.0, side) for side in (-1.0, 1.0))
     if left is None or right is None:
         assert left is right
