@@ -1,17 +1,24 @@
-"""The page on safety names every caution, every key that is written, and the rules as they are in the data."""
+"""The page on safety names every caution and every key that is written, and the rules as in the data."""
 
 from __future__ import annotations
 
 import re
+from datetime import UTC, datetime
+from math import radians
 from pathlib import Path
 from typing import Any
 
-from tests.planning.test_safety_document import PLAN
-
+from groundref.planning import Around, Where, plan
 from groundref.planning.engine_out import EngineOut
 from groundref.planning.inputs import Inputs
 from groundref.planning.rules import SURROUNDINGS, load_rules
+from groundref.units import foot
 
+PLAN = plan(
+    "turns-around-a-point",
+    where=Where(radians(40.1), radians(-90.2), when=datetime(2026, 5, 1, 20, tzinfo=UTC)),
+    around=Around("open", 120 * foot, landing_from_origin=(1.0, 500.0), noise_place=(0.7, -1.574)),
+)
 ROOT = Path(__file__).parents[2]
 PAGE = (ROOT / "docs" / "safety.md").read_text("utf-8")
 WORDS = set(re.findall(r"`([a-z_-]+)`", PAGE))

@@ -68,24 +68,17 @@ def test_the_bank_of_the_standard() -> None:
     assert said(plan("steep-turns", standard="commercial-pilot"), "bank-off-standard") is None
 
 
-def test_the_stall_in_a_gust() -> None:
-    slow = Wanted(calibrated_airspeed=85 * knot, radius=1100 * foot)
-
-    def gusty(kt: float) -> Caution | None:
-        gust = replace(WIND, gust=kt * knot)
-        one = plan("turns-around-a-point", aircraft=PLANE, wind=gust, wanted=slow)
-        found = said(one, "stall-in-gust")
-        left = one.safety.margins.above_stall_in_gust
-        assert left is not None
-        assert (found is not None) is (left <= 10 * knot)
-        return found
-
-    assert gusty(2.0) is None
-    care, stop = gusty(14.0), gusty(25.0)
-    assert care is not None
-    assert care.weight.name == "CARE"
-    assert stop is not None
-    assert stop.weight.name == "STOP"
+def test_gusts_say_what_they_change() -> None:
+    gusty = plan("turns-around-a-point", wind=replace(WIND, gust=10 * knot))
+    found = said(gusty, "gusts")
+    assert found is not None
+    assert gusty.safety.margins.bank_in_gust is not None
+    assert f"becomes {gusty.safety.margins.bank_in_gust / degree:.0f}°" in found.says
+    assert said(plan("turns-around-a-point", wind=WIND), "gusts") is None
+    over = plan("turns-around-a-point", wind=replace(WIND, gust=25 * knot), wanted=Wanted(bank_limit=0.7))
+    found = said(over, "gusts")
+    assert found is not None
+    assert found.weight.name == "CARE"
 
 
 def test_hot_and_high() -> None:

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import inf
 
 import numpy as np
 
+from groundref.errors import NoSolutionError
 from groundref.mechanics import airspeed, atmosphere, limits, turn
-from groundref.planning.fit import Fit
+from groundref.planning.fit import steepest
 from groundref.planning.inputs import Inputs
-from groundref.planning.layout import Layout
+from groundref.planning.layout import LayOut, Layout
 from groundref.planning.schedule import Extremes
 
 
@@ -59,17 +60,17 @@ class Margins:
     above_stall_in_gust: float | None
 
 
-def margins(inputs: Inputs, layout: Layout, found: Extremes, fit: Fit | None) -> Margins:
+def margins(inputs: Inputs, lay_out: LayOut, layout: Layout, found: Extremes) -> Margins:
     """Return the margins of a plan.
 
     Parameters
     ----------
     inputs
         Of the plan, the radius filled in.
-    layout, found
-        Its path and the extremes of it.
-    fit
-        What the gusts ask of the bank; None where no radius is held: then the bank stays.
+    lay_out, layout
+        Of its kind; what it laid out.
+    found
+        Extremes of the path.
 
     Raises
     ------
@@ -83,7 +84,7 @@ def margins(inputs: Inputs, layout: Layout, found: Extremes, fit: Fit | None) ->
     greatest, stalls = limits.greatest_bank(
         inputs.calibrated_airspeed, plane.stall_speed, plane.limit_load_factor
     )
-    gusty = found.bank_max if fit is None or not inputs.gust else fit.bank_needed_gust
+    gusty = _in_gust(inputs, lay_out, found)
     left = None
     if gusty is not None:
         slowed = slow * (1.0 - inputs.gust / inputs.true_airspeed)
@@ -122,3 +123,14 @@ def _nearest_to_stall(inputs: Inputs, layout: Layout) -> tuple[float, float]:
         if left[worst] < least:
             least, there = float(left[worst]), (float(speed[worst]), abs(float(samples.bank[worst])))
     return there
+
+
+def _in_gust(inputs: Inputs, lay_out: LayOut, found: Extremes) -> float | None:
+    """Return the steepest bank with the gust added to the wind; None where none is possible [rad]."""
+    if inputs.gust <= 0.0 or inputs.radius is None:
+        return found.bank_max
+    stronger = replace(inputs, wind_speed=inputs.wind_speed + inputs.gust)
+    try:
+        return steepest(lay_out, stronger, inputs.radius)
+    except NoSolutionError:
+        return None

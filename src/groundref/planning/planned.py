@@ -179,7 +179,7 @@ def make(inputs: Inputs) -> Plan:
         raise _too_steep(lay_out, settled, radius, found.bank_max)
     fitting = None if laid_out.radius is None else fit(lay_out, settled, radius)
     rows = schedule(laid_out.pieces, settled.air, laid_out.places)
-    safe = safety(settled, laid_out, rows, found, fitting)
+    safe = safety(settled, lay_out, laid_out, rows, found)
     by_rule = handbook_heights(rows) if settled.kind == "eights-on-pylons" else None
     of_rule = () if by_rule is None else (of_handbook_heights(rows, by_rule),)
     return Plan(

@@ -7,10 +7,9 @@ from dataclasses import dataclass
 from groundref.mechanics import atmosphere
 from groundref.planning.daylight import Daylight, daylight
 from groundref.planning.engine_out import EngineOut, engine_out
-from groundref.planning.fit import Fit
 from groundref.planning.heights import Heights, heights
 from groundref.planning.inputs import Inputs
-from groundref.planning.layout import Layout
+from groundref.planning.layout import LayOut, Layout
 from groundref.planning.margins import Margins, margins
 from groundref.planning.quiet import Quiet, quiet
 from groundref.planning.schedule import Extremes, Schedule
@@ -63,15 +62,17 @@ class Safety:
     thin_air: ThinAir
 
 
-def safety(inputs: Inputs, layout: Layout, schedule: Schedule, found: Extremes, fit: Fit | None) -> Safety:
+def safety(inputs: Inputs, lay_out: LayOut, layout: Layout, schedule: Schedule, found: Extremes) -> Safety:
     """Return all that is computed for the safety of a plan.
 
     Parameters
     ----------
     inputs
         Of the plan, the radius filled in.
-    layout, schedule, found, fit
-        Its path, positions and extremes, and how airspeed, radius and bank limit fit together.
+    lay_out, layout
+        Of its kind; what it laid out.
+    schedule, found
+        Its positions and extremes.
 
     Raises
     ------
@@ -79,7 +80,7 @@ def safety(inputs: Inputs, layout: Layout, schedule: Schedule, found: Extremes, 
         When the airspeed is below the stall with wings level.
     """
     return Safety(
-        margins=margins(inputs, layout, found, fit),
+        margins=margins(inputs, lay_out, layout, found),
         heights=heights(inputs, found),
         engine_out=engine_out(inputs, schedule),
         quiet=quiet(inputs, layout, schedule),

@@ -62,18 +62,27 @@ def _of_stall(inputs: Inputs, found: Margins) -> list[Caution]:
     if left <= allowed:
         says = f"{held}, {left / knot:.0f} kt below the plan's airspeed: {allowed / knot:.0f} kt slow stalls."
         return [Caution(Weight.STOP, "stall-margin", says, "load factor 1/cos bank, FAA-H-8083-25")]
+    gusty = found.above_stall_in_gust
+    if gusty is None:
+        says = f"With the gusts of {inputs.gust / knot:.0f} kt on top of the wind it cannot be flown at all."
+        return [Caution(Weight.STOP, "gusts", says)]
+    gust = f"a gust of {inputs.gust / knot:.0f} kt"
+    if inputs.gust > 0.0 and gusty <= 0.0:
+        says = f"{held}; {gust} from behind can take the airspeed below it at the gust's bank."
+        return [Caution(Weight.STOP, "gusts", says)]
     said = []
     if found.airspeed < COMFORTABLE * found.stall_speed:
         says = f"{held}, {left / knot:.0f} kt below the plan's airspeed: less than 1.3 times."
         said.append(Caution(Weight.CARE, "stall-margin", says, "1.3: common practice, no source"))
-    gusty = found.above_stall_in_gust
-    if inputs.gust > 0.0 and gusty is not None and found.bank_in_gust is not None and gusty <= allowed:
+    if inputs.gust > 0.0 and found.bank_in_gust is not None:
+        steeper, bank = f"{found.bank_in_gust / degree:.0f}°", f"{found.bank / degree:.0f}°"
+        change = "stays" if steeper == bank else "becomes"
         says = (
-            f"A gust of {inputs.gust / knot:.0f} kt more, taken off the airspeed at the "
-            f"{found.bank_in_gust / degree:.0f}° of bank that it asks for, leaves {gusty / knot:.0f} kt "
+            f"In {gust} the steepest bank of {bank} {change} {steeper}, with {gusty / knot:.0f} kt left "
             "above the stall."
         )
-        said.append(Caution(Weight.STOP if gusty <= 0.0 else Weight.CARE, "stall-in-gust", says))
+        over = found.bank_in_gust > inputs.bank_limit * (1.0 + _ROUNDING)
+        said.append(Caution(Weight.CARE if over else Weight.NOTE, "gusts", says))
     return said
 
 
