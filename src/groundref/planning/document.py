@@ -96,6 +96,7 @@ def _fit(fit: Fit) -> dict[str, object]:
         "bank_limit_deg": number(fit.bank_limit, degree, 1),
         "bank_needed_deg": number(fit.bank_needed, degree, 1),
         "bank_needed_still_air_deg": number(fit.bank_needed_still, degree, 1),
+        "bank_needed_gust_deg": number(fit.bank_needed_gust, degree, 1),
         "radius_needed_ft": number(fit.radius_needed, foot, 0),
         "radius_needed_still_air_ft": number(fit.radius_needed_still, foot, 0),
         "wider_ft": number(max(fit.wider, 0.0), foot, 0),

@@ -46,6 +46,8 @@ class Fit:
         The one planned with [rad]
     bank_needed, bank_needed_still
         Steepest bank at this airspeed and radius, in this wind and in still air [rad]
+    bank_needed_gust
+        Steepest bank if a gust held all around; None without gusts, and where it could not be flown [rad]
     radius_needed, radius_needed_still
         Smallest radius at this airspeed and bank limit [m]
     radius_at_ceiling
@@ -65,6 +67,7 @@ class Fit:
     bank_limit: float
     bank_needed: float
     bank_needed_still: float
+    bank_needed_gust: float | None
     radius_needed: float
     radius_needed_still: float
     radius_at_ceiling: float
@@ -126,6 +129,7 @@ def fit(lay_out: LayOut, inputs: Inputs, radius: float) -> Fit:
         bank_limit=limit,
         bank_needed=needed,
         bank_needed_still=steepest(lay_out, still, radius),
+        bank_needed_gust=_in_gust(lay_out, inputs, radius),
         radius_needed=smallest_radius(lay_out, inputs, limit, radius),
         radius_needed_still=smallest_radius(lay_out, still, limit, radius),
         radius_at_ceiling=smallest_radius(lay_out, inputs, CEILING, radius),
@@ -135,6 +139,17 @@ def fit(lay_out: LayOut, inputs: Inputs, radius: float) -> Fit:
         wind_limit=_windiest(lay_out, inputs, radius),
         works=needed <= limit + TOLERANCE,
     )
+
+
+def _in_gust(lay_out: LayOut, inputs: Inputs, radius: float) -> float | None:
+    """Return the steepest bank in the wind of the gusts [rad]."""
+    gust = inputs.wind_speed + inputs.gust
+    if not inputs.gust or gust >= _WINDIEST * inputs.true_airspeed:
+        return None
+    try:
+        return steepest(lay_out, replace(inputs, wind_speed=gust), radius)
+    except NoSolutionError:
+        return None
 
 
 def _fastest(lay_out: LayOut, inputs: Inputs, radius: float) -> float | None:

@@ -19,6 +19,7 @@ from groundref.units import degree, foot, kilometre_per_hour, knot
 
 COLUMNS: Final = 100
 NOWHERE: Final = "–"
+_ROOMY: Final = 96  # columns from which the metric ones beside knots and feet have room
 
 
 def summary(plan: Plan, *, console_width: int = COLUMNS) -> RenderableType:
@@ -38,7 +39,7 @@ def summary(plan: Plan, *, console_width: int = COLUMNS) -> RenderableType:
         parts += [*_titled("The next exercise, and why", *_bullets(steps)), Text()]
     parts += [_facts(plan_words.inputs(plan)), *_bullets(plan_words.assumptions(plan), style="dim")]
     parts += _titled("Entry", _facts(plan_words.entry(plan)))
-    parts += _titled("What to fly", _flown(plan))
+    parts += _titled("What to fly", _flown(plan, metric=console_width >= _ROOMY))
     seen = _seen(plan)
     if seen is not None:
         parts += _titled(*seen)
@@ -77,28 +78,31 @@ def _table(*headings: str) -> Table:
     return table
 
 
-def _flown(plan: Plan) -> Table:
-    """Return the schedule at the positions with a name."""
+def _flown(plan: Plan, *, metric: bool) -> Table:
+    """Return the schedule at the positions with a name; of the metric columns only where there is room."""
     schedule, by_rule = plan.schedule, plan.handbook_height
     what = "T/M" if plan.inputs.variation is not None else "true"
-    headings = ["", "position", "after\ns", f"track\n{what}", f"heading\n{what}", "crab", "ground\nkt"]
-    headings += ["speed\nkm/h", "bank", "height\nft", "AGL\nm"]
-    table = _table(*headings, *(() if by_rule is None else ("by rule\nft",)))
-    for number, i in enumerate(_marked(plan), 1):
-        row = [
-            f"{number}",
-            schedule.name[i],
-            f"{schedule.time[i]:.0f}",
-            plan_words.direction(plan, schedule.track[i]),
-            plan_words.direction(plan, schedule.heading[i]),
-            plan_words.sided(schedule.crab[i]),
-            f"{schedule.ground_speed[i] / knot:.0f}",
-            f"{schedule.ground_speed[i] / kilometre_per_hour:.0f}",
-            plan_words.sided(schedule.bank[i]),
-            f"{schedule.height[i] / foot:,.0f}",
-            f"{schedule.height[i]:,.0f}",
-        ]
-        table.add_row(*row, *(() if by_rule is None else (f"{by_rule[i] / foot:,.0f}",)))
+    marked = _marked(plan)
+    columns: dict[str, list[str]] = {
+        "": [f"{number}" for number, _ in enumerate(marked, 1)],
+        "position": [schedule.name[i] for i in marked],
+        "after\ns": [f"{schedule.time[i]:.0f}" for i in marked],
+        f"track\n{what}": [plan_words.direction(plan, schedule.track[i]) for i in marked],
+        f"heading\n{what}": [plan_words.direction(plan, schedule.heading[i]) for i in marked],
+        "crab": [plan_words.sided(schedule.crab[i]) for i in marked],
+        "ground\nkt": [f"{schedule.ground_speed[i] / knot:.0f}" for i in marked],
+        "speed\nkm/h": [f"{schedule.ground_speed[i] / kilometre_per_hour:.0f}" for i in marked],
+        "bank": [plan_words.sided(schedule.bank[i]) for i in marked],
+        "height\nft": [f"{schedule.height[i] / foot:,.0f}" for i in marked],
+        "AGL\nm": [f"{schedule.height[i]:,.0f}" for i in marked],
+    }
+    if by_rule is not None:
+        columns["by rule\nft"] = [f"{by_rule[i] / foot:,.0f}" for i in marked]
+    if not metric:
+        del columns["speed\nkm/h"], columns["AGL\nm"]
+    table = _table(*columns)
+    for row in zip(*columns.values(), strict=True):
+        table.add_row(*row)
     return table
 
 

@@ -149,8 +149,8 @@ def fit(plan: Plan) -> list[tuple[str, str, str]]:
         ),
         (f"Strongest wind at this radius with {limit}", strongest, ""),
     ]
-    in_gust = plan.safety.margins.bank_in_gust
-    if plan.inputs.gust and in_gust is not None:
+    in_gust = found.bank_needed_gust
+    if in_gust is not None:
         gust = words.knots(plan.inputs.wind_speed + plan.inputs.gust)
         rows.insert(2, (f"  if a gust to {gust} held", words.degrees(in_gust), ""))
     return rows

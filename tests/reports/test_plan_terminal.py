@@ -1,0 +1,78 @@
+"""The plan on the terminal: it fits, it is whole, and its numbers are those of the plan."""
+
+from __future__ import annotations
+
+import io
+from math import degrees, radians
+
+import pytest
+from rich.console import Console
+
+from groundref.planning import Blowing, Plan, Wanted, Where, plan
+from groundref.planning.cautions import STANDING
+from groundref.planning.kinds import LAYOUTS
+from groundref.reports.plan_terminal import COLUMNS, summary
+from groundref.units import foot, knot
+
+PLACE = Where(latitude=radians(40.1), longitude=radians(-90.2), variation=radians(-2.1))
+
+
+def made(kind: str, where: Where = PLACE, **wanted: float) -> Plan:
+    wind = Blowing(14 * knot, radians(240), gust=8 * knot)
+    return plan(kind, wind=wind, wanted=Wanted(**wanted), where=where)
+
+
+def printed(one: Plan, width: int) -> str:
+    file = io.StringIO()
+    console = Console(file=file, width=width, force_terminal=False, legacy_windows=False)
+    console.print(summary(one, console_width=width))
+    return file.getvalue()
+
+
+@pytest.mark.parametrize("width", [80, 100, 240])
+@pytest.mark.parametrize("kind", LAYOUTS)
+def test_every_kind_fits_and_nothing_is_cut_off(kind: str, width: int) -> None:
+    text = printed(made(kind), width)
+    assert max(map(len, text.splitlines())) <= min(width, COLUMNS)
+    assert "…" not in text
+    assert "nan" not in text
+    assert " ".join(text.split()).endswith(STANDING)
+
+
+@pytest.mark.parametrize("kind", LAYOUTS)
+def test_each_marked_position_has_its_row(kind: str) -> None:
+    one = made(kind)
+    lines = [" ".join(line.split()) for line in printed(one, 100).splitlines()]
+    rows = one.schedule
+    for number, i in enumerate(rows.marked.nonzero()[0], 1):
+        size = round(abs(degrees(rows.bank[i])))
+        bank = f"{size}°" + ("" if not size else " R" if rows.bank[i] > 0 else " L")
+        row = next(line for line in lines if line.startswith(f"{number} ") and "/" in line and bank in line)
+        assert f" {rows.ground_speed[i] / knot:.0f} " in row
+        assert f" {rows.height[i] / foot:,.0f} " in row
+
+
+def test_directions_are_true_and_magnetic_where_known() -> None:
+    text = printed(made("turns-around-a-point"), 100)
+    assert "060° true, 062° magnetic" in text
+    assert " 060/062 " in text
+    plain = printed(made("turns-around-a-point", Where()), 100)
+    assert "060° true" in plain
+    assert "magnetic" not in plain
+    assert "latitude" not in plain
+
+
+def test_what_gives_way_is_said() -> None:
+    unfit = printed(made("turns-around-a-point", radius=1000 * foot, bank_limit=radians(30)), 100)
+    assert "no: fly wider, by" in unfit
+    assert "do not fit together" in unfit
+    assert "if a gust to 22 kt held" in unfit
+    fits = printed(made("turns-around-a-point", radius=2500 * foot, bank_limit=radians(30)), 100)
+    assert "together yes" in " ".join(fits.split())
+
+
+def test_the_pylon_heights_stand_side_by_side() -> None:
+    text = printed(made("eights-on-pylons"), 100)
+    assert "by rule" in text
+    assert "GS²/11.3 of the handbook holds in still air" in " ".join(text.split())
+    assert "by rule" not in printed(made("s-turns"), 100)
