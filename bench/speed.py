@@ -4,7 +4,7 @@
 
 Flies an hour and ten hours of invented lessons, writes each as a 1 Hz GPX, and prints: reading; everything
 from the file to the JSON in one process; the same for ten hours; peak memory; the cold command; ``--help``;
-and the time that gpxpy needs to parse the hour, taken in turns with ours in the same process.
+the time that gpxpy needs to parse the hour, taken in turns with ours in the same process; and plans.
 """
 
 from __future__ import annotations
@@ -161,6 +161,33 @@ def in_turns(path: Path, rounds: int) -> dict[str, list[float]]:
     return first
 
 
+PLANNED = (
+    "turns-around-a-point",
+    "--metar",
+    "KXYZ 121753Z 24009KT 10SM 22/12 A2992",
+    "--elevation-ft",
+    "620",
+)
+
+
+def plan_in_turns(rounds: int) -> dict[str, list[float]]:
+    """Measure a plan of each kind to its JSON as plain data, in this process, once it is warm."""
+    from math import radians
+
+    from groundref.planning import Blowing, plan
+    from groundref.planning.kinds import LAYOUTS
+    from groundref.units import knot
+
+    wind = Blowing(14 * knot, radians(240))
+    found: dict[str, list[float]] = {kind: [] for kind in LAYOUTS}
+    for kind in LAYOUTS:
+        plan(kind, wind=wind).to_dict()
+    for _ in range(rounds):
+        for kind, times in found.items():
+            times.append(timed(lambda kind=kind: plan(kind, wind=wind).to_dict()))
+    return found
+
+
 def peak(path: Path) -> int:
     """Return the peak memory of this process after a debrief [MB]."""
     import resource
@@ -203,6 +230,8 @@ def report(rounds: int) -> None:
         memory = None if os.name == "nt" else (child("peak", str(hour)), child("peak", str(ten)))
         cold = command("debrief", str(hour), "--json", str(folder / "out.json"), "--quiet", rounds=rounds)
         help_ = command("--help", rounds=rounds)
+        planned = command("plan", *PLANNED, "--json", str(folder / "plan.json"), rounds=rounds)
+    plans = child("plans", "-", str(rounds))
     whole, parse = median["everything"], median["gpxpy"]
     # Time grows as samples to this power; 1 is linear. The least times are the least disturbed.
     growth = log(min(turns_ten["everything"]) / min(turns["everything"])) / log(10)
@@ -225,7 +254,15 @@ def report(rounds: int) -> None:
     if memory is not None:
         rows.append(("peak memory, 1 h", f"{memory[0]} MB", "≤ 250 MB", memory[0] <= 250))
         rows.append(("peak memory, 10 h", f"{memory[1]} MB", "", None))
-    for what, (least, middle), target in (("cold command, 1 h", cold, 1.2), ("--help", help_, 0.3)):
+    for kind, times in plans.items():
+        least, middle = min(times), statistics.median(times)
+        shown = f"{1000 * least:.1f} ms, median {1000 * middle:.1f} ms"
+        rows.append((f"plan of {kind}", shown, "≤ 20 ms", least <= 0.020))
+    for what, (least, middle), target in (
+        ("cold command, 1 h", cold, 1.2),
+        ("cold command, a plan from a METAR", planned, 0.8),
+        ("--help", help_, 0.3),
+    ):
         rows.append((what, f"{least:.2f} s, median {middle:.2f} s", f"≤ {target} s", least <= target))
     show(rows)
 
@@ -239,12 +276,14 @@ def show(rows: list[tuple[str, str, str, bool | None]]) -> None:
 
 def main() -> None:
     parser = argparse.ArgumentParser(description="Measure the speed of groundref.")
-    parser.add_argument("job", nargs="?", choices=["all", "turns", "peak"], default="all")
+    parser.add_argument("job", nargs="?", choices=["all", "turns", "peak", "plans"], default="all")
     parser.add_argument("path", nargs="?", type=Path)
     parser.add_argument("rounds", nargs="?", type=int, default=9)
     asked = parser.parse_args()
     if asked.job == "turns":
         print(json.dumps(in_turns(asked.path, asked.rounds)))
+    elif asked.job == "plans":
+        print(json.dumps(plan_in_turns(asked.rounds)))
     elif asked.job == "peak":
         print(json.dumps(peak(asked.path)))
     else:

@@ -7,7 +7,6 @@ from math import cos, radians, sin
 from typing import Final
 
 from groundref.errors import UsageError
-from groundref.geo.frame import LocalFrame
 from groundref.planning.pieces import Place
 from groundref.planning.rules import DEFAULT, load_rules
 from groundref.units import foot, nautical_mile
@@ -118,6 +117,8 @@ def _placed(
             what,
             "give the point's too",
         )
+    from groundref.geo.frame import LocalFrame
+
     east, north = LocalFrame(latitude, longitude).to_local(*place)
     return _near((float(east), float(north)), what)
 

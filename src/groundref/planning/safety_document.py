@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from groundref.geo.frame import LocalFrame
 from groundref.planning.daylight import Daylight
 from groundref.planning.engine_out import EngineOut, nearest_edge
 from groundref.planning.heights import Heights
@@ -118,6 +117,8 @@ def _line(inputs: Inputs, east: Floats, north: Floats) -> dict[str, object]:
     shown: dict[str, object] = {"east_ft": column(east, foot, 0), "north_ft": column(north, foot, 0)}
     if inputs.latitude is None or inputs.longitude is None:
         return {**shown, "lat": None, "lon": None}
+    from groundref.geo.frame import LocalFrame
+
     latitude, longitude = LocalFrame(inputs.latitude, inputs.longitude).to_geographic(east, north)
     return {**shown, "lat": column(latitude, degree, 5), "lon": column(longitude, degree, 5)}
 
