@@ -1,6 +1,6 @@
 """What is planned is what a pilot flies: simulated by the same inputs, debriefed, and held against the plan.
 
-The simulated pilot corrects for what is seen and rolls at 12° a second; the bounds are stated beside each check.
+The simulated pilot corrects for what is seen and rolls at 12° a second; bounds stand beside each check.
 """
 
 from __future__ import annotations
