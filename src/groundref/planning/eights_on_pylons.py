@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 from groundref.angles import full_turn, quarter_turn, wrap
 from groundref.errors import NoSolutionError
 from groundref.mechanics import pylon_traded
-from groundref.mechanics.wind_triangle import crab_on_track
+from groundref.mechanics.wind_triangle import crab_on_track, require_wind_below_airspeed
 from groundref.planning.air import Air
 from groundref.planning.inputs import Inputs
 from groundref.planning.layout import Entry, Layout
@@ -32,8 +32,9 @@ Floats = NDArray[np.float64]
 SECONDS: Final = 4.0
 """Straight between the pylons: 3 to 5 s (handbook, read in a secondary copy) [s]."""
 _SHORTEST, _LONGEST = 1.0, 60.0  # [s]
-_ROUNDS: Final = 60  # of settling: more than double precision needs
-_SETTLED: Final = 1e-12  # [rad]
+_ROUNDS: Final = 160
+_WHOLE_STEPS: Final = 12
+_SETTLED: Final = 1e-11  # [rad]
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,15 +72,16 @@ class PylonLoop:
         angle = begin + np.asarray(fraction, dtype=np.float64) * self.turn
         still, wind = air.true_airspeed, air.wind_speed
         speed, height = pylon_traded.airspeed_and_height(still, wind, angle)
-        distance = self.square * pylon_traded.distance_ratio(still, wind, angle)
+        distance = self._distance(air, angle)
         heading = air.downwind + self.side * angle
+        east, north = self._place(heading, distance)
         over_east = speed * np.sin(heading) + air.east
         over_north = speed * np.cos(heading) + air.north
         track = np.arctan2(over_east, over_north)
         return Samples(
             time=pylon_traded.time_between(still, wind, self.square, begin, angle),
-            east=self.pylon[0] - self.side * distance * np.cos(heading),
-            north=self.pylon[1] + self.side * distance * np.sin(heading),
+            east=east,
+            north=north,
             track=wrap(track),
             heading=wrap(heading),
             ground_speed=np.hypot(over_east, over_north),
@@ -88,6 +90,13 @@ class PylonLoop:
             bank=self.side * np.arctan(height / distance),
             height=height,
         )
+
+    def end(self, air: Air) -> tuple[Place, float, float]:
+        """Return where it ends, and the airspeed [m s⁻¹] and height [m] there."""
+        angle = np.array([self._from_downwind(air) + self.turn])
+        speed, height = pylon_traded.airspeed_and_height(air.true_airspeed, air.wind_speed, angle)
+        east, north = self._place(air.downwind + self.side * angle, self._distance(air, angle))
+        return (float(east[0]), float(north[0])), float(speed[0]), float(height[0])
 
     def spread(self) -> Floats:
         """Return fractions no more than a step apart."""
@@ -101,10 +110,19 @@ class PylonLoop:
         """Return its steepest bank: heading downwind, else at the end that is nearer to that."""
         begin = self._from_downwind(air)
         angle = begin + quarters_between(begin, self.turn) * self.turn
-        still, wind = air.true_airspeed, air.wind_speed
-        _, height = pylon_traded.airspeed_and_height(still, wind, angle)
-        distance = self.square * pylon_traded.distance_ratio(still, wind, angle)
-        return float(np.arctan(height / distance).max())
+        speed, height = pylon_traded.airspeed_and_height(air.true_airspeed, air.wind_speed, angle)
+        # With the wind behind the airspeed falls, and may fall to that of the wind.
+        require_wind_below_airspeed(speed, air.wind_speed)
+        return float(np.arctan(height / self._distance(air, angle)).max())
+
+    def _distance(self, air: Air, angle: Floats) -> Floats:
+        return self.square * pylon_traded.distance_ratio(air.true_airspeed, air.wind_speed, angle)
+
+    def _place(self, heading: Floats, distance: Floats) -> tuple[Floats, Floats]:
+        return (
+            self.pylon[0] - self.side * distance * np.cos(heading),
+            self.pylon[1] + self.side * distance * np.sin(heading),
+        )
 
     def _from_downwind(self, air: Air) -> float:
         return self.side * remainder(self.heading - air.downwind, full_turn)
@@ -239,7 +257,7 @@ def _ways(inputs: Inputs, axis: float, radius: float) -> tuple[_Way, _Way]:
     air, side = inputs.air, inputs.side
     headings = np.array([axis + side * 0.7, axis + 2 * quarter_turn - side * 0.7])
     there = back = _Way(axis, SECONDS, 0.0)
-    for _ in range(_ROUNDS):
+    for count in range(_ROUNDS):
         still, from_downwind = air.true_airspeed, headings - air.downwind
         speeds, _heights = pylon_traded.airspeed_and_height(still, air.wind_speed, from_downwind)
         ratio_there, ratio_back = pylon_traded.distance_ratio(still, air.wind_speed, from_downwind).tolist()
@@ -255,10 +273,29 @@ def _ways(inputs: Inputs, axis: float, radius: float) -> tuple[_Way, _Way]:
         )
         settled = np.array([there.heading, back.heading])
         moved = float(np.abs(np.remainder(settled - headings + np.pi, full_turn) - np.pi).max())
-        headings = settled
+        # In a strong wind whole steps go to and fro; a fifth of one then settles.
+        share = 1.0 if count < _WHOLE_STEPS else 0.2
+        headings = headings + share * (np.remainder(settled - headings + np.pi, full_turn) - np.pi)
         if moved < _SETTLED:
-            break
-    return there, back
+            _check(inputs.spacing or there.spacing, there, back)
+            return there, back
+    raise NoSolutionError(
+        "there is no way between the pylons in this wind",
+        "wind",
+        "wait for less wind, or set them further apart",
+    )
+
+
+def _check(spacing: float, *ways: _Way) -> None:
+    """Refuse ways that are no straight flight of some seconds."""
+    shortest = min(way.seconds for way in ways)
+    if shortest < _SHORTEST or max(way.seconds for way in ways) > _LONGEST:
+        closer = "further apart" if shortest < _SHORTEST else "closer together"
+        raise NoSolutionError(
+            f"between pylons {spacing / foot:,.0f} ft apart there is no straight way of a few seconds",
+            "spacing",
+            f"set them {closer}",
+        )
 
 
 def _ratio(air: Air, heading: float) -> float:
@@ -277,13 +314,6 @@ def _way(air: Air, bearing: float, side: float, apart: float, speed: float, spac
     square = speed**2 - air.wind_speed**2
     under = (spacing * toward) ** 2 + square * (spacing**2 - apart**2)
     seconds = (sqrt(under) - spacing * toward) / square if under >= 0.0 else 0.0
-    if not _SHORTEST <= seconds <= _LONGEST:
-        least = _spanned(air, bearing, side, apart, speed, _SHORTEST).spacing
-        raise NoSolutionError(
-            f"between pylons {spacing / foot:,.0f} ft apart there is no straight way of a few seconds",
-            "spacing",
-            f"choose {least / foot:,.0f} ft or somewhat more",
-        )
     return _spanned(air, bearing, side, apart, speed, seconds)
 
 
@@ -314,13 +344,13 @@ def _loop(
 
 def _across(air: Air, after: PylonLoop, way: _Way, to: int) -> Across:
     """Return the way across that follows a turn."""
-    end = after.at(air, np.array([1.0]))
+    place, airspeed, height = after.end(air)
     name = f"straight to the {('first', 'second')[to]} pylon"
     return Across(
-        start=(float(end.east[0]), float(end.north[0])),
+        start=place,
         heading=way.heading,
-        airspeed=float(end.true_airspeed[0]),
-        height=float(end.height[0]),
+        airspeed=airspeed,
+        height=height,
         seconds=way.seconds,
         name=name,
         about=to,

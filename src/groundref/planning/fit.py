@@ -26,6 +26,9 @@ TEACHING: Final = 30.0 * degree
 
 TOLERANCE: Final = 0.05 * degree
 """By which a bank may pass its limit and still keep it: radii are told in whole feet."""
+LOOKED: Final = 0.6
+"""Of the airspeed: a wind limit is not looked for beyond, where no one flies about a place on the ground."""
+
 _EXACT: Final = 1e-7  # relative, of a radius; and of √tan of a bank
 _CLOSE: Final = 1e-4  # relative, of an airspeed or a wind: a hundredth of a knot
 _STEPS: Final = 40
@@ -57,8 +60,8 @@ class Fit:
     airspeed_needed, airspeed_needed_still
         Greatest true airspeed at this radius and bank limit; None where none is faster than the wind [m s⁻¹]
     wind_limit
-        Strongest wind from this direction in which the bank limit holds at this radius; None where it does
-        not even in still air [m s⁻¹]
+        Strongest wind from this direction in which the bank limit holds at this radius, at most `LOOKED` of
+        the airspeed; None where it does not even in still air [m s⁻¹]
     works
         Whether the steepest bank is within the limit.
     """
@@ -173,7 +176,7 @@ def _windiest(lay_out: LayOut, inputs: Inputs, radius: float) -> float | None:
     def left(wind: float) -> float:
         return _left(lay_out, replace(inputs, wind_speed=wind), radius)
 
-    return largest(left, 0.0, _WINDIEST * inputs.true_airspeed)
+    return largest(left, 0.0, LOOKED * inputs.true_airspeed)
 
 
 def _left(lay_out: LayOut, inputs: Inputs, radius: float) -> float:
@@ -209,8 +212,10 @@ def largest(left: Callable[[float], float], low: float, high: float) -> float | 
     for _ in range(_STEPS):
         middle = (low * at_high - high * at_low) / (at_high - at_low)
         here = left(middle)
-        if abs(here) < _EXACT or high - low < _CLOSE * high:
+        if abs(here) < _EXACT:
             return middle
+        if high - low < _CLOSE * high:
+            return low
         if here > 0.0:
             low, at_low, at_high = middle, here, 0.5 * at_high
         else:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from groundref.planning import Plan
 from groundref.planning.asked import ASSUMED
 from groundref.planning.compass import spoken
-from groundref.planning.fit import CEILING, TEACHING, TOLERANCE, Fit
+from groundref.planning.fit import CEILING, LOOKED, TEACHING, TOLERANCE, Fit
 from groundref.planning.sight_picture import RollIn
 from groundref.reports import words
 from groundref.units import celsius_zero, degree, foot, hectopascal, inch_hg, knot
@@ -129,6 +129,8 @@ def fit(plan: Plan) -> list[tuple[str, str, str]]:
     radius, speed = words.both_lengths(found.radius), words.knots(plan.inputs.true_airspeed)
     verdict = "yes" if found.works else f"no: fly wider, by {words.feet(found.wider)}"
     strongest = "none: not even a calm" if found.wind_limit is None else words.knots(found.wind_limit)
+    if found.wind_limit is not None and found.wind_limit >= LOOKED * plan.inputs.true_airspeed:
+        strongest += " or more"
     rows = [
         (f"{speed}, {radius}, {limit} together", verdict, ""),
         (
