@@ -118,6 +118,20 @@ def test_given_pylons_tell_the_kind_in_calm_air() -> None:
     assert any("may as well" in note for note in untold.notes)
 
 
+@pytest.mark.parametrize("kind", [ALONG, ACROSS])
+@pytest.mark.parametrize("number", range(4))
+def test_a_given_road_tells_the_kind(kind: str, number: int) -> None:
+    recording, truth = drawn(kind, number, laps=2, wind_speed=(0.0, 12 * knot)[number % 2])
+    (a, b), (c, d) = (truth.frame.to_geographic(*place) for place in truth.maneuver.places)
+    told = only(recording, truth, line=((float(a), float(b)), (float(c), float(d))))
+    untold = only(recording, truth)
+    before = {untold.kind: untold.confidence, **dict(untold.alternatives)}
+    assert told.kind == kind
+    assert told.reference.source == "given"
+    assert told.confidence >= before[kind] - 1e-3
+    assert {AROUND, "eights-on-pylons"}.isdisjoint({name for name, share in told.alternatives if share > 0.2})
+
+
 def test_in_a_calm_each_of_two_kinds_is_said_with_one_half() -> None:
     # The same circles and ways: no handbook prints a distance or an angle that would tell them apart.
     for kind, other in ((ACROSS, AROUND), (AROUND, ACROSS)):

@@ -74,6 +74,35 @@ def test_given_pylons_are_used_in_the_order_flown() -> None:
     assert found.confidence > 0.9
 
 
+@pytest.mark.parametrize("number", range(6))
+def test_given_pylons_never_speak_against_them(number: int) -> None:
+    figures = np.random.default_rng(number).uniform((75.0, 0.0), (125.0, 20.0)) * knot
+    recording, truth = lesson(seed=number, true_airspeed=figures[0], wind_speed=figures[1])
+    (a, b), (c, d) = (truth.frame.to_geographic(*place) for place in truth.maneuver.places)
+    (told,) = found_in(recording, truth, pylons=((float(a), float(b)), (float(c), float(d))))
+    (untold,) = found_in(recording, truth)
+    before = {untold.kind: untold.confidence, **dict(untold.alternatives)}
+    assert told.kind == KIND
+    assert told.reference.source == "given"
+    assert told.confidence >= before[KIND] - 0.02
+    assert not {name for name, _ in told.alternatives} & {"eights-along-a-road", "eights-across-a-road"}
+
+
+def test_a_road_through_the_middle_speaks_against_them() -> None:
+    recording, truth = lesson(wind_speed=0.0)
+    (e1, n1), (e2, n2) = truth.maneuver.places
+    middle, aside = (0.5 * (e1 + e2), 0.5 * (n1 + n2)), (n2 - n1, e1 - e2)
+    (a, b), (c, d) = (
+        truth.frame.to_geographic(middle[0] + k * aside[0], middle[1] + k * aside[1]) for k in (-1, 1)
+    )
+    (told,) = found_in(recording, truth, line=((float(a), float(b)), (float(c), float(d))))
+    (untold,) = found_in(recording, truth)
+    confidence = [
+        {one.kind: one.confidence, **dict(one.alternatives)}.get(KIND, 0.0) for one in (told, untold)
+    ]
+    assert confidence[0] < confidence[1]
+
+
 def test_given_pylons_far_away_are_told_and_not_used() -> None:
     recording, truth = lesson()
     far = truth.frame.to_geographic(5.0 * nautical_mile, 0.0)

@@ -68,6 +68,7 @@ PART: Final = (262.0, 28.0)  # [°] turn of a loop of the others
 WIND_SPREAD: Final = 20.0  # [°] how well the wind lies along or across
 LAID_BY: Final = 0.75  # of eights are laid by a wind that is felt
 FELT: Final = 3.0 * knot  # of wind, by which as many lay an eight as do not; figures of our own
+TOLD: Final = 30.0  # how much oftener a place given lies there when it was flown about; a figure of our own
 LEAST_LEG: Final = 4.0  # [s] of level flight that count as a straight leg
 UNSURE: Final = 0.8  # share of the likelier kind below which it is said that the other may have been meant
 NAMES: Final = {
@@ -275,19 +276,16 @@ def wind_factors(states: States, row: Row, wind: Wind | None) -> dict[str, float
 def ground_factors(states: States, row: Row, ground: Ground) -> dict[str, float]:
     """Return what was said of the ground: pylons where the centers are, a road through the middle.
 
-    Parameters
-    ----------
-    states, row, ground
-        As for `kind_shares`.
+    It lifts the kinds flown about such a place, and so lowers all others; arguments as for `kind_shares`.
     """
     factors = dict.fromkeys(ELEMENTARY, 1.0)
     if eight_reference.given_pylons(row, ground) is not None:
-        factors[AROUND] *= 30.0
+        factors[AROUND] *= TOLD
     told = eight_reference.given_line(states, row, ground)
     if told is not None and told[1] <= eight_reference.NEAR_ENOUGH * row.radius:
         square = told[2] > quarter_turn - eight_reference.PARALLEL_ENOUGH
-        factors[ALONG] *= 30.0 if square else 1.0
-        factors[ACROSS] *= 30.0
+        factors[ALONG] *= TOLD if square else 1.0
+        factors[ACROSS] *= TOLD
     return factors
 
 

@@ -13,7 +13,8 @@ fifth of the airspeed. What is left is
   some radii;
 * **how far a loop turns, how far apart the loops lie**: what goes with such a way between;
 * **the wind**: pylons are chosen across it, a road that it blows across;
-* **the given pylons**, where they are: abeam the heading, or abeam the track;
+* **the given places**: pylons speak for both kinds flown about such, a road for the others; and pylons stand
+  abeam the heading, or abeam the track;
 * **the bank**: 30 to 40° at the steepest.
 
 Each is weighed for every kind by itself and the three elementary kinds are then summed, as what is usual for
@@ -108,8 +109,14 @@ def _path_evidence(states: States, eight: Eight, wind: Wind | None, ground: Grou
     by_wind, told = eights.wind_factors(states, row, wind), eights.ground_factors(states, row, ground)
     path = path_densities(states, row)
     elementary = sum(eights.USUAL[kind] * by_wind[kind] * told[kind] * path[kind] for kind in by_wind)
-    # Pylons are chosen across the wind for either kind of eight.
-    return log_ratio(SELDOMER * by_wind[eights.AROUND] * path[KIND], elementary, -MOST, MOST)
+    # Pylons are chosen across the wind for either kind of eight, and speak for both where they are given.
+    pylons = by_wind[eights.AROUND] * max(told[eights.AROUND], _told(eight, ground))
+    return log_ratio(SELDOMER * pylons * path[KIND], elementary, -MOST, MOST)
+
+
+def _told(eight: Eight, ground: Ground) -> float:
+    """Return what pylons given where the wing pointed say: in wind they are not the centers of the loops."""
+    return 1.0 if given_near(eight, ground) is None else eights.TOLD
 
 
 def path_densities(states: States, row: Row) -> dict[str, float]:
