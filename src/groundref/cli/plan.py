@@ -9,6 +9,7 @@ from cyclopts import Parameter
 
 from groundref.cli import options
 from groundref.cli.destinations import check_destinations
+from groundref.cli.printed import Printed
 from groundref.cli.surroundings import Surroundings
 from groundref.cli.weather import Said, weather
 from groundref.units import degree, foot, knot
@@ -51,6 +52,7 @@ def plan(
     surroundings: Annotated[Surroundings | None, Parameter(name="*")] = None,
     ladder: Annotated[str | None, options.taking("DEBRIEF.json")] = None,
     json: Annotated[str | None, options.taking("FILE|-")] = None,
+    printed: Annotated[Printed | None, Parameter(name="*")] = None,
 ) -> None:
     """Plan a maneuver for today's wind and this airplane.
 
@@ -127,8 +129,13 @@ def plan(
         a wind is given.
     json
         Write the plan as JSON to this file; - is standard output, and then nothing else goes there.
+    printed
+        Pictures and paper.
     """
-    check_destinations([json], others=[aircraft, wind_file, ladder])
+    paper = printed or Printed()
+    paper.check()
+    results = [json, *paper.destinations]
+    check_destinations(results, others=[aircraft, wind_file, ladder])
     from groundref import export, writing
     from groundref.cli.parts import by_option
     from groundref.planning import Wanted, compass
@@ -188,9 +195,9 @@ def plan(
         )
     if following is not None:
         made = replace(made, ladder=following.steps)
-    if json:
-        writing.write(json, export.to_json(made.to_dict()))
-    if json != "-":
+    of_json = {json: export.to_json(made.to_dict())} if json else {}
+    writing.write_all({**of_json, **paper.made(made)})
+    if "-" not in results:
         _show(made)
 
 

@@ -1,0 +1,81 @@
+"""Options on paper and pictures of a plan."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Annotated, Final
+
+from groundref.cli import options
+from groundref.errors import UsageError
+
+if TYPE_CHECKING:
+    from groundref.planning import Plan
+
+_PAPERS: Final = ("a4", "letter", "a5")
+
+
+@dataclass(frozen=True)
+class Printed:
+    """Pictures and paper.
+
+    Parameters
+    ----------
+    svg
+        Draw the maneuver from above to this file, as SVG.
+    png
+        The same as PNG.
+    pdf
+        Write the brief, one page to print, to this file.
+    paper
+        Paper of the brief; a5 is half size, for a kneeboard.
+    student
+        Name to print on the brief.
+    instructor
+        Name to print on the brief.
+    """
+
+    svg: Annotated[str | None, options.taking("FILE|-")] = None
+    png: Annotated[str | None, options.taking("FILE|-")] = None
+    pdf: Annotated[str | None, options.taking("FILE|-")] = None
+    paper: Annotated[str, options.taking("a4|letter|a5")] = "a4"
+    student: Annotated[str | None, options.taking("NAME")] = None
+    instructor: Annotated[str | None, options.taking("NAME")] = None
+
+    @property
+    def destinations(self) -> list[str | None]:
+        """Where results go; None where one is not asked for."""
+        return [self.svg, self.png, self.pdf]
+
+    def check(self) -> None:
+        """Refuse a paper that there is none of.
+
+        Raises
+        ------
+        UsageError
+            When it is unknown.
+        """
+        if self.paper not in _PAPERS:
+            raise UsageError(f"{self.paper!r} is no paper", "--paper", "choose a4, letter or a5")
+
+    def made(self, plan: Plan) -> Mapping[str, bytes]:
+        """Return what was asked for, by its destination.
+
+        Parameters
+        ----------
+        plan
+            What was planned.
+        """
+        if not any(self.destinations):
+            return {}
+        from groundref.reports.brief import render
+        from groundref.reports.brief.content import People
+
+        made: dict[str, bytes] = {}
+        if self.svg:
+            made[self.svg] = render.picture_svg(plan)
+        if self.png:
+            made[self.png] = render.picture_png(plan)
+        if self.pdf:
+            made[self.pdf] = render.pdf(plan, self.paper, People(self.student, self.instructor))
+        return made

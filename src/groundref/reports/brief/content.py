@@ -1,0 +1,120 @@
+"""What the brief says: every figure from the plan, in the order of the page, for the template to set."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from groundref.planning import Plan
+from groundref.planning.cautions import STANDING, Weight
+from groundref.reports import plan_words, words
+from groundref.reports.brief.common import safety
+from groundref.reports.brief.errors import errors, look_for
+from groundref.reports.brief.fit import fit
+from groundref.reports.brief.lines import together
+from groundref.reports.brief.schedule import schedule
+from groundref.reports.figures import planned, planned_bank, planned_sight
+from groundref.standards.loading import load_standard
+from groundref.standards.standard import Element
+
+PAPERS: Final = {"a4": "a4", "letter": "us-letter", "a5": "a5"}
+# Letters of a picture in its own units, so that they come out alike on paper: `svg.WIDTH` units are as wide as the
+# column, and A5 has the smaller one.
+_LETTERS: Final = {"a4": (15.5, 24.0), "letter": (15.5, 24.0), "a5": (18.0, 28.0)}
+
+
+@dataclass(frozen=True, slots=True)
+class People:
+    """Names on the page, where they are wanted."""
+
+    student: str | None = None
+    instructor: str | None = None
+
+
+def content(plan: Plan, paper: str, people: People) -> dict[str, object]:
+    """Return all that the template sets, as plain data.
+
+    Parameters
+    ----------
+    plan
+        What was planned.
+    paper
+        One of :data:`PAPERS`.
+    people
+        Whose lesson it is.
+    """
+    large, small = _LETTERS[paper]
+    sight = planned_sight.draw(plan, letter=small, tall=round(11.5 * small))
+    pictures = {
+        "picture": str(planned.draw(plan, letter=large)),
+        "bank": str(planned_bank.draw(plan, letter=large, tall=round(11 * large))),
+        "sight": None if sight is None else str(sight),
+    }
+    said = {name: together(each) for name, each in _texts(plan, people).items()}
+    return {"paper": PAPERS[paper], "half": paper == "a5", **pictures, **said}
+
+
+def _texts(plan: Plan, people: People) -> dict[str, object]:
+    """Return all that is read, by its place on the page."""
+    given = plan.inputs
+    return {
+        "title": words.kind(given.kind),
+        "subtitle": _subtitle(plan),
+        "day": "" if given.day is None else _day(plan),
+        "student": words.plain(people.student or ""),
+        "instructor": words.plain(people.instructor or ""),
+        "picture_says": planned.describe(plan),
+        "bank_says": planned_bank.describe(plan),
+        "sight_says": planned_sight.describe(plan),
+        "hidden": bool(plan.hidden[plan.schedule.marked].any()),
+        "entry": plan_words.entry(plan),
+        "fit": fit(plan),
+        "schedule": schedule(plan),
+        "look": look_for(plan),
+        "errors": errors(plan),
+        "safety": safety(plan),
+        "standard": _standard(plan),
+        "inputs": plan_words.inputs(plan),
+        "assumptions": plan_words.assumptions(plan),
+        "notes": list(plan.notes),
+        "warnings": [_caution(c.weight, c.says) for c in plan.cautions if c.weight > Weight.NOTE],
+        "remarks": [c.says for c in plan.cautions if c.weight == Weight.NOTE],
+        "standing": STANDING,
+    }
+
+
+def _subtitle(plan: Plan) -> str:
+    given = plan.inputs
+    way = "right" if given.side > 0 else "left"
+    wind = "calm" if given.wind_speed == 0.0 else f"wind {planned.wind_said(plan)}"
+    return f"First turn to the {way} · {given.aircraft.title} · {wind}"
+
+
+def _day(plan: Plan) -> str:
+    given = plan.inputs
+    if given.day is None:
+        return ""
+    from datetime import datetime, time
+
+    day = words.day(datetime.combine(given.day, time()))
+    return day if given.when is None else f"{day}, {given.when:%H:%M} UTC"
+
+
+def _caution(weight: Weight, says: str) -> dict[str, str]:
+    return {"weight": weight.name, "says": says}
+
+
+def _standard(plan: Plan) -> dict[str, object]:
+    """Return the limits by code, those of the standard and of the handbook; our own defaults are left out."""
+    standard = load_standard(plan.inputs.standard)
+    task = standard.task(plan.inputs.kind)
+    elements = () if task is None else tuple(e for e in task.elements if e.basis != "practice")
+    return {
+        "title": f"{standard.publication}; {standard.edition}",
+        "limits": [(_code(e), e.what) for e in elements if e.quantity != "observed"],
+        "observed": [(_code(e), e.what) for e in elements if e.quantity == "observed"],
+    }
+
+
+def _code(element: Element) -> str:
+    return element.code if element.basis == "standard" else "handbook"

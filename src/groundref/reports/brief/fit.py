@@ -1,0 +1,54 @@
+"""Whether airspeed, radius and bank fit together, in one or two sentences: what gives way."""
+
+from __future__ import annotations
+
+from groundref.planning import Plan
+from groundref.planning.fit import CEILING, TEACHING, TOLERANCE, Fit
+from groundref.reports import words
+
+
+def fit(plan: Plan) -> dict[str, object]:
+    """Return the verdict in a few words, and the sentence about it.
+
+    Parameters
+    ----------
+    plan
+        What was planned.
+    """
+    found = plan.fit
+    if found is None:
+        most = words.degrees(plan.extremes.bank_max)
+        return {
+            "works": True,
+            "verdict": f"The steepest bank is {most}.",
+            "says": "No radius is held over the ground here.",
+        }
+    triple = (
+        f"{words.knots(plan.inputs.true_airspeed)} true, {words.feet(found.radius)}, "
+        f"{words.degrees(found.bank_limit)} of bank"
+    )
+    verdict = f"{triple}: {'they fit' if found.works else 'they do not fit'}."
+    return {"works": found.works, "verdict": verdict, "says": " ".join(_said(found))}
+
+
+def _said(found: Fit) -> list[str]:
+    needed, still = words.degrees(found.bank_needed), words.degrees(found.bank_needed_still)
+    said = [f"This radius needs {needed} in today’s wind, {still} in still air."]
+    if not found.works:
+        said.append(
+            f"The radius gives way: fly {words.feet(found.radius_needed)}, {words.feet(found.wider)} wider, "
+            f"not steeper ({words.feet(found.radius_needed_still)} in still air)."
+        )
+    elif found.wind_limit is not None:
+        said.append(f"It works up to {words.knots(found.wind_limit)} of wind from there.")
+    others = [
+        f"{words.degrees(limit)}{whose} {words.feet(radius)}"
+        for limit, whose, radius in (
+            (TEACHING, ", often taught,", found.radius_at_teaching),
+            (CEILING, ", the handbook’s ceiling,", found.radius_at_ceiling),
+        )
+        if abs(limit - found.bank_limit) > TOLERANCE
+    ]
+    if others:
+        said.append(f"Least radius with {words.listed(others)}.")
+    return said

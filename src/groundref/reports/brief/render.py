@@ -1,0 +1,53 @@
+"""From a plan to PDF and PNG: typst sets the page, with the fonts that it carries, so that nothing else counts."""
+
+from __future__ import annotations
+
+import json
+from importlib.resources import files
+from typing import Final, Literal
+
+from groundref.planning import Plan
+from groundref.reports.brief.content import People, content
+from groundref.reports.figures import planned
+
+_PICTURE: Final = (
+    b"#set page(width: 640pt, height: auto, margin: 0pt, fill: white)\n"
+    b'#image(bytes(sys.inputs.picture), format: "svg", width: 100%)\n'
+)
+_DOTS: Final = 144  # an inch
+
+
+def pdf(plan: Plan, paper: str = "a4", people: People | None = None) -> bytes:
+    """Return the brief, one page, the same bytes for the same plan.
+
+    Parameters
+    ----------
+    plan
+        What was planned.
+    paper
+        `a4`, `letter` or `a5`.
+    people
+        Names to print.
+    """
+    said = content(plan, paper, people or People())
+    return _set(files(__package__).joinpath("brief.typ").read_bytes(), "pdf", {"data": _json(said)})
+
+
+def picture_svg(plan: Plan) -> bytes:
+    """Return the picture from above as an SVG file."""
+    return str(planned.draw(plan)).encode()
+
+
+def picture_png(plan: Plan) -> bytes:
+    """Return the picture from above as a PNG file, on white."""
+    return _set(_PICTURE, "png", {"picture": str(planned.draw(plan))})
+
+
+def _json(said: dict[str, object]) -> str:
+    return json.dumps(said, ensure_ascii=False, sort_keys=True)
+
+
+def _set(template: bytes, form: Literal["pdf", "png"], inputs: dict[str, str]) -> bytes:
+    import typst
+
+    return typst.compile(template, format=form, sys_inputs=inputs, ignore_system_fonts=True, ppi=_DOTS)

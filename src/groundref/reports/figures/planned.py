@@ -1,0 +1,288 @@
+"""The plan from above: the path in the wind, what it is flown about, what to fly at each marked position."""
+
+from __future__ import annotations
+
+from math import ceil, cos, degrees, hypot, sin
+from typing import Final
+
+import numpy as np
+from markupsafe import Markup
+from numpy.typing import NDArray
+
+from groundref.detection.maneuver import Reference
+from groundref.planning import Plan
+from groundref.reports import plan_words, svg, words
+from groundref.reports.figures import ground, marks, on_paper, planned_marks
+from groundref.reports.figures.above import chevron
+from groundref.reports.figures.labels import Box, freest
+from groundref.reports.figures.plan import Plan as Map
+from groundref.reports.scales import bar_length
+from groundref.units import foot
+
+Floats = NDArray[np.float64]
+
+LETTER: Final = 15.0
+_LEAST, TALLEST = 380.0, 640.0
+_SPAN: Final = 3.1  # of an airplane, in letters
+_FINE: Final = 121  # points of a piece of the path
+_WAY_IN: Final = 0.3  # of the path's size
+
+
+def draw(plan: Plan, name: str = "plan", *, letter: float = LETTER, tallest: float = TALLEST) -> Markup:
+    """Return the picture.
+
+    Parameters
+    ----------
+    plan
+        What was planned.
+    name
+        Starts the ids inside.
+    letter
+        Height of its letters, the picture being `svg.WIDTH` wide.
+    tallest
+        Height of the picture at most.
+    """
+    paper = _map(plan, letter, tallest)
+    path = _path(plan, paper)
+    found = planned_marks.spots(plan, paper)
+    planes, boxes = planned_marks.airplanes(plan, found, _SPAN * letter)
+    taken: list[Box] = [*boxes]
+    lies = _reference(plan)
+    below = ground.draw(lies, paper) if lies else Markup("")
+    way_in, entry_box = _way_in(plan, paper, path, taken, letter)
+    taken += entry_box
+    center = _center(plan, paper, taken, letter)
+    corner = _wind(plan, path, taken, letter, paper.height)
+    corner += _scale(paper, path, taken, letter) + _north(path, taken, letter, paper.height)
+    seen = _and_reference(path, lies, paper)
+    said = planned_marks.labels(plan, found, taken, seen, letter, paper.height)
+    lowest = max(max(box[3] for box in taken), float(path[1].max()))
+    return svg.picture(
+        name,
+        f"{words.kind(plan.inputs.kind)} from above, as planned",
+        describe(plan),
+        min(ceil(lowest + 8.0), paper.height),
+        on_paper.style(letter),
+        below,
+        svg.polyline(*path, class_="asked"),
+        _way(path, letter),
+        way_in,
+        center,
+        corner,
+        planes,
+        said,
+    )
+
+
+def describe(plan: Plan) -> str:
+    """Return the picture in words, with its numbers."""
+    schedule = plan.schedule
+    rows = "; ".join(
+        f"{n}, {schedule.name[i]}: bank {plan_words.sided(schedule.bank[i])}, "
+        f"{words.knots(schedule.ground_speed[i])} over the ground, heading "
+        f"{plan_words.named_direction(plan, schedule.heading[i])}, {schedule.time[i]:.0f} s"
+        for n, i in enumerate(planned_marks.marked(plan), 1)
+    )
+    return f"North is up. Wind {wind_said(plan)}. {rows}."
+
+
+def wind_said(plan: Plan) -> str:
+    """Return the wind in a few words."""
+    given = plan.inputs
+    if given.wind_speed == 0.0:
+        return "calm"
+    return f"from {plan_words.named_direction(plan, given.wind_from)} at {words.knots(given.wind_speed)}"
+
+
+def _map(plan: Plan, letter: float, tallest: float) -> Map:
+    """Return a map that holds path, entry and reference, with room for labels round it."""
+    layout, schedule = plan.layout, plan.schedule
+    begin = _begin(plan)
+    places = np.array(layout.places if layout.reference in {"point", "rectangle", "pylons"} else ())
+    points = places.reshape(-1, 2)
+    east = np.concatenate((schedule.east, points[:, 0], [begin[0], layout.entry.place[0]]))
+    north = np.concatenate((schedule.north, points[:, 1], [begin[1], layout.entry.place[1]]))
+    rim_x, rim_y = 6.2 * letter, 5.0 * letter
+    wide, tall = max(float(np.ptp(east)), 1.0), max(float(np.ptp(north)), 1.0)
+    across = svg.WIDTH - 2 * rim_x
+    height = round(min(max(tall * across / wide + 2 * rim_y, _LEAST), tallest))
+    scale = 1.0 / max(wide / across, tall / (height - 2 * rim_y))
+    middle = (float(east.min() + east.max()) / 2, float(north.min() + north.max()) / 2)
+    return Map(*middle, scale, 0.0, float(height), height)
+
+
+def _begin(plan: Plan) -> tuple[float, float]:
+    """Return where the way in begins on the map [m]."""
+    schedule, entry = plan.schedule, plan.layout.entry
+    far = _WAY_IN * max(float(np.ptp(schedule.east)), float(np.ptp(schedule.north)))
+    return entry.place[0] - far * sin(entry.track), entry.place[1] - far * cos(entry.track)
+
+
+def _path(plan: Plan, paper: Map) -> tuple[Floats, Floats]:
+    """Return the path on paper, points close together."""
+    pieces = [piece.at(plan.inputs.air, np.linspace(0.0, 1.0, _FINE)) for piece in plan.layout.pieces]
+    x = paper.x(np.concatenate([samples.east for samples in pieces]))
+    y = paper.y(np.concatenate([samples.north for samples in pieces]))
+    along = np.concatenate(([0.0], np.cumsum(np.hypot(np.diff(x), np.diff(y)))))
+    at = np.linspace(0.0, along[-1], max(int(along[-1] / 4.0), 2))
+    return np.interp(at, along, x), np.interp(at, along, y)
+
+
+def _way(path: tuple[Floats, Floats], letter: float) -> Markup:
+    """Return chevrons along the path."""
+    x, y = path
+    every = round(11 * letter / 4.0)
+    rows = range(every // 2, x.size - 2, every)
+    courses = np.degrees(np.arctan2(x[2:] - x[:-2], y[:-2] - y[2:]))
+    return Markup("").join(chevron(float(x[i]), float(y[i]), float(courses[i - 1])) for i in rows)
+
+
+def _reference(plan: Plan) -> Reference | None:
+    """Return what the maneuver is flown about, for the figures of the ground."""
+    layout = plan.layout
+    if layout.reference in {"none", "point"}:
+        return None
+    bearing = float("nan")
+    if layout.reference == "line":
+        (e0, n0), (e1, n1) = layout.places
+        bearing = float(np.arctan2(e1 - e0, n1 - n0))
+    return Reference(layout.reference, layout.places, 0.0, "given", bearing)
+
+
+def _and_reference(path: tuple[Floats, Floats], lies: Reference | None, paper: Map) -> tuple[Floats, Floats]:
+    """Return points of the path and of the line or rectangle, all of which labels should leave in sight."""
+    if lies is None or lies.type == "pylons":
+        return path
+    places = np.array(lies.places if lies.type == "line" else (*lies.places, lies.places[0]))
+    x, y = paper.x(places[:, 0]), paper.y(places[:, 1])
+    if lies.type == "line":  # right across the paper
+        x, y = x.mean() + 40.0 * (x - x.mean()), y.mean() + 40.0 * (y - y.mean())
+    along = np.concatenate(([0.0], np.cumsum(np.hypot(np.diff(x), np.diff(y)))))
+    at = np.arange(0.0, along[-1], 5.0)
+    return np.concatenate((path[0], np.interp(at, along, x))), np.concatenate(
+        (path[1], np.interp(at, along, y))
+    )
+
+
+def _center(plan: Plan, paper: Map, taken: list[Box], letter: float) -> Markup:
+    """Return the point or the pylons, with the radius to the first position."""
+    layout, schedule = plan.layout, plan.schedule
+    if layout.reference == "pylons":
+        lies = _reference(plan)
+        drawn = Markup("") if lies is None else ground.pylons(lies, paper, taken)
+        return drawn
+    if layout.reference != "point":
+        return Markup("")
+    x, y = paper.xy(*layout.places[0])
+    start = paper.xy(float(schedule.east[0]), float(schedule.north[0]))
+    taken.append((x - 8, y - 8, x + 8, y + 8))
+    far = words.feet(layout.radius)
+    middle = (x + start[0]) / 2, (y + start[1]) / 2
+    box = _box(middle[0] + 6, middle[1], far, letter)
+    taken.append(box)
+    return svg.group(
+        svg.line(x, y, *start, class_="radius"),
+        svg.circle(x, y, 7.5, class_="ring"),
+        svg.circle(x, y, 3.5, class_="point"),
+        svg.text(middle[0] + 6, middle[1], far, class_="place plum"),
+    )
+
+
+def _box(x: float, y: float, said: str, letter: float) -> Box:
+    return x, y - 0.8 * letter, x + on_paper.wide(said, letter), y + 0.25 * letter
+
+
+def _way_in(
+    plan: Plan, paper: Map, path: tuple[Floats, Floats], taken: list[Box], letter: float
+) -> tuple[Markup, list[Box]]:
+    """Return the way in with its arrow and its heading."""
+    entry, schedule = plan.layout.entry, plan.schedule
+    begin, place = paper.xy(*_begin(plan)), paper.xy(*entry.place)
+    first = paper.xy(float(schedule.east[0]), float(schedule.north[0]))
+    said = f"in on heading {plan_words.direction(plan, plan.roll_in.heading)}"
+    middle = (begin[0] + place[0]) / 2, (begin[1] + place[1]) / 2
+    wide = on_paper.wide(said, letter)
+    spots = [
+        (x, y)
+        for at in (middle, begin, ((3 * begin[0] + place[0]) / 4, (3 * begin[1] + place[1]) / 4))
+        for x, y in (
+            (at[0] + 0.8 * letter, at[1] + letter),
+            (at[0] - 0.8 * letter - wide, at[1] - 0.4 * letter),
+            (at[0] + 0.8 * letter, at[1] - 0.4 * letter),
+            (at[0] - 0.8 * letter - wide, at[1] + letter),
+            (at[0] - wide / 2, at[1] + 1.6 * letter),
+            (at[0] - wide / 2, at[1] - letter),
+        )
+    ]
+    line = np.linspace(begin[0], place[0], 40), np.linspace(begin[1], place[1], 40)
+    both = np.concatenate((path[0], line[0])), np.concatenate((path[1], line[1]))
+    boxes = [_box(x, y, said, letter) for x, y in spots]
+    chosen = freest(boxes, taken, *both, paper.height)
+    arrow = middle if hypot(place[0] - begin[0], place[1] - begin[1]) > 50 else begin
+    turn = f"translate({arrow[0]:.1f} {arrow[1]:.1f}) rotate({degrees(entry.track):.1f})"
+    drawn = svg.group(
+        svg.polyline(
+            np.array([begin[0], place[0], first[0]]),
+            np.array([begin[1], place[1], first[1]]),
+            class_="entry-line",
+        ),
+        svg.tag("path", d="M0-9L6 6L0 2.5L-6 6Z", class_="arrow", transform=turn),
+        svg.text(*spots[chosen], said, class_="place"),
+    )
+    lies = [(x - 3, y - 3, x + 3, y + 3) for x, y in zip(line[0][::4], line[1][::4], strict=True)]
+    return drawn, [boxes[chosen], *[(float(a), float(b), float(c), float(d)) for a, b, c, d in lies]]
+
+
+def _corner(
+    size: tuple[float, float], path: tuple[Floats, Floats], taken: list[Box], height: float
+) -> tuple[float, float]:
+    """Return the freest place along the rim of the paper for something of a size; it is then taken."""
+    wide, tall = size
+    low, far = 4.0, svg.WIDTH - wide - 4.0
+    columns = [low, far, *np.linspace(low, far, 9)[1:-1].tolist()]
+    boxes = [(x, y, x + wide, y + tall) for y in (4.0, height - tall - 4.0) for x in columns]
+    boxes += [(x, y, x + wide, y + tall) for x in (low, far) for y in (0.3 * height, 0.5 * height)]
+    box = boxes[freest(boxes, taken, *path, height)]
+    taken.append(box)
+    return box[0], box[1]
+
+
+def _wind(plan: Plan, path: tuple[Floats, Floats], taken: list[Box], letter: float, height: float) -> Markup:
+    """Return an arrow that flies with the wind, and the wind in words."""
+    given = plan.inputs
+    lines = ["calm"]
+    if given.wind_speed:
+        gust = f", gusts {words.knots(given.wind_speed + given.gust)}" if given.gust else ""
+        lines = [f"wind {words.bearing(given.wind_from)} true", f"{words.knots(given.wind_speed)}{gust}"]
+        if given.variation is not None:
+            lines.insert(1, f"{words.bearing(given.wind_from - given.variation)} magnetic")
+    wide = 3.4 * letter + max(on_paper.wide(line, letter) for line in lines)
+    tall = max(3.4 * letter, 1.15 * letter * len(lines))
+    x, y = _corner((wide, tall), path, taken, height)
+    drawn = []
+    if given.wind_speed:
+        size = letter / 15.0 * 0.85
+        turn = (
+            f"translate({x + 1.6 * letter:.1f} {y + tall / 2:.1f}) "
+            f"rotate({degrees(given.wind_from) + 180.0:.1f}) scale({size:.2f})"
+        )
+        drawn.append(svg.tag("path", d="M0 26V-16M-8-11L0-28L8-11Z", class_="wind", transform=turn))
+    top = y + tall / 2 - 1.15 * letter * len(lines) / 2
+    drawn += [
+        svg.text(x + 3.4 * letter, top + 1.15 * letter * (n + 0.75), line, class_="strong" if not n else None)
+        for n, line in enumerate(lines)
+    ]
+    return svg.group(*drawn)
+
+
+def _scale(paper: Map, path: tuple[Floats, Floats], taken: list[Box], letter: float) -> Markup:
+    longest = 9.0 * letter
+    feet = bar_length(longest / paper.scale / foot)
+    wide = longest + on_paper.wide(f" {words.number(feet)} ft", letter) + 7
+    x, y = _corner((wide, 2.8 * letter), path, taken, paper.height)
+    return marks.scale_bar(paper.scale, x + 1, y + 0.8 * letter, longest, 1.35 * letter)
+
+
+def _north(path: tuple[Floats, Floats], taken: list[Box], letter: float, height: float) -> Markup:
+    x, y = _corner((32.0, 52.0 + letter), path, taken, height)
+    return marks.north(x + 16, y + letter + 26)

@@ -1,0 +1,147 @@
+"""The bank that a plan asks for, along the time of one time through, against the limits."""
+
+from __future__ import annotations
+
+from typing import Final
+
+import numpy as np
+from markupsafe import Markup
+from numpy.typing import NDArray
+
+from groundref.planning import Plan
+from groundref.planning.fit import CEILING, TEACHING
+from groundref.reports import plan_words, svg, words
+from groundref.reports.figures import on_paper, planned_marks
+from groundref.reports.scales import Scale, second_ticks
+from groundref.units import degree
+
+Floats = NDArray[np.float64]
+
+LETTER: Final = 15.0
+TALL: Final = 200
+_FINE: Final = 121  # points of a piece of the path
+_APART: Final = 6.0 * degree  # between two limits whose words would hide each other
+_ROOM: Final = 4.0 * degree  # above the highest of bank and limits
+
+
+def draw(plan: Plan, name: str = "bank", *, letter: float = LETTER, tall: int = TALL) -> Markup:
+    """Return the picture.
+
+    Parameters
+    ----------
+    plan
+        What was planned.
+    name
+        Starts the ids inside.
+    letter
+        Height of its letters, the picture being `svg.WIDTH` wide.
+    tall
+        Its height.
+    """
+    time, bank = _curve(plan)
+    limits = _limits(plan)
+    top = max(float(bank.max()), *(value for value, _, _ in limits)) + _ROOM
+    across = Scale(0.0, float(time[-1]), 2.6 * letter, svg.WIDTH - 5.4 * letter)
+    down = Scale(0.0, top, tall - 1.9 * letter, 0.2 * letter)
+    x, y = across(time), down(bank)
+    return svg.picture(
+        name,
+        f"{words.kind(plan.inputs.kind)}: bank by place, as planned",
+        describe(plan),
+        tall,
+        on_paper.style(letter),
+        svg.band(x, np.full(x.size, down.at(0.0)), y, class_="under"),
+        _axes(across, down, letter, tall),
+        *[_limit(value, says, look, across, down, letter) for value, says, look in limits],
+        svg.polyline(x, y, class_="asked"),
+        _marks(plan, across, down, letter),
+    )
+
+
+def describe(plan: Plan) -> str:
+    """Return the picture in words, with its numbers."""
+    found = plan.extremes
+    rows = "; ".join(
+        f"{n}, after {plan.schedule.time[i]:.0f} s: {plan_words.sided(plan.schedule.bank[i])}"
+        for n, i in enumerate(planned_marks.marked(plan), 1)
+    )
+    return (
+        f"Bank from {words.degrees(found.bank_min)} to {words.degrees(found.bank_max)} in the turns, "
+        f"limit {words.degrees(plan.inputs.bank_limit)}. {rows}."
+    )
+
+
+def _curve(plan: Plan) -> tuple[Floats, Floats]:
+    """Return times and sizes of the bank, with a step where a piece of the path ends."""
+    times, banks, begun = [], [], 0.0
+    for piece in plan.layout.pieces:
+        samples = piece.at(plan.inputs.air, np.linspace(0.0, 1.0, _FINE))
+        times.append(begun + samples.time)
+        banks.append(np.abs(samples.bank))
+        begun += float(samples.time[-1])
+    return np.concatenate(times), np.concatenate(banks)
+
+
+def _limits(plan: Plan) -> list[tuple[float, str, str]]:
+    """Return the planned limit and the ones that people talk of: value, words, look."""
+    limit = plan.inputs.bank_limit
+    held = plan.layout.radius is None and plan.inputs.kind == "steep-turns"
+    found = [(limit, f"{words.degrees(limit)}, {'to hold' if held else 'limit'}", "limit")]
+    others = ((TEACHING, "30°, taught"), (CEILING, "45°, ceiling"))
+    return found + [(at, says, "limit fine") for at, says in others if abs(at - limit) > _APART]
+
+
+def _axes(across: Scale, down: Scale, letter: float, tall: int) -> Markup:
+    parts = [svg.line(across.start, down.start, across.end, down.start, class_="axis")]
+    for value in range(0, int(down.high / degree) + 1, 10):
+        at = down.at(value * degree)
+        if value:
+            parts.append(svg.line(across.start, at, across.end, at, class_="grid"))
+        parts.append(
+            svg.text(across.start - 0.4 * letter, at + 0.33 * letter, f"{value}°", "end", class_="quiet")
+        )
+    ticks = second_ticks(0.0, across.high, int((across.end - across.start) / (4.2 * letter)))
+    for second in ticks:
+        at = across.at(second)
+        parts.append(svg.line(at, down.start, at, down.start + 0.3 * letter, class_="axis"))
+        last = second == ticks[-1]
+        parts.append(
+            svg.text(
+                at,
+                tall - 0.45 * letter,
+                f"{second:.0f} s" if last else f"{second:.0f}",
+                "middle",
+                class_="quiet",
+            )
+        )
+    return svg.group(*parts)
+
+
+def _limit(value: float, says: str, look: str, across: Scale, down: Scale, letter: float) -> Markup:
+    at = down.at(value)
+    return svg.group(
+        svg.line(across.start, at, across.end, at, class_=look),
+        svg.text(across.end + 0.4 * letter, at + 0.33 * letter, says, class_="place"),
+    )
+
+
+def _marks(plan: Plan, across: Scale, down: Scale, letter: float) -> Markup:
+    """Return a dot and the number at each marked position, numbers only where they stand apart."""
+    schedule, parts, last = plan.schedule, [], -1e9
+    for number, i in enumerate(planned_marks.marked(plan), 1):
+        x, y = across.at(float(schedule.time[i])), down.at(abs(float(schedule.bank[i])))
+        parts.append(svg.circle(x, y, 0.3 * letter, class_="dot"))
+        if x - last < 1.1 * letter:
+            continue
+        last = x
+        below = y + 1.25 * letter < down.start
+        parts.append(
+            svg.text(
+                min(x, across.end - 0.5 * letter),
+                y + 1.25 * letter if below else y - 0.55 * letter,
+                f"{number}",
+                "middle",
+                class_="strong",
+            )
+        )
+    return svg.group(*parts)

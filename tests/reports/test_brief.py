@@ -1,0 +1,183 @@
+"""The brief: one page of every kind on every paper, all positions on it, the same bytes each time."""
+
+from __future__ import annotations
+
+import io
+import re
+from dataclasses import replace
+from datetime import date
+from math import radians
+
+import pypdf
+import pytest
+
+import groundref
+from groundref.assessment.findings import APPLIES, FAULTS
+from groundref.planning import Blowing, Plan, Wanted
+from groundref.planning.around import Around
+from groundref.planning.asked import Where
+from groundref.planning.cautions import STANDING, Weight
+from groundref.reports.brief import errors
+from groundref.reports.brief.content import PAPERS, People
+from groundref.reports.brief.render import pdf, picture_png
+from groundref.units import degree, foot, knot
+
+KINDS = tuple(APPLIES)
+# Widths and heights of the papers in points: ISO 216 for A4 and A5 (210 × 297 mm, 148 × 210 mm), ANSI/ASME
+# Y14.1 for Letter (8.5 × 11 in).
+SIZES = {
+    "a4": (210 / 25.4 * 72, 297 / 25.4 * 72),
+    "a5": (148 / 25.4 * 72, 210 / 25.4 * 72),
+    "letter": (612.0, 792.0),
+}
+PLACE = Where(latitude=radians(40.1), longitude=radians(-90.2), when=date(2026, 5, 1))
+
+
+def planned(
+    kind: str,
+    *,
+    where: Where | None = PLACE,
+    gust: float = 0.0,
+    around: Around | None = None,
+    wanted: Wanted | None = None,
+) -> Plan:
+    wind = Blowing(speed=14 * knot, direction_from=radians(240), gust=gust * knot)
+    return groundref.plan(kind, wind=wind, where=where, around=around, wanted=wanted)
+
+
+@pytest.fixture(scope="module")
+def plans() -> dict[str, Plan]:
+    return {kind: planned(kind) for kind in KINDS}
+
+
+def read(content: bytes) -> pypdf.PdfReader:
+    return pypdf.PdfReader(io.BytesIO(content))
+
+
+def text_of(content: bytes) -> str:
+    """Return the words of a page, white space run together, words broken at the end of a line joined."""
+    raw = read(content).pages[0].extract_text()
+    return re.sub(r"\s+", " ", re.sub(r"[-\u00ad\u2010\u2060]\s*\n\s*", "", raw))
+
+
+def squeezed(words: str) -> str:
+    """Return words without white space and hyphens, which a line's end may have put in or taken away."""
+    return re.sub(r"[\s\-\u00ad\u2010\u2060]", "", words)
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("kind", KINDS)
+def test_one_page_with_every_position_and_caution(plans: dict[str, Plan], kind: str, paper: str) -> None:
+    plan = plans[kind]
+    content = pdf(plan, paper, People("Anna Example", "Ben Example"))
+    reader = read(content)
+    assert len(reader.pages) == 1
+    box = reader.pages[0].mediabox
+    assert (float(box.width), float(box.height)) == pytest.approx(SIZES[paper], abs=0.1)
+    words = squeezed(text_of(content))
+    schedule = plan.schedule
+    for i in schedule.marked.nonzero()[0]:
+        row = f"{schedule.name[i]}{schedule.time[i]:.0f}"
+        assert squeezed(row) in words
+    for caution in plan.cautions:
+        assert squeezed(caution.says) in words
+    assert squeezed(STANDING) in words
+    assert "AnnaExample" in words
+    assert "Remarks" in words
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_the_fullest_plan_still_is_one_page(paper: str) -> None:
+    """Gusts, a landing place out of reach, little bank: many cautions and the longest schedule."""
+    crowded = Around(surroundings="open", landing_from_origin=(radians(60), 5000.0))
+    plan = planned(
+        "rectangular-course",
+        gust=8.0,
+        around=crowded,
+        wanted=Wanted(height=600 * foot, bank_limit=30 * degree),
+    )
+    assert sum(c.weight > Weight.NOTE for c in plan.cautions) >= 1
+    content = pdf(
+        plan, paper, People("A student with a long name of several words", "Another one just as long")
+    )
+    assert len(read(content).pages) == 1
+    words = squeezed(text_of(content))
+    assert all(squeezed(caution.says) in words for caution in plan.cautions)
+
+
+def test_the_same_bytes_each_time(plans: dict[str, Plan]) -> None:
+    kind = "turns-around-a-point"
+    assert pdf(plans[kind]) == pdf(planned(kind))
+    assert picture_png(plans[kind]) == picture_png(planned(kind))
+    assert pdf(plans[kind]) != pdf(plans[kind], people=People(student="Anna Example"))
+
+
+def test_no_clock_in_it(plans: dict[str, Plan]) -> None:
+    metadata = read(pdf(plans["steep-turns"])).metadata
+    assert metadata is not None
+    assert metadata.creation_date is None
+    assert metadata.title == "Steep turns, plan"
+
+
+def test_what_gives_way_is_said() -> None:
+    """98 kt, 1,000 ft and 30° in still air: tan φ = V²/(g R) gives 40.4°, and 30° takes 1,473 ft."""
+    wanted = Wanted(true_airspeed=98 * knot, radius=1000 * foot, bank_limit=30 * degree)
+    plan = groundref.plan("turns-around-a-point", wind=Blowing(speed=0.0, direction_from=0.0), wanted=wanted)
+    words = text_of(pdf(plan))
+    assert "they do not fit" in words
+    assert "needs 40°" in words
+    assert "fly 1,473 ft, 473 ft wider, not steeper" in words
+
+
+def test_the_most_serious_caution_stands_first() -> None:
+    wanted = Wanted(true_airspeed=100 * knot, radius=700 * foot)
+    plan = planned("turns-around-a-point", wanted=wanted)
+    words = text_of(pdf(plan))
+    stops = [c.says for c in plan.cautions if c.weight == Weight.STOP]
+    assert stops
+    assert squeezed(words).index(squeezed(stops[0])) < squeezed(words).index("Entry")
+
+
+def test_magnetic_stands_beside_true(plans: dict[str, Plan]) -> None:
+    """2.1° west there: track 060 true is 062 magnetic."""
+    assert "060/062" in text_of(pdf(plans["turns-around-a-point"]))
+    assert "060/062" not in text_of(pdf(planned("turns-around-a-point", where=None)))
+
+
+def test_text_of_the_user_is_no_markup(plans: dict[str, Plan]) -> None:
+    content = pdf(plans["steep-turns"], people=People("#panic() *x* $y$ [z]", None))
+    assert "#panic() *x* $y$ [z]" in text_of(content)
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_the_texts_name_errors_that_the_kind_can_show(kind: str) -> None:
+    said = errors.table("kinds")[kind]
+    assert set(said["errors"]) <= set(APPLIES[kind])
+    assert len(set(said["errors"])) == len(said["errors"]) >= 3
+    assert len(said["look"]) == 3
+
+
+def test_every_error_has_its_words() -> None:
+    assert set(errors.table("errors")) == set(FAULTS)
+    assert set(errors.table("kinds")) == set(APPLIES)
+
+
+def test_every_number_in_the_texts_is_known(plans: dict[str, Plan]) -> None:
+    for plan in plans.values():
+        known = errors.numbers(plan)
+        for one in errors.table("errors").values():
+            for part in ("see", "cure"):
+                one[part].format_map(known)
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_no_number_that_is_missing_is_printed(plans: dict[str, Plan], kind: str) -> None:
+    assert "can't tell" not in text_of(pdf(plans[kind]))
+    assert not re.search(r"\b(nan|None|inf)\b", text_of(pdf(plans[kind])))
+
+
+def test_a_plan_without_cautions_has_no_frame(plans: dict[str, Plan]) -> None:
+    bare = replace(plans["turns-around-a-point"], cautions=())
+    words = text_of(pdf(bare))
+    assert "CARE" not in words
+    assert "STOP" not in words
