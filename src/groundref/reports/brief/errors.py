@@ -24,7 +24,7 @@ def look_for(plan: Plan) -> list[str]:
 
 
 def errors(plan: Plan) -> list[dict[str, str]]:
-    """Return the common errors and their cures, the likeliest first; those that cannot be made here are left out.
+    """Return the common errors and their cures, the likeliest first.
 
     Parameters
     ----------

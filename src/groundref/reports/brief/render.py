@@ -1,4 +1,4 @@
-"""From a plan to PDF and PNG: typst sets the page, with the fonts that it carries, so that nothing else counts."""
+"""From a plan to PDF and PNG: typst sets the page with the fonts that it carries, and nothing else counts."""
 
 from __future__ import annotations
 

@@ -1,7 +1,7 @@
-"""The look of a picture that stands alone, on paper or in a file of its own: literal colors, one family of letters.
+"""The look of a picture that stands alone, on paper or in a file of its own.
 
-Plum is what is asked, ink is what is flown and seen; every difference shows in weight or dash, too, so that it
-prints black on white.
+Plum is what is asked, ink is what is flown and seen; every difference shows in weight or dash, too, so that
+it prints black on white. Colors are literal, letters of one family.
 """
 
 from __future__ import annotations
@@ -13,22 +13,16 @@ from markupsafe import Markup
 from groundref.reports import svg
 
 FAMILY: Final = "'Libertinus Serif', Charter, 'Bitstream Charter', Palatino, Georgia, 'DejaVu Serif', serif"
-_INK, _QUIET, _RULE, _WASH, _PLUM, _PLUM_WASH = (
-    "#1d2126",
-    "#55595f",
-    "#c9c5ba",
-    "#f1eee6",
-    "#7a2f63",
-    "#ead7e4",
-)
+_INK, _QUIET, _RULE, _WASH = "#1d2126", "#55595f", "#c9c5ba", "#f1eee6"
+_PLUM, _PLUM_WASH = "#7a2f63", "#ead7e4"
 _LOOK: Final = f"""
-text {{ fill: {_INK}; font-family: {FAMILY}; paint-order: stroke; stroke: #ffffff; stroke-width: LETTERpx; stroke-linejoin: round }}
+text {{ fill: {_INK}; font-family: {FAMILY} }}
+text {{ paint-order: stroke; stroke: #ffffff; stroke-width: LETTERpx; stroke-linejoin: round }}
 text.quiet {{ fill: {_QUIET} }}
 text.strong {{ font-weight: 700 }}
 text.place {{ font-style: italic }}
 text.plum {{ fill: {_PLUM} }}
 text.badge-number {{ font-weight: 700; stroke: none }}
-text.badge-number.seen {{ fill: #ffffff }}
 path, line, circle, rect {{ fill: none }}
 .asked {{ stroke: {_PLUM}; stroke-width: 3; stroke-linejoin: round }}
 .chevron {{ stroke: {_PLUM}; stroke-width: 2.2; stroke-linejoin: round; stroke-linecap: round }}

@@ -169,8 +169,7 @@ def _center(plan: Plan, paper: Map, taken: list[Box], letter: float) -> Markup:
     layout, schedule = plan.layout, plan.schedule
     if layout.reference == "pylons":
         lies = _reference(plan)
-        drawn = Markup("") if lies is None else ground.pylons(lies, paper, taken)
-        return drawn
+        return Markup("") if lies is None else ground.pylons(lies, paper, taken)
     if layout.reference != "point":
         return Markup("")
     x, y = paper.xy(*layout.places[0])
