@@ -1,9 +1,9 @@
-"""Pictures of the page for the documentation: one a kind, of the simulated flights of docs/maneuvers.md, and
-one of the demo for the README.
+"""Pictures of the page for the documentation: one a kind, of the simulated flights of docs/maneuvers.md, one
+of the demo for the README, and the brief of docs/brief.md.
 
-    python bench/pictures.py [KIND|debrief...]         writes docs/pictures/KIND.png, debrief.png
+    python bench/pictures.py [KIND|debrief|brief...]   writes docs/pictures/KIND.png, debrief.png, brief.png
 
-Needs a Chromium on the path.
+Needs a Chromium on the path, but for the brief.
 """
 
 from __future__ import annotations
@@ -13,7 +13,9 @@ import shutil
 import sys
 from collections.abc import Callable
 from dataclasses import replace
+from datetime import date
 from functools import partial
+from math import radians
 from pathlib import Path
 from typing import Final
 
@@ -23,9 +25,13 @@ import groundref
 from groundref.aircraft.loading import load_aircraft
 from groundref.cli.demo import FAULTS
 from groundref.debriefing import DEFAULT_STANDARD
+from groundref.planning import Blowing
+from groundref.planning.asked import Where
+from groundref.reports.brief import render
+from groundref.reports.brief.content import People
 from groundref.reports.html import page
 from groundref.standards.loading import load_standard
-from groundref.units import foot
+from groundref.units import foot, knot
 
 DOCS: Final = Path(__file__).parents[1] / "docs"
 # The first example of each kind: what is simulated, and by which standard it is debriefed.
@@ -36,6 +42,7 @@ EXAMPLE: Final = re.compile(
 )
 WIDE, RIM, SCALE = 1100, 20, 0.82
 DEMO: Final = "debrief"
+BRIEF: Final = "brief"
 # What a picture shows, from the title down to the pictures of the maneuver.
 CLIP: Final = """() => {
   const top = document.querySelector("article.maneuver").getBoundingClientRect().top;
@@ -66,8 +73,22 @@ def demonstrated() -> str:
     return page(groundref.debrief(replace(recording, source="lesson.gpx"), aircraft=aircraft))
 
 
+def briefed() -> bytes:
+    """Return the brief of the example of docs/brief.md."""
+    plan = groundref.plan(
+        "turns-around-a-point",
+        wind=Blowing(speed=14 * knot, direction_from=radians(240)),
+        where=Where(latitude=radians(40.1), longitude=radians(-90.2), when=date(2026, 5, 1)),
+    )
+    return render.page(plan, people=People(student="A. Example"), form="png")
+
+
 def main(kinds: list[str]) -> None:
     """Write the pictures of some kinds, of all when none is named."""
+    if not kinds or BRIEF in kinds:
+        (DOCS / "pictures" / f"{BRIEF}.png").write_bytes(briefed())
+    if kinds == [BRIEF]:
+        return
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(
             executable_path=shutil.which("chromium") or shutil.which("google-chrome"),

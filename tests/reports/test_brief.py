@@ -19,7 +19,7 @@ from groundref.planning.asked import Where
 from groundref.planning.cautions import STANDING, Weight
 from groundref.reports.brief import errors
 from groundref.reports.brief.content import PAPERS, People
-from groundref.reports.brief.render import pdf, picture_png
+from groundref.reports.brief.render import page, picture_png
 from groundref.units import degree, foot, knot
 
 KINDS = tuple(APPLIES)
@@ -69,7 +69,7 @@ def squeezed(words: str) -> str:
 @pytest.mark.parametrize("kind", KINDS)
 def test_one_page_with_every_position_and_caution(plans: dict[str, Plan], kind: str, paper: str) -> None:
     plan = plans[kind]
-    content = pdf(plan, paper, People("Anna Example", "Ben Example"))
+    content = page(plan, paper, People("Anna Example", "Ben Example"))
     reader = read(content)
     assert len(reader.pages) == 1
     box = reader.pages[0].mediabox
@@ -97,7 +97,7 @@ def test_the_fullest_plan_still_is_one_page(paper: str) -> None:
         wanted=Wanted(height=600 * foot, bank_limit=30 * degree),
     )
     assert sum(c.weight > Weight.NOTE for c in plan.cautions) >= 1
-    content = pdf(
+    content = page(
         plan, paper, People("A student with a long name of several words", "Another one just as long")
     )
     assert len(read(content).pages) == 1
@@ -107,13 +107,13 @@ def test_the_fullest_plan_still_is_one_page(paper: str) -> None:
 
 def test_the_same_bytes_each_time(plans: dict[str, Plan]) -> None:
     kind = "turns-around-a-point"
-    assert pdf(plans[kind]) == pdf(planned(kind))
+    assert page(plans[kind]) == page(planned(kind))
     assert picture_png(plans[kind]) == picture_png(planned(kind))
-    assert pdf(plans[kind]) != pdf(plans[kind], people=People(student="Anna Example"))
+    assert page(plans[kind]) != page(plans[kind], people=People(student="Anna Example"))
 
 
 def test_no_clock_in_it(plans: dict[str, Plan]) -> None:
-    metadata = read(pdf(plans["steep-turns"])).metadata
+    metadata = read(page(plans["steep-turns"])).metadata
     assert metadata is not None
     assert metadata.creation_date is None
     assert metadata.title == "Steep turns, plan"
@@ -123,7 +123,7 @@ def test_what_gives_way_is_said() -> None:
     """98 kt, 1,000 ft and 30° in still air: tan φ = V²/(g R) gives 40.4°, and 30° takes 1,473 ft."""
     wanted = Wanted(true_airspeed=98 * knot, radius=1000 * foot, bank_limit=30 * degree)
     plan = groundref.plan("turns-around-a-point", wind=Blowing(speed=0.0, direction_from=0.0), wanted=wanted)
-    words = text_of(pdf(plan))
+    words = text_of(page(plan))
     assert "they do not fit" in words
     assert "needs 40°" in words
     assert "fly 1,473 ft, 473 ft wider, not steeper" in words
@@ -132,7 +132,7 @@ def test_what_gives_way_is_said() -> None:
 def test_the_most_serious_caution_stands_first() -> None:
     wanted = Wanted(true_airspeed=100 * knot, radius=700 * foot)
     plan = planned("turns-around-a-point", wanted=wanted)
-    words = text_of(pdf(plan))
+    words = text_of(page(plan))
     stops = [c.says for c in plan.cautions if c.weight == Weight.STOP]
     assert stops
     assert squeezed(words).index(squeezed(stops[0])) < squeezed(words).index("Entry")
@@ -140,12 +140,12 @@ def test_the_most_serious_caution_stands_first() -> None:
 
 def test_magnetic_stands_beside_true(plans: dict[str, Plan]) -> None:
     """2.1° west there: track 060 true is 062 magnetic."""
-    assert "060/062" in text_of(pdf(plans["turns-around-a-point"]))
-    assert "060/062" not in text_of(pdf(planned("turns-around-a-point", where=None)))
+    assert "060/062" in text_of(page(plans["turns-around-a-point"]))
+    assert "060/062" not in text_of(page(planned("turns-around-a-point", where=None)))
 
 
 def test_text_of_the_user_is_no_markup(plans: dict[str, Plan]) -> None:
-    content = pdf(plans["steep-turns"], people=People("#panic() *x* $y$ [z]", None))
+    content = page(plans["steep-turns"], people=People("#panic() *x* $y$ [z]", None))
     assert "#panic() *x* $y$ [z]" in text_of(content)
 
 
@@ -172,12 +172,12 @@ def test_every_number_in_the_texts_is_known(plans: dict[str, Plan]) -> None:
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_no_number_that_is_missing_is_printed(plans: dict[str, Plan], kind: str) -> None:
-    assert "can't tell" not in text_of(pdf(plans[kind]))
-    assert not re.search(r"\b(nan|None|inf)\b", text_of(pdf(plans[kind])))
+    assert "can't tell" not in text_of(page(plans[kind]))
+    assert not re.search(r"\b(nan|None|inf)\b", text_of(page(plans[kind])))
 
 
 def test_a_plan_without_cautions_has_no_frame(plans: dict[str, Plan]) -> None:
     bare = replace(plans["turns-around-a-point"], cautions=())
-    words = text_of(pdf(bare))
+    words = text_of(page(bare))
     assert "CARE" not in words
     assert "STOP" not in words

@@ -77,5 +77,5 @@ class Printed:
         if self.png:
             made[self.png] = render.picture_png(plan)
         if self.pdf:
-            made[self.pdf] = render.pdf(plan, self.paper, People(self.student, self.instructor))
+            made[self.pdf] = render.page(plan, self.paper, People(self.student, self.instructor))
         return made

@@ -18,8 +18,8 @@ from groundref.standards.loading import load_standard
 from groundref.standards.standard import Element
 
 PAPERS: Final = {"a4": "a4", "letter": "us-letter", "a5": "a5"}
-# Letters of a picture in its own units, so that they come out alike on paper: `svg.WIDTH` units are as wide as
-# the column, and A5 has the smaller one.
+# Letters of a picture in its own units, so that they come out alike on paper: `svg.WIDTH` units are as wide
+# as the column, and A5 has the smaller one.
 _LETTERS: Final = {"a4": (15.5, 24.0), "letter": (15.5, 24.0), "a5": (18.0, 28.0)}
 
 

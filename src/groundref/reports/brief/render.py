@@ -14,10 +14,13 @@ _PICTURE: Final = (
     b"#set page(width: 640pt, height: auto, margin: 0pt, fill: white)\n"
     b'#image(bytes(sys.inputs.picture), format: "svg", width: 100%)\n'
 )
-_DOTS: Final = 144  # an inch
+_DOTS: Final = 144  # an inch of a picture
+_DOTS_PAGE: Final = 92  # an inch of a page that is looked at on a screen
 
 
-def pdf(plan: Plan, paper: str = "a4", people: People | None = None) -> bytes:
+def page(
+    plan: Plan, paper: str = "a4", people: People | None = None, form: Literal["pdf", "png"] = "pdf"
+) -> bytes:
     """Return the brief, one page, the same bytes for the same plan.
 
     Parameters
@@ -28,9 +31,12 @@ def pdf(plan: Plan, paper: str = "a4", people: People | None = None) -> bytes:
         `a4`, `letter` or `a5`.
     people
         Names to print.
+    form
+        As a document to print, or as a picture of it.
     """
-    said = content(plan, paper, people or People())
-    return _set(files(__package__).joinpath("brief.typ").read_bytes(), "pdf", {"data": _json(said)})
+    said = json.dumps(content(plan, paper, people or People()), ensure_ascii=False, sort_keys=True)
+    template = files(__package__).joinpath("brief.typ").read_bytes()
+    return _set(template, form, {"data": said}, _DOTS_PAGE)
 
 
 def picture_svg(plan: Plan) -> bytes:
@@ -40,14 +46,10 @@ def picture_svg(plan: Plan) -> bytes:
 
 def picture_png(plan: Plan) -> bytes:
     """Return the picture from above as a PNG file, on white."""
-    return _set(_PICTURE, "png", {"picture": str(planned.draw(plan))})
+    return _set(_PICTURE, "png", {"picture": str(planned.draw(plan))}, _DOTS)
 
 
-def _json(said: dict[str, object]) -> str:
-    return json.dumps(said, ensure_ascii=False, sort_keys=True)
-
-
-def _set(template: bytes, form: Literal["pdf", "png"], inputs: dict[str, str]) -> bytes:
+def _set(template: bytes, form: Literal["pdf", "png"], inputs: dict[str, str], dots: int) -> bytes:
     import typst
 
-    return typst.compile(template, format=form, sys_inputs=inputs, ignore_system_fonts=True, ppi=_DOTS)
+    return typst.compile(template, format=form, sys_inputs=inputs, ignore_system_fonts=True, ppi=dots)
