@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from groundref.assessment.as_planned import AsPlanned
 from groundref.assessment.details import Details
 from groundref.detection.maneuver import Maneuver
 
@@ -204,6 +205,8 @@ class Assessed:
         What is particular to the kind; None where nothing is.
     entry_recorded
         Whether straight flight before the turn was recorded, so that the entry means something.
+    as_planned
+        What was planned for it; None where no plan is set against it.
     """
 
     maneuver: Maneuver
@@ -222,3 +225,4 @@ class Assessed:
     entry_off_downwind_sd: float | None = None
     entry_recorded: bool = True
     details: Details | None = None
+    as_planned: AsPlanned | None = None

@@ -10,6 +10,7 @@ import numpy as np
 
 from groundref.assessment.assessed import Assessed
 from groundref.assessment.held import lap_bank
+from groundref.comparison.laid import laid
 from groundref.comparison.sayings import cure, remarks
 from groundref.debriefing import Debrief
 from groundref.errors import GroundrefError
@@ -165,7 +166,7 @@ def _of_wind(plan: Plan, wind: Wind | None) -> tuple[Row, ...]:
     inputs = plan.inputs
     planned = (
         ("wind", "speed", inputs.wind_speed),
-        ("wind from", "direction", inputs.wind_from),
+        ("wind from", "direction", inputs.wind_from if inputs.wind_speed > 0.0 else None),
         ("true airspeed", "speed", inputs.true_airspeed),
     )
     flown: tuple[tuple[float | None, float | None], ...] = ((None, None),) * len(planned)
@@ -198,7 +199,9 @@ def _or_none(value: float) -> float | None:
 
 
 def with_plan(debrief: Debrief, comparison: Comparison) -> Debrief:
-    """Return the debrief with the cures that the plan changes: who planned too tight a turn must fly wider.
+    """Return the debrief with the plan beside what was flown, and with the cures that it changes.
+
+    Who planned too tight a turn must fly wider.
 
     Parameters
     ----------
@@ -215,5 +218,6 @@ def with_plan(debrief: Debrief, comparison: Comparison) -> Debrief:
         replace(finding, cure=cure(finding, comparison.plan, comparison.as_flown))
         for finding in assessed.findings
     )
-    maneuvers = (*debrief.maneuvers[:at], replace(assessed, findings=findings), *debrief.maneuvers[at + 1 :])
+    beside = replace(assessed, findings=findings, as_planned=laid(debrief, comparison.plan, assessed))
+    maneuvers = (*debrief.maneuvers[:at], beside, *debrief.maneuvers[at + 1 :])
     return replace(debrief, maneuvers=maneuvers)

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from groundref.angles import difference, full_turn, half_turn, quarter_turn, wrap
+from groundref.assessment.as_planned import AsPlanned
 from groundref.assessment.assessed import Assessed
 from groundref.assessment.held import steady
 from groundref.estimation.states import States
@@ -68,6 +69,18 @@ def unrolled(assessed: Assessed) -> Round:
     opened = _opened(assessed, angle, start)
     names = NAMES if by_wind else _compass(assessed.maneuver.direction)
     return Round(np.where(np.isfinite(angle), opened, np.nan), names, by_wind, start)
+
+
+def planned_angle(assessed: Assessed, planned: AsPlanned) -> Floats:
+    """Return the angle round the circle of each place of the planned arcs, as in `unrolled` [rad].
+
+    The places are those of the flight, named by the wind that blew: where another wind was planned for, the
+    bank planned stands where it would have been flown.
+    """
+    wind = assessed.maneuver.wind
+    if wind is None or not named_by_wind(assessed):
+        return planned.turn * planned.azimuth
+    return planned.turn * (planned.track - wind.direction_to)
 
 
 _CUT: Final = -quarter_turn  # before the first place, so that every place stands whole on the paper

@@ -17,7 +17,7 @@ CANNOT_TELL: Final = "can't tell"
 _LIGHT_WIND_SDS: Final = (
     2.0  # a wind below this many of its own standard deviations has no direction to print
 )
-_LOOSE_DIRECTION: Final = radians(60.0)  # nor has one whose direction is this uncertain
+LOOSE_DIRECTION: Final = radians(60.0)  # nor has one whose direction is this uncertain
 
 
 def known(value: float | None) -> bool:
@@ -136,7 +136,7 @@ def has_direction(value: Wind | None) -> bool:
     return (
         value is not None
         and value.speed > _LIGHT_WIND_SDS * value.speed_sd
-        and value.direction_sd < _LOOSE_DIRECTION
+        and value.direction_sd < LOOSE_DIRECTION
     )
 
 

@@ -14,7 +14,7 @@ from groundref.debriefing import Debrief
 from groundref.detection.maneuver import Lap
 from groundref.estimation.states import States
 from groundref.reports import naming, places, svg, words
-from groundref.reports.figures import above, circle_labels, ground
+from groundref.reports.figures import above, as_planned, circle_labels, ground
 from groundref.reports.figures.labels import Box, badge_box, freest
 from groundref.reports.figures.plan import SDS, Plan, plan_of
 
@@ -40,6 +40,7 @@ def draw(debrief: Debrief, assessed: Assessed, name: str) -> Markup:
         above.between(states, assessed, plan),
         _way(states, assessed, plan),
         above.flown(states, assessed, plan),
+        as_planned.path(assessed, plan),
         crossings(states, assessed, plan),
         ground.pylons(m.reference, plan, taken) if m.reference.type == "pylons" else Markup(""),
         numbers(states, assessed, plan, taken),
@@ -61,7 +62,7 @@ def describe(assessed: Assessed) -> str:
     about = f" {_line_in_words(assessed)}" if m.reference.type == "line" else ""
     return (
         f"North is up. Radius to hold {words.both_lengths(m.radius, m.radius_sd)}.{about}"
-        f" Wind {words.wind(m.wind)}. {laps}."
+        f" Wind {words.wind(m.wind)}. {laps}.{as_planned.described(assessed)}"
     )
 
 

@@ -13,6 +13,7 @@ from groundref.assessment.assessed import Assessed
 from groundref.assessment.held import steady
 from groundref.debriefing import Debrief
 from groundref.reports import naming, places, svg, words
+from groundref.reports.figures import as_planned
 from groundref.reports.figures.circle_labels import badge
 from groundref.reports.figures.labels import Box, badge_box, freest
 from groundref.reports.laps import dash, during, tone, turn_sign
@@ -55,6 +56,7 @@ def draw(debrief: Debrief, assessed: Assessed, name: str) -> Markup:
         _required(
             angle[in_laps], required[in_laps], assessed.profile.bank_required_sd[in_laps] / degree, x, y
         ),
+        _planned(assessed, x, y),
         _rolling(assessed, angle, np.where(_reached(~_settled(debrief, assessed)), bank, np.nan), x, y),
         _laps(assessed, angle, np.where(_settled(debrief, assessed), bank, np.nan), bank_sd, x, y),
         _nothing(bank, required),
@@ -71,7 +73,8 @@ def describe(debrief: Debrief, assessed: Assessed) -> str:
         f" {words.degrees(p.bank_required)} required"
         for p in visited
     )
-    return f"Bank is counted into the turn and is {debrief.states.bank_source}. {said}."
+    planned = as_planned.banks(assessed)
+    return f"Bank is counted into the turn and is {debrief.states.bank_source}. {said}.{planned}"
 
 
 def scales(debrief: Debrief, assessed: Assessed) -> tuple[Scale, Scale]:
@@ -83,7 +86,7 @@ def scales(debrief: Debrief, assessed: Assessed) -> tuple[Scale, Scale]:
     in_laps = assessed.profile.lap > 0
     bank = (sign * during(debrief.states.bank, assessed))[_settled(debrief, assessed)] / degree
     required = (sign * assessed.profile.bank_required)[in_laps] / degree
-    low, high = span(bank, required, least=15.0)
+    low, high = span(bank, required, planned_bank(assessed), least=15.0)
     start = places.unrolled(assessed).start / degree
     # Half circles begin a little after the cut and may end as much beyond where they should.
     shown = 376.0 if assessed.maneuver.kind == "s-turns" else 360.0
@@ -139,6 +142,23 @@ def _limit(assessed: Assessed, x: Scale, y: Scale) -> Markup:
         svg.line(_LEFT, at, _RIGHT, at, class_="limit"),
         svg.text(_RIGHT, at - 7, f"limit {words.number(limit)}°", "end", class_="quiet"),
     )
+
+
+def planned_bank(assessed: Assessed) -> Floats:
+    """Return the planned bank into the turn along the planned arcs; empty where there is none [deg]."""
+    planned = assessed.as_planned
+    return np.empty(0) if planned is None else planned.turn * planned.bank / degree
+
+
+def _planned(assessed: Assessed, x: Scale, y: Scale) -> Markup:
+    """Return the planned bank at the places where it was to be flown, in the wind that was planned for."""
+    planned = assessed.as_planned
+    if planned is None:
+        return Markup("")
+    angle = places.planned_angle(assessed, planned) / degree
+    angle = (angle - x.low) % 360.0 + x.low
+    a, b = torn(angle, planned_bank(assessed))
+    return as_planned.line(x(a), y(b))
 
 
 def _nothing(bank: Floats, required: Floats) -> Markup:

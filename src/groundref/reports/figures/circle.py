@@ -10,7 +10,7 @@ from groundref.debriefing import Debrief
 from groundref.detection.maneuver import Lap
 from groundref.estimation.states import States
 from groundref.reports import places, svg, words
-from groundref.reports.figures import above, circle_labels
+from groundref.reports.figures import above, as_planned, circle_labels
 from groundref.reports.figures.plan import HEIGHT, SDS, Plan, plan_of
 from groundref.reports.laps import first_sign
 
@@ -41,6 +41,7 @@ def draw(debrief: Debrief, assessed: Assessed, name: str) -> Markup:
         above.before_and_after(states, assessed, plan),
         _way_round(assessed, plan),
         above.flown(states, assessed, plan),
+        as_planned.path(assessed, plan),
         _centers(assessed, plan) if maneuver.drifts else Markup(""),
         _point(assessed, plan),
         circle_labels.draw(states, assessed, plan, above.written(states, assessed, plan)),
@@ -59,7 +60,7 @@ def describe(states: States, assessed: Assessed) -> str:
     return (
         f"North is up. {radius} {words.both_lengths(m.radius, m.radius_sd)} about the point, which is"
         f" known to ±{words.metres(m.reference.sd)}. Wind {words.wind(m.wind)}. {laps}.{drift}"
-        f" Places: {visited}."
+        f" Places: {visited}.{as_planned.described(assessed)}"
     )
 
 

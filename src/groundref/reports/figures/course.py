@@ -13,7 +13,7 @@ from groundref.debriefing import Debrief
 from groundref.detection.maneuver import Leg
 from groundref.estimation.states import States
 from groundref.reports import naming, svg, words
-from groundref.reports.figures import above, circle_labels, ground
+from groundref.reports.figures import above, as_planned, circle_labels, ground
 from groundref.reports.figures.labels import Box, badge_box, freest, text_box
 from groundref.reports.figures.plan import Plan, plan_of
 
@@ -35,6 +35,7 @@ def draw(debrief: Debrief, assessed: Assessed, name: str) -> Markup:
         above.before_and_after(states, assessed, plan),
         above.between(states, assessed, plan),
         above.flown(states, assessed, plan),
+        as_planned.path(assessed, plan),
         _way(states, assessed, plan),
         _numbers(states, assessed, plan, taken),
         _names(states, assessed, plan, taken),
@@ -50,7 +51,10 @@ def describe(assessed: Assessed) -> str:
     legs = details.legs if isinstance(details, CourseFlown) else ()
     side = "the boundary" if m.reference.source == "given" else "the mean of its side"
     said = "; ".join(_leg_in_words(leg, side) for leg in legs)
-    return f"North is up. {naming.how_many(assessed)}. Wind {words.wind(m.wind)}. {said or 'no leg'}."
+    planned = as_planned.described(assessed)
+    return (
+        f"North is up. {naming.how_many(assessed)}. Wind {words.wind(m.wind)}. {said or 'no leg'}.{planned}"
+    )
 
 
 def _leg_in_words(leg: LegFlown, side: str) -> str:

@@ -10,7 +10,7 @@ from groundref.assessment.details import SteepFlown, SteepTurn
 from groundref.debriefing import Debrief
 from groundref.estimation.states import States
 from groundref.reports import naming, svg, words
-from groundref.reports.figures import above, arcs, circle_labels, ground
+from groundref.reports.figures import above, arcs, as_planned, circle_labels, ground
 from groundref.reports.figures.plan import Plan, plan_of
 
 
@@ -27,6 +27,7 @@ def draw(debrief: Debrief, assessed: Assessed, name: str) -> Markup:
         above.before_and_after(states, assessed, plan),
         above.between(states, assessed, plan),
         above.flown(states, assessed, plan),
+        as_planned.path(assessed, plan),
         _way(states, assessed, plan),
         _carried(states, assessed, plan),
         ground.pylons(m.reference, plan, taken) if m.reference.type == "pylons" else Markup(""),
@@ -48,7 +49,8 @@ def describe(debrief: Debrief, assessed: Assessed) -> str:
             f"loop {n}: the pylon {words.both_lengths(v)} away at the nearest" for n, v in enumerate(near, 1)
         ]
     told = "; ".join(said) or "nothing was measured over the ground"
-    return f"North is up. {naming.how_many(assessed)}. Wind {words.wind(m.wind)}. {told}."
+    planned = as_planned.described(assessed)
+    return f"North is up. {naming.how_many(assessed)}. Wind {words.wind(m.wind)}. {told}.{planned}"
 
 
 def _in_words(turn: SteepTurn) -> str:

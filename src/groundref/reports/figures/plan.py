@@ -19,6 +19,7 @@ _TOP, _BOTTOM = 54.0, 590.0  # wind and north stand above the map of a circle, w
 _RIM: Final = 34.0  # paper kept free round the outermost line
 _LEAST, _MOST = 360.0, 740.0  # paper that any map has from top to bottom
 _HEAD, _FOOT = 78.0, 84.0  # paper of the wind above and of the scale below any other map
+_ROOM: Final = 1.6  # the map grows no more than so for the sake of a plan
 SDS: Final = 2.0  # inside or outside is said only beyond this many standard deviations
 CLOSE: Final = (
     0.03  # and beyond this share of the radius, below which nobody flies on purpose; common practice
@@ -89,9 +90,24 @@ def _extent(states: States, assessed: Assessed) -> tuple[Floats, Floats]:
         east, north = [*east, m.reference.east + rim], [*north, m.reference.north + rim]
     elif m.reference.type in {"rectangle", "pylons"}:
         east, north = [*east, places[:, 0]], [*north, places[:, 1]]
-    both = np.concatenate(east), np.concatenate(north)
-    known = np.isfinite(both[0]) & np.isfinite(both[1])
-    return both[0][known], both[1][known]
+    return _with_plan(assessed, *_known(np.concatenate(east), np.concatenate(north)))
+
+
+def _known(east: Floats, north: Floats) -> tuple[Floats, Floats]:
+    known = np.isfinite(east) & np.isfinite(north)
+    return east[known], north[known]
+
+
+def _with_plan(assessed: Assessed, east: Floats, north: Floats) -> tuple[Floats, Floats]:
+    """Return the places and those of the planned path, unless that would make all else small."""
+    if assessed.as_planned is None:
+        return east, north
+    planned = _known(assessed.as_planned.east, assessed.as_planned.north)
+    both = np.concatenate((east, planned[0])), np.concatenate((north, planned[1]))
+    wide, tall = float(np.ptp(both[0])), float(np.ptp(both[1]))
+    return (
+        both if max(wide, tall) <= _ROOM * max(float(np.ptp(east)), float(np.ptp(north))) else (east, north)
+    )
 
 
 def runs(mask: NDArray[np.bool_]) -> list[tuple[int, int]]:

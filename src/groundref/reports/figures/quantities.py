@@ -134,7 +134,9 @@ def altitude(debrief: Debrief, assessed: Assessed) -> Strip | None:
         title = f"Height above the ground{_given(assessed.height_sd)}"
         band = tuple(v for v in (limit.height_low, limit.height_high) if v is not None)
         sd = _sd(states.altitude_sd, assessed)
-        return Strip(title, value, sd, held_at, low, high, band, *_LENGTH, 90.0, said)
+        planned = None if assessed.as_planned is None else assessed.as_planned.height
+        curves = _planned(planned, value)
+        return Strip(title, value, sd, held_at, low, high, band, *_LENGTH, 90.0, said, curves)
     title = words.altitude(states.altitude_datum).capitalize()
     value = during(states.altitude, assessed)
     sd = _sd(states.altitude_sd, assessed)
@@ -157,7 +159,16 @@ def airspeed(debrief: Debrief, assessed: Assessed) -> Strip:
     value, sd = during(states.true_airspeed, assessed), during(states.true_airspeed_sd, assessed)
     title = f"True airspeed, {states.airspeed_source}"
     said = "" if low is None else f"airspeed within {words.both_speeds(limit)}"
-    return Strip(title, value, sd, reference, low, high, (), *_SPEED, 12.0, said)
+    planned = None if assessed.as_planned is None else assessed.as_planned.true_airspeed
+    curves = _planned(planned, value)
+    return Strip(title, value, sd, reference, low, high, (), *_SPEED, 12.0, said, curves)
+
+
+def _planned(planned: float | None, value: Floats) -> tuple[Curve, ...]:
+    """Return what was planned to be held all the way."""
+    if planned is None:
+        return ()
+    return (Curve("as planned", np.full(value.size, planned), None, "planned"),)
 
 
 def _about(held: Held | None, limit: float | None) -> tuple[float | None, float | None]:

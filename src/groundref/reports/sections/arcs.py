@@ -36,6 +36,7 @@ def _above(debrief: Debrief, assessed: Assessed, name: str) -> Figure:
         keys.append(Key(mark(svg.circle(20, 6, 4.5, class_="crossing")), "the line crossed"))
     if (assessed.profile.lap == 0).any():
         keys.append(Key(swatch("between"), f"between the {naming.parts(m.kind)}"))
+    keys += common.planned_keys(assessed)
     return Figure("above", _TITLES[m.kind], arcs.draw(debrief, assessed, f"{name}-above"), keys)
 
 

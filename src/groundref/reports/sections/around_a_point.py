@@ -19,6 +19,7 @@ def _above(debrief: Debrief, assessed: Assessed, name: str) -> Figure:
         ]
     else:
         keys = [Key(swatch("asked-band wide", "asked thin"), "radius to hold"), *common.side_keys(assessed)]
+    keys += common.planned_keys(assessed)
     named = places.named_by_wind(assessed) and not m.drifts
     return Figure(
         "circle",

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 import numpy as np
+from markupsafe import Markup
 from numpy.typing import NDArray
 
 from groundref.assessment.assessed import Assessed
 from groundref.debriefing import Debrief
 from groundref.reports import facts, naming, places, svg, tables, verdicts, words
 from groundref.reports.cells import Cell, Fact, Row
-from groundref.reports.figures import bank, plan, strips
+from groundref.reports.figures import as_planned, bank, plan, strips
 from groundref.reports.figures.quantities import Strip
 from groundref.reports.laps import DASHES, dash, during, tone, turn_sign
 from groundref.reports.sections.parts import Figure, Key, Table, Track, mark, swatch
@@ -39,11 +40,23 @@ def side_keys(assessed: Assessed) -> list[Key]:
     ]
 
 
+def planned_keys(assessed: Assessed) -> list[Key]:
+    """Return what the planned path is; nothing where there is none."""
+    says = as_planned.key(assessed)
+    return [Key(planned_swatch(), says)] if says else []
+
+
+def planned_swatch() -> Markup:
+    """Return what a planned line looks like."""
+    return mark(svg.tag("path", d="M1 6h38", class_="planned"), as_planned.diamond(20.0, 6.0))
+
+
 def bank_figure(debrief: Debrief, assessed: Assessed, name: str) -> Figure:
     """Return bank flown against bank required by position."""
     m = assessed.maneuver
     required = bool(np.isfinite(assessed.profile.bank_required).any())
     keys = [Key(swatch("asked-band wide", "asked"), "required")] if required else []
+    planned = [Key(planned_swatch(), "as planned")] if bank.planned_bank(assessed).size else []
     parts = naming.parts(m.kind)
     said = (
         "Required is the bank that keeps this radius at the ground speed and crab of that moment: the line is"
@@ -61,7 +74,7 @@ def bank_figure(debrief: Debrief, assessed: Assessed, name: str) -> Figure:
         "bank",
         "Bank flown against bank required",
         bank.draw(debrief, assessed, f"{name}-bank"),
-        [*keys, *lap_keys(assessed)],
+        [*keys, *planned, *lap_keys(assessed)],
         f"{said} Bank limit: {limit}. Rolling in and out is thin and gray.{many}",
         "bank",
     )
@@ -102,6 +115,8 @@ def strip_keys(debrief: Debrief, assessed: Assessed, drawn: Sequence[Strip]) -> 
         keys.append(Key(swatch("asked"), "to hold"))
     for strip in drawn:
         for curve in strip.curves:
+            if any(curve.says == key.says for key in keys):
+                continue
             looks = ("asked-band wide", curve.look) if curve.sd is not None else (curve.look,)
             keys.append(Key(swatch(*looks), curve.says))
     keys.append(Key(swatch("flown-band wide", "flown"), "flown"))

@@ -29,6 +29,7 @@ def _figures(debrief: Debrief, assessed: Assessed, name: str) -> list[Figure]:
     keys = [Key(pylon, f"the pylons, {facts.how_known(m.reference)}"), *common.lap_keys(assessed, plain=True)]
     if (assessed.profile.lap == 0).any():
         keys.append(Key(swatch("between"), "straight between the loops"))
+    keys += common.planned_keys(assessed)
     above = Figure(
         "above", "The loops from above", path.draw(debrief, assessed, f"{name}-above"), keys,
         "The distance from a pylon is not held: it grows and shrinks with the wind.",

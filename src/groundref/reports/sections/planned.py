@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import ceil
+
 from groundref.comparison.compare import Comparison, Row
 from groundref.reports import words
 from groundref.reports.cells import Cell, length
@@ -40,6 +42,15 @@ def table(comparison: Comparison) -> Table:
     )
 
 
+def _direction(value: float, sd: float | None) -> str:
+    """Return a direction with its standard deviation, rounded up: none is known to 0°."""
+    if sd is None:
+        return words.bearing(value)
+    if sd >= words.LOOSE_DIRECTION:
+        return words.CANNOT_TELL
+    return f"{words.bearing(value)} ±{max(ceil(sd / degree - 1e-9), 1)}°"
+
+
 def _cell(row: Row, value: float | None, sd: float | None) -> Cell:
     """Return a number as a cell."""
     if value is None:
@@ -50,7 +61,7 @@ def _cell(row: Row, value: float | None, sd: float | None) -> Cell:
         case "speed":
             return Cell(f"{words.with_sd(value, sd, knot)} kt", words.kilometres_per_hour(value))
         case "direction":
-            return Cell(words.bearing(value))
+            return Cell(_direction(value, sd))
         case "angle":
             return Cell(f"{words.with_sd(value, sd, degree)}°")
         case _:

@@ -22,6 +22,7 @@ def _figures(debrief: Debrief, assessed: Assessed, name: str) -> list[Figure]:
     keys = [
         Key(box, f"the rectangle, {facts.how_known(m.reference)}"),
         *common.lap_keys(assessed, plain=True),
+        *common.planned_keys(assessed),
     ]
     above = Figure("above", "The course from above", course.draw(debrief, assessed, f"{name}-above"), keys)
     drawn = strips.drawable(debrief, assessed, (quantities.outside, quantities.crab))
