@@ -48,6 +48,12 @@ def shown_of_a_plan(printed: str) -> str:
     return "\n".join(["…", *("\n".join(map(str.rstrip, part.splitlines())) + "\n…" for part in parts)])
 
 
+def shown_of_both(printed: str) -> str:
+    """Return of a debrief what stands there of its plan."""
+    part = next(block for block in re.split(r"\n\s*\n", printed) if block.startswith("Plan and flight"))
+    return "\n".join(["…", *map(str.rstrip, part.splitlines()), "…"])
+
+
 def rewritten(block: str, folder: str) -> str:
     """Return a block of commands with what they print now."""
     parts = []
@@ -60,6 +66,7 @@ def rewritten(block: str, folder: str) -> str:
             check=True,
         )
         show = shown_of_a_plan if command.startswith("groundref plan") else shown
+        show = shown_of_both if "--plan " in command else show
         parts.append(f"$ {command}\n{show(done.stdout)}\n")
     return "".join(parts)
 
