@@ -9,6 +9,7 @@ from typing import Final
 
 from bench.validation_run import Run, share, targets
 from bench.validation_tables import (
+    astray_said,
     calibration_table,
     closer_table,
     coverage_table,
@@ -99,6 +100,7 @@ def page(run: Run, notes: str) -> str:
         targets=target_table(run),
         weak=weak(run),
         flown=flown_table(run),
+        astray=astray_said(run),
         detection=detection_table(run),
         closer=closer_table(run),
         ordinary=said or "none",

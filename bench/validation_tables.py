@@ -19,6 +19,7 @@ from tests.truth.totals import (
     cases,
     detected,
     faults,
+    gone_astray,
     kinds_flown,
     spread,
     verdicts,
@@ -45,6 +46,19 @@ def flown_table(run: Run) -> str:
     rows = [[kind, str(sum(case.flown == kind for case in once))] for kind in kinds_flown(once)]
     rows += [[f"lessons without a maneuver: {what}", str(number)] for what, number in without.items()]
     return table(("flown", "times"), rows)
+
+
+def astray_said(run: Run) -> str:
+    """Return in words what was left out, since what was flown there was none of its kind."""
+    left = [case for case in gone_astray(run.results, HEADLINE) if case.flown]
+    kinds = []
+    for kind in kinds_flown(left):
+        among = [case for case in left if case.flown == kind]
+        units = {(case.lesson, case.number): case.astray for case in among}
+        why = ", ".join(f"{number} {words}" for words, number in sorted(Counter(units.values()).items()))
+        named = sum(case.same for case in among)
+        kinds.append(f"{len(units)} of {kind} ({why}; named so in {named} of {len(among)} recordings)")
+    return "; ".join(kinds) if kinds else "none"
 
 
 def detection_table(run: Run) -> str:

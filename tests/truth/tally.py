@@ -18,6 +18,7 @@ from groundref.simulation.sensing import Day
 from groundref.simulation.truth import TrueManeuver, Truth
 from groundref.standards.loading import load_standard
 
+from .astray import astray
 from .estimates import Measure, measures, unseen, wind_bound
 from .flown import MADE, MARGINAL, NOT_MADE, kept, made
 from .lessons import Lesson, applicable, fly
@@ -63,6 +64,8 @@ class Case:
         Of the maneuver in the lesson, from 1.
     named
         Whether the kind flown is the kind found or one of those named beside it.
+    astray
+        Why what was flown was none of its kind, or what was found lies in such a stretch; empty otherwise.
     """
 
     lesson: int
@@ -82,6 +85,7 @@ class Case:
     number: int = 0
     ordered: bool = False
     named: bool = False
+    astray: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,8 +187,10 @@ def _cases(
 ) -> Iterator[Case]:
     flown, found = truth.maneuvers, debrief.maneuvers
     pairs = _paired(flown, [each.maneuver for each in found])
+    lost = [astray(truth, maneuver) for maneuver in flown]
     for i, maneuver in enumerate(flown):
         case = Case(lesson.number, name, lesson.air.wind_kt, maneuver.kind, "", False, number=i + 1)
+        case = replace(case, astray=lost[i])
         if i in pairs:
             case = _found(case, maneuver, found[pairs[i]].maneuver)
         yield (
@@ -194,7 +200,17 @@ def _cases(
     for j, assessed in enumerate(found):
         if j not in taken:
             kind, confidence = assessed.maneuver.kind, assessed.maneuver.confidence
-            yield Case(lesson.number, name, lesson.air.wind_kt, "", kind, False, confidence=confidence)
+            case = Case(lesson.number, name, lesson.air.wind_kt, "", kind, False, confidence=confidence)
+            yield replace(case, astray=_within(assessed.maneuver, flown, lost))
+
+
+def _within(found: Maneuver, flown: Iterable[TrueManeuver], lost: Iterable[str]) -> str:
+    """Return why there was nothing to be found where the greater part of something found lies."""
+    for maneuver, why in zip(flown, lost, strict=True):
+        shared = min(maneuver.end, found.end) - max(maneuver.start, found.start)
+        if why and shared > 0.5 * (found.end - found.start):
+            return why
+    return ""
 
 
 def _shared(flown: TrueManeuver, found: Maneuver) -> float:

@@ -101,7 +101,16 @@ class Share:
 
 
 def cases(results: Iterable[Result], recorders: Iterable[str]) -> list[Case]:
-    """Return the cases of some recorders."""
+    """Return the cases of some recorders; what was none of its kind is left out, found or not."""
+    return [case for case in _of(results, recorders) if not case.astray]
+
+
+def gone_astray(results: Iterable[Result], recorders: Iterable[str]) -> list[Case]:
+    """Return the cases of some recorders that are left out: what was flown there was none of its kind."""
+    return [case for case in _of(results, recorders) if case.astray]
+
+
+def _of(results: Iterable[Result], recorders: Iterable[str]) -> list[Case]:
     chosen = set(recorders)
     return [case for result in results if result.recorder in chosen for case in result.cases]
 
