@@ -20,7 +20,7 @@ from groundref.standards.standard import Element
 PAPERS: Final = {"a4": "a4", "letter": "us-letter", "a5": "a5"}
 # Letters of a picture in its own units, so that they come out alike on paper: `svg.WIDTH` units are as wide
 # as the column, and A5 has the smaller one.
-_LETTERS: Final = {"a4": (15.5, 24.0), "letter": (15.5, 24.0), "a5": (18.0, 28.0)}
+_LETTERS: Final = {"a4": (15.5, 24.0), "letter": (15.5, 24.0), "a5": (21.0, 28.0)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +86,11 @@ def _texts(plan: Plan, people: People) -> dict[str, object]:
 def _subtitle(plan: Plan) -> str:
     given = plan.inputs
     way = "right" if given.side > 0 else "left"
-    wind = "calm" if given.wind_speed == 0.0 else f"wind {planned.wind_said(plan)}"
+    wind = (
+        "calm"
+        if given.wind_speed == 0.0
+        else f"wind {words.bearing(given.wind_from)} true at {words.knots(given.wind_speed)}"
+    )
     return f"First turn to the {way} · {given.aircraft.title} · {wind}"
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import ceil, cos, degrees, hypot, sin
+from math import ceil, cos, degrees, sin
 from typing import Final
 
 import numpy as np
@@ -49,13 +49,13 @@ def draw(plan: Plan, name: str = "plan", *, letter: float = LETTER, tallest: flo
     taken: list[Box] = [*boxes]
     lies = _reference(plan)
     below = ground.draw(lies, paper) if lies else Markup("")
-    way_in, entry_box = _way_in(plan, paper, path, taken, letter)
-    taken += entry_box
+    way_in = _way_in(plan, paper, taken)
     center = _center(plan, paper, taken, letter)
-    corner = _wind(plan, path, taken, letter, paper.height)
-    corner += _scale(paper, path, taken, letter) + _north(path, taken, letter, paper.height)
-    seen = _and_reference(path, lies, paper)
+    seen = _and_reference(plan, path, lies, paper)
+    corner = _wind(plan, seen, taken, letter, paper.height)
+    corner += _scale(paper, seen, taken, letter) + _north(seen, taken, letter, paper.height)
     said = planned_marks.labels(plan, found, taken, seen, letter, paper.height)
+    said += _way_in_said(plan, paper, seen, taken, letter)
     lowest = max(max(box[3] for box in taken), float(path[1].max()))
     return svg.picture(
         name,
@@ -149,13 +149,19 @@ def _reference(plan: Plan) -> Reference | None:
     return Reference(layout.reference, layout.places, 0.0, "given", bearing)
 
 
-def _and_reference(path: tuple[Floats, Floats], lies: Reference | None, paper: Map) -> tuple[Floats, Floats]:
-    """Return points of the path and of the line or rectangle, all of which labels should leave in sight."""
-    if lies is None or lies.type == "pylons":
+def _and_reference(
+    plan: Plan, path: tuple[Floats, Floats], lies: Reference | None, paper: Map
+) -> tuple[Floats, Floats]:
+    """Return points of the path and of the line, rectangle or radius: labels should leave all in sight."""
+    if plan.layout.reference == "point":
+        start = (float(plan.schedule.east[0]), float(plan.schedule.north[0]))
+        places = np.array([plan.layout.places[0], start])
+    elif lies is None or lies.type == "pylons":
         return path
-    places = np.array(lies.places if lies.type == "line" else (*lies.places, lies.places[0]))
+    else:
+        places = np.array(lies.places if lies.type == "line" else (*lies.places, lies.places[0]))
     x, y = paper.x(places[:, 0]), paper.y(places[:, 1])
-    if lies.type == "line":  # right across the paper
+    if plan.layout.reference == "line":  # right across the paper
         x, y = x.mean() + 40.0 * (x - x.mean()), y.mean() + 40.0 * (y - y.mean())
     along = np.concatenate(([0.0], np.cumsum(np.hypot(np.diff(x), np.diff(y)))))
     at = np.arange(0.0, along[-1], 5.0)
@@ -191,45 +197,50 @@ def _box(x: float, y: float, said: str, letter: float) -> Box:
     return x, y - 0.8 * letter, x + on_paper.wide(said, letter), y + 0.25 * letter
 
 
-def _way_in(
-    plan: Plan, paper: Map, path: tuple[Floats, Floats], taken: list[Box], letter: float
-) -> tuple[Markup, list[Box]]:
-    """Return the way in with its arrow and its heading."""
+def _way_in(plan: Plan, paper: Map, taken: list[Box]) -> Markup:
+    """Return the way in with its arrow; the paper that it takes is added."""
     entry, schedule = plan.layout.entry, plan.schedule
     begin, place = paper.xy(*_begin(plan)), paper.xy(*entry.place)
     first = paper.xy(float(schedule.east[0]), float(schedule.north[0]))
-    said = f"in on heading {plan_words.direction(plan, plan.roll_in.heading)}"
-    middle = (begin[0] + place[0]) / 2, (begin[1] + place[1]) / 2
-    wide = on_paper.wide(said, letter)
-    spots = [
-        (x, y)
-        for at in (middle, begin, ((3 * begin[0] + place[0]) / 4, (3 * begin[1] + place[1]) / 4))
-        for x, y in (
-            (at[0] + 0.8 * letter, at[1] + letter),
-            (at[0] - 0.8 * letter - wide, at[1] - 0.4 * letter),
-            (at[0] + 0.8 * letter, at[1] - 0.4 * letter),
-            (at[0] - 0.8 * letter - wide, at[1] + letter),
-            (at[0] - wide / 2, at[1] + 1.6 * letter),
-            (at[0] - wide / 2, at[1] - letter),
-        )
-    ]
-    line = np.linspace(begin[0], place[0], 40), np.linspace(begin[1], place[1], 40)
-    both = np.concatenate((path[0], line[0])), np.concatenate((path[1], line[1]))
-    boxes = [_box(x, y, said, letter) for x, y in spots]
-    chosen = freest(boxes, taken, *both, paper.height)
-    arrow = middle if hypot(place[0] - begin[0], place[1] - begin[1]) > 50 else begin
-    turn = f"translate({arrow[0]:.1f} {arrow[1]:.1f}) rotate({degrees(entry.track):.1f})"
-    drawn = svg.group(
-        svg.polyline(
-            np.array([begin[0], place[0], first[0]]),
-            np.array([begin[1], place[1], first[1]]),
-            class_="entry-line",
-        ),
+    turn = f"translate({_middle(begin, place)}) rotate({degrees(entry.track):.1f})"
+    x, y = np.array([begin[0], place[0], first[0]]), np.array([begin[1], place[1], first[1]])
+    for share in np.linspace(0.0, 1.0, 11).tolist():
+        at = begin[0] + share * (place[0] - begin[0]), begin[1] + share * (place[1] - begin[1])
+        taken.append((at[0] - 4, at[1] - 4, at[0] + 4, at[1] + 4))
+    return svg.group(
+        svg.polyline(x, y, class_="entry-line"),
         svg.tag("path", d="M0-9L6 6L0 2.5L-6 6Z", class_="arrow", transform=turn),
-        svg.text(*spots[chosen], said, class_="place"),
     )
-    lies = [(x - 3, y - 3, x + 3, y + 3) for x, y in zip(line[0][::4], line[1][::4], strict=True)]
-    return drawn, [boxes[chosen], *[(float(a), float(b), float(c), float(d)) for a, b, c, d in lies]]
+
+
+def _middle(begin: tuple[float, float], end: tuple[float, float]) -> str:
+    return f"{(begin[0] + end[0]) / 2:.1f} {(begin[1] + end[1]) / 2:.1f}"
+
+
+def _way_in_said(
+    plan: Plan, paper: Map, seen: tuple[Floats, Floats], taken: list[Box], letter: float
+) -> Markup:
+    """Return the heading of the way in beside it, where it hides least."""
+    begin, place = paper.xy(*_begin(plan)), paper.xy(*plan.layout.entry.place)
+    said = f"in on heading {plan_words.direction(plan, plan.roll_in.heading)}"
+    wide = on_paper.wide(said, letter)
+    spots = []
+    for share in (0.0, 0.25, 0.5):
+        x, y = begin[0] + share * (place[0] - begin[0]), begin[1] + share * (place[1] - begin[1])
+        right, left = x + 0.8 * letter, x - 0.8 * letter - wide
+        spots += [
+            (right, y + letter),
+            (left, y + letter),
+            (right, y - 0.4 * letter),
+            (left, y - 0.4 * letter),
+        ]
+        spots += [(x - wide / 2, y + 1.6 * letter), (x - wide / 2, y - letter)]
+        spots += [(x - wide / 2, y + 3 * letter), (x - wide / 2, y - 3 * letter)]
+        spots += [(right, y + 2.4 * letter), (left, y - 2 * letter)]
+    boxes = [_box(x, y, said, letter) for x, y in spots]
+    chosen = freest(boxes, taken, *seen, paper.height)
+    taken.append(boxes[chosen])
+    return svg.text(*spots[chosen], said, class_="place")
 
 
 def _corner(

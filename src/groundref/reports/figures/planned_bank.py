@@ -131,13 +131,14 @@ def _marks(plan: Plan, across: Scale, down: Scale, letter: float) -> Markup:
     for number, i in enumerate(planned_marks.marked(plan), 1):
         x, y = across.at(float(schedule.time[i])), down.at(abs(float(schedule.bank[i])))
         parts.append(svg.circle(x, y, 0.3 * letter, class_="dot"))
-        if x - last < 1.1 * letter:
+        at = min(x, across.end - 0.5 * letter)
+        if at - last < 1.1 * letter:
             continue
-        last = x
+        last = at
         below = y + 1.25 * letter < down.start
         parts.append(
             svg.text(
-                min(x, across.end - 0.5 * letter),
+                at,
                 y + 1.25 * letter if below else y - 0.55 * letter,
                 f"{number}",
                 "middle",

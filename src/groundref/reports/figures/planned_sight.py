@@ -14,11 +14,13 @@ from groundref.units import degree
 
 LETTER: Final = 15.0
 TALL: Final = 240
+_LEVEL: Final = 1.0 * degree
+_ON_IT: Final = 1.0 * degree
 _LEAST: Final = 12.0  # degrees shown to either side of the wing, at least
 
 
 def draw(plan: Plan, name: str = "sight", *, letter: float = LETTER, tall: int = TALL) -> Markup | None:
-    """Return the picture, None of a maneuver that is not flown about a point or a pylon.
+    """Return the picture; None where nothing is flown about, and where it stays on the wing.
 
     Parameters
     ----------
@@ -37,9 +39,9 @@ def draw(plan: Plan, name: str = "sight", *, letter: float = LETTER, tall: int =
     right on a left turn and to the left on a right turn. Where both ways are turned, ahead is to the right.
     """
     rows = seen(plan)
-    if not rows:
-        return None
     schedule = plan.schedule
+    if all(max(abs(schedule.above_wing[i]), abs(schedule.ahead_of_wing[i])) < _ON_IT for _, i in rows):
+        return None
     ahead_right = -1.0 if all(schedule.side[i] > 0 for _, i in rows) else 1.0
     most = max(max(abs(schedule.ahead_of_wing[i]), abs(schedule.above_wing[i])) for _, i in rows) / degree
     reach = max(most * 1.25, _LEAST)
@@ -57,9 +59,12 @@ def draw(plan: Plan, name: str = "sight", *, letter: float = LETTER, tall: int =
 
 
 def seen(plan: Plan) -> list[tuple[int, int]]:
-    """Return number and row of the marked positions at which there is something to look at."""
+    """Return number and row of the marked positions in a turn about something, which is then looked at."""
+    schedule = plan.schedule
     return [
-        (n, i) for n, i in enumerate(planned_marks.marked(plan), 1) if np.isfinite(plan.schedule.distance[i])
+        (n, i)
+        for n, i in enumerate(planned_marks.marked(plan), 1)
+        if np.isfinite(schedule.distance[i]) and abs(schedule.bank[i]) > _LEVEL
     ]
 
 
@@ -79,7 +84,7 @@ def _frame(
 ) -> Markup:
     """Return the wing tip, the lines through it and their names."""
     x, y = middle
-    half = 1.6 * reach * scale
+    half = svg.WIDTH / 2 - 1.5 * letter
     nose, tail, thick = x + ahead_right * 4.5 * scale, x - ahead_right * 4.5 * scale, 1.3 * scale
     parts = [
         svg.line(x - half, y, x + half, y, class_="axis"),
