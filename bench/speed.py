@@ -231,6 +231,7 @@ def report(rounds: int) -> None:
         cold = command("debrief", str(hour), "--json", str(folder / "out.json"), "--quiet", rounds=rounds)
         help_ = command("--help", rounds=rounds)
         planned = command("plan", *PLANNED, "--json", str(folder / "plan.json"), rounds=rounds)
+        briefed = command("plan", *PLANNED, "--pdf", str(folder / "brief.pdf"), rounds=rounds)
     plans = child("plans", "-", str(rounds))
     whole, parse = median["everything"], median["gpxpy"]
     # Time grows as samples to this power; 1 is linear. The least times are the least disturbed.
@@ -261,6 +262,7 @@ def report(rounds: int) -> None:
     for what, (least, middle), target in (
         ("cold command, 1 h", cold, 1.2),
         ("cold command, a plan from a METAR", planned, 0.8),
+        ("cold command, the same with its brief", briefed, 1.5),
         ("--help", help_, 0.3),
     ):
         rows.append((what, f"{least:.2f} s, median {middle:.2f} s", f"≤ {target} s", least <= target))

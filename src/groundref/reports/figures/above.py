@@ -154,9 +154,3 @@ def flown(states: States, assessed: Assessed, plan: Plan) -> Markup:
             style = {"class_": f"flown {side}", "stroke_dasharray": pattern, "data_lap": number}
             lines.append(svg.polyline(px[kept], py[kept], **style))
     return Markup("").join(lines)
-
-
-def chevron(x: float, y: float, course: float) -> Markup:
-    """Return a mark that shows the way along a line at a place on paper; ``course`` in degrees."""
-    turn = f"translate({x:.1f} {y:.1f}) rotate({course:.1f})"
-    return svg.tag("path", d="M-5 5L0-5L5 5", class_="chevron", transform=turn)

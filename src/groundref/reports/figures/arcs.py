@@ -14,7 +14,7 @@ from groundref.debriefing import Debrief
 from groundref.detection.maneuver import Lap
 from groundref.estimation.states import States
 from groundref.reports import naming, places, svg, words
-from groundref.reports.figures import above, as_planned, circle_labels, ground
+from groundref.reports.figures import above, as_planned, circle_labels, ground, marks
 from groundref.reports.figures.labels import Box, badge_box, freest
 from groundref.reports.figures.plan import SDS, Plan, plan_of
 
@@ -100,7 +100,7 @@ def _way(states: States, assessed: Assessed, plan: Plan) -> Markup:
                 continue
             inward = 18.0 / far
             at = x + (middle[0] - x) * inward, y + (middle[1] - y) * inward
-            parts.append(above.chevron(*at, float(np.degrees(states.track[index]))))
+            parts.append(marks.chevron(*at, float(np.degrees(states.track[index]))))
     return Markup("").join(parts)
 
 

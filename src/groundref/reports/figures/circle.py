@@ -10,7 +10,7 @@ from groundref.debriefing import Debrief
 from groundref.detection.maneuver import Lap
 from groundref.estimation.states import States
 from groundref.reports import places, svg, words
-from groundref.reports.figures import above, as_planned, circle_labels
+from groundref.reports.figures import above, as_planned, circle_labels, marks
 from groundref.reports.figures.plan import HEIGHT, SDS, Plan, plan_of
 from groundref.reports.laps import first_sign
 
@@ -111,7 +111,7 @@ def _arrows(assessed: Assessed, plan: Plan) -> Markup:
             m.reference.east + within * np.sin(azimuth), m.reference.north + within * np.cos(azimuth)
         )
         course = np.degrees(azimuth) + sign * 90.0
-        chevrons.append(above.chevron(x, y, float(course)))
+        chevrons.append(marks.chevron(x, y, float(course)))
     return Markup("").join(chevrons)
 
 

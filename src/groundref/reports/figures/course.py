@@ -13,7 +13,7 @@ from groundref.debriefing import Debrief
 from groundref.detection.maneuver import Leg
 from groundref.estimation.states import States
 from groundref.reports import naming, svg, words
-from groundref.reports.figures import above, as_planned, circle_labels, ground
+from groundref.reports.figures import above, as_planned, circle_labels, ground, marks
 from groundref.reports.figures.labels import Box, badge_box, freest, text_box
 from groundref.reports.figures.plan import Plan, plan_of
 
@@ -71,7 +71,7 @@ def _way(states: States, assessed: Assessed, plan: Plan) -> Markup:
     for leg in legs:
         index = round(leg.first + 0.7 * (leg.last - leg.first))
         x, y = plan.xy(states.east[index], states.north[index])
-        parts.append(above.chevron(x, y, float(np.degrees(states.track[index]))))
+        parts.append(marks.chevron(x, y, float(np.degrees(states.track[index]))))
     return Markup("").join(parts)
 
 

@@ -80,6 +80,12 @@ def scale_bar(scale: float, x: float, y: float, longest: float = 170.0, apart: f
     return svg.group(*parts)
 
 
+def chevron(x: float, y: float, course: float) -> Markup:
+    """Return a mark that shows the way along a line at a place on paper; ``course`` in degrees."""
+    turn = f"translate({x:.1f} {y:.1f}) rotate({course:.1f})"
+    return svg.tag("path", d="M-5 5L0-5L5 5", class_="chevron", transform=turn)
+
+
 _LETTER: Final = 28.0  # letters are up to so tall on paper, where they are largest for the drawing
 _WIDE: Final = 0.58  # of its height is a letter wide, in the mean
 

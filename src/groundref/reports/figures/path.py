@@ -10,7 +10,7 @@ from groundref.assessment.details import SteepFlown, SteepTurn
 from groundref.debriefing import Debrief
 from groundref.estimation.states import States
 from groundref.reports import naming, svg, words
-from groundref.reports.figures import above, arcs, as_planned, circle_labels, ground
+from groundref.reports.figures import above, arcs, as_planned, circle_labels, ground, marks
 from groundref.reports.figures.plan import Plan, plan_of
 
 
@@ -73,7 +73,7 @@ def _way(states: States, assessed: Assessed, plan: Plan) -> Markup:
         for share in (0.25, 0.75):
             index = round(lap.first + share * (lap.last - lap.first))
             x, y = plan.xy(states.east[index], states.north[index])
-            parts.append(above.chevron(x, y, float(np.degrees(states.track[index]))))
+            parts.append(marks.chevron(x, y, float(np.degrees(states.track[index]))))
     return Markup("").join(parts)
 
 

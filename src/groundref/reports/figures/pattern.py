@@ -13,7 +13,7 @@ from groundref.assessment.details import LegFlown
 from groundref.assessment.pattern import PatternFlown
 from groundref.estimation.states import States
 from groundref.reports import svg, words
-from groundref.reports.figures import above, marks
+from groundref.reports.figures import marks
 from groundref.reports.figures.circle_labels import badge
 from groundref.reports.figures.course import leg_name
 from groundref.reports.figures.labels import Box, badge_box, freest
@@ -126,7 +126,7 @@ def _names(states: States, pattern: PatternFlown, plan: Plan, taken: list[Box]) 
     at = [plan.xy(states.east[n], states.north[n]) for n in spots]
     middle = float(np.mean([a for a, _ in at])), float(np.mean([b for _, b in at]))
     chevrons = [
-        above.chevron(*place, float(np.degrees(states.track[n]))) for place, n in zip(at, spots, strict=True)
+        marks.chevron(*place, float(np.degrees(states.track[n]))) for place, n in zip(at, spots, strict=True)
     ]
     names = [
         leg_name(leg.name, leg.course, place, middle, plan, taken)

@@ -13,7 +13,6 @@ from groundref.detection.maneuver import Reference
 from groundref.planning import Plan
 from groundref.reports import plan_words, svg, words
 from groundref.reports.figures import ground, marks, on_paper, planned_marks
-from groundref.reports.figures.above import chevron
 from groundref.reports.figures.labels import Box, freest
 from groundref.reports.figures.plan import Plan as Map
 from groundref.reports.scales import bar_length
@@ -134,7 +133,7 @@ def _way(path: tuple[Floats, Floats], letter: float) -> Markup:
     every = round(11 * letter / 4.0)
     rows = range(every // 2, x.size - 2, every)
     courses = np.degrees(np.arctan2(x[2:] - x[:-2], y[:-2] - y[2:]))
-    return Markup("").join(chevron(float(x[i]), float(y[i]), float(courses[i - 1])) for i in rows)
+    return Markup("").join(marks.chevron(float(x[i]), float(y[i]), float(courses[i - 1])) for i in rows)
 
 
 def _reference(plan: Plan) -> Reference | None:
