@@ -44,3 +44,11 @@ def test_nothing_is_written_when_one_cannot_be(tmp_path: Path) -> None:
     svg = tmp_path / "plan.svg"
     assert main([*PLAN, "--svg", str(svg), "--pdf", str(tmp_path / "missing" / "brief.pdf")]) == 73
     assert not svg.exists()
+
+
+def test_a_name_that_cannot_be_set_is_refused(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    brief = tmp_path / "brief.pdf"
+    assert main([*PLAN, "--pdf", str(brief), "--student", "李明"]) == 2
+    assert "the brief has no letter '李'; write it in Latin, Greek or Cyrillic" in capsys.readouterr().err
+    assert not brief.exists()
+    assert main([*PLAN, "--pdf", str(brief), "--student", "Ελένη Żółć-Иванова, Jr."]) == 0

@@ -11,6 +11,7 @@ from groundref.reports import plan_words, words
 from groundref.reports.brief.common import safety
 from groundref.reports.brief.errors import errors, look_for
 from groundref.reports.brief.fit import fit
+from groundref.reports.brief.letters import legible
 from groundref.reports.brief.lines import together
 from groundref.reports.brief.schedule import schedule
 from groundref.reports.figures import planned, planned_bank, planned_sight
@@ -42,6 +43,11 @@ def content(plan: Plan, paper: str, people: People) -> dict[str, object]:
         One of :data:`PAPERS`.
     people
         Whose lesson it is.
+
+    Raises
+    ------
+    UsageError
+        When a name has a letter that the page cannot be set in.
     """
     large, small = _LETTERS[paper]
     sight = planned_sight.draw(plan, letter=small, tall=round(11.5 * small))
@@ -61,8 +67,8 @@ def _texts(plan: Plan, people: People) -> dict[str, object]:
         "title": words.kind(given.kind),
         "subtitle": _subtitle(plan),
         "day": "" if given.day is None else _day(plan),
-        "student": words.plain(people.student or ""),
-        "instructor": words.plain(people.instructor or ""),
+        "student": legible(words.plain(people.student or ""), "student"),
+        "instructor": legible(words.plain(people.instructor or ""), "instructor"),
         "picture_says": planned.describe(plan),
         "bank_says": planned_bank.describe(plan),
         "sight_says": planned_sight.describe(plan),
@@ -91,7 +97,7 @@ def _subtitle(plan: Plan) -> str:
         if given.wind_speed == 0.0
         else f"wind {words.bearing(given.wind_from)} true at {words.knots(given.wind_speed)}"
     )
-    return f"First turn to the {way} · {given.aircraft.title} · {wind}"
+    return f"First turn to the {way} · {legible(given.aircraft.title, 'aircraft')} · {wind}"
 
 
 def _day(plan: Plan) -> str:

@@ -33,6 +33,11 @@ def page(
         Names to print.
     form
         As a document to print, or as a picture of it.
+
+    Raises
+    ------
+    UsageError
+        When a name has a letter that the page cannot be set in.
     """
     said = json.dumps(content(plan, paper, people or People()), ensure_ascii=False, sort_keys=True)
     template = files(__package__).joinpath("brief.typ").read_bytes()
