@@ -108,6 +108,14 @@ def test_uneven_legs_cannot_be_told_from_a_longer_field_without_its_corners() ->
     (element,) = (each for each in assessed.elements if "distance from each side" in each.what)
     assert (element.verdict, element.worst) == ("undetermined", None)
     assert "corners" in element.why
+    (said,) = assessed.not_looked_for
+    assert "uneven" in said
+    assert "--corners" in said
+
+
+def test_with_the_corners_everything_was_looked_for() -> None:
+    assessed, _ = lesson("leg-distance-uneven", given=True)
+    assert assessed.not_looked_for == ()
 
 
 def test_wrong_crab_shows_without_the_corners_because_opposite_legs_turn_opposite_ways() -> None:

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from groundref.assessment.assess import assess
-from groundref.assessment.assessed import Assessed
+from groundref.assessment.assessed import Assessed, ElementResult
 from groundref.assessment.details import EightFlown
 from groundref.debriefing import debrief
 from groundref.simulation import simulate
@@ -127,3 +127,48 @@ def test_along_a_road_there_are_no_ways_between() -> None:
     one = assessed(ALONG)
     assert isinstance(one.details, EightFlown)
     assert one.details.legs == ()
+
+
+def distance(one: Assessed) -> ElementResult:
+    """Return the verdict on the distance from the middle of each loop."""
+    (element,) = (each for each in one.elements if "mean radius" in each.what)
+    return element
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_no_usual_distance_is_held_against_loops_that_moved_with_the_wind(kind: str) -> None:
+    one = assessed(kind, {"bank-held-constant": None})
+    assert distance(one).verdict == "undetermined"
+    assert distance(one).worst is not None
+    assert "no middle" in distance(one).why
+    assert any("not to be relied on" in note for note in one.notes)
+    assert one.not_looked_for == ()
+
+
+@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("fault", [None, "radius-changed"])
+def test_a_usual_distance_is_held_against_loops_that_stayed(kind: str, fault: str | None) -> None:
+    one = assessed(kind, {fault: None} if fault else {})
+    assert "the usual 200 ft." in distance(one).why
+    assert not any("not to be relied on" in note for note in one.notes)
+
+
+@pytest.mark.parametrize("fault", [None, "bank-held-constant"])
+def test_a_distance_from_a_point_that_was_given_is_one_whatever_the_bank(fault: str | None) -> None:
+    recording, truth = simulate(
+        "turns-around-a-point",
+        faults={fault: None} if fault else {},
+        wind_speed=14 * knot,
+        recorder="avionics",
+        seed=5,
+        flight="maneuver-only",
+    )
+    (place,) = truth.maneuver.places
+    latitude, longitude = truth.frame.to_geographic(*place)
+    (one,) = debrief(
+        recording, ground=truth.ground_elevation, point=(float(latitude), float(longitude))
+    ).maneuvers
+    assert one.maneuver.reference.source == "given"
+    assert distance(one).why.endswith(" the usual 200 ft.")
+    (fitted,) = debrief(recording, ground=truth.ground_elevation).maneuvers
+    assert ("no middle" in distance(fitted).why) is (fault is not None)

@@ -11,6 +11,7 @@ import pytest
 from rich.console import Console
 
 from groundref.reports import notices
+from groundref.reports.html import page
 from groundref.reports.terminal import COLUMNS, summary
 from tests.reports import invented
 
@@ -46,6 +47,17 @@ def test_findings_come_before_everything_else(debriefs):
     assert "Next time: " in text
     assert "240° ±4° at 14.0 ±0.9 kt (26 km/h)" in text
     assert "not for use in flight" in text
+
+
+def test_what_nobody_looked_for_stands_with_the_findings_on_the_page_too(debriefs):
+    seen = debriefs["two laps left"]
+    said = "Not looked for: something, without its place."
+    unseen = replace(seen, maneuvers=tuple(replace(one, not_looked_for=(said,)) for one in seen.maneuvers))
+    for text in (printed(unseen, 100), page(unseen)):
+        assert text.count(said) == 1
+        talk = text.index("What to talk about first", text.index("</style>") if "</style>" in text else 0)
+        assert talk < text.index(said)
+    assert printed(unseen, 100).index(said) < printed(unseen, 100).index("How it was flown")
 
 
 def test_a_hostile_file_name_cannot_command_the_terminal():

@@ -9,6 +9,7 @@ from groundref.assessment.findings import said_and_explained
 from groundref.assessment.flown import gather
 from groundref.assessment.held import held
 from groundref.assessment.notes import notes
+from groundref.assessment.unplaced import not_looked_for
 from groundref.detection.maneuver import Maneuver
 from groundref.estimation.states import States
 from groundref.standards.standard import Standard
@@ -44,6 +45,7 @@ def assess(states: States, maneuver: Maneuver, standard: Standard, aircraft: Air
         elements=judge(flown),
         findings=said,
         notes=notes(flown, explained),
+        not_looked_for=not_looked_for(flown),
         entry_off_downwind=None if off is None else flown.first_turn * off[0],
         entry_off_downwind_sd=None if off is None else off[1],
         entry_recorded=flown.entry_told,

@@ -198,6 +198,9 @@ class Assessed:
         Strongest first.
     notes
         What could not be judged, and why, in plain sentences.
+    not_looked_for
+        Whole kinds of error that nobody could look for, and what would have to be given: said with the
+        findings, since silence there would pass for praise.
     entry_off_downwind, entry_off_downwind_sd
         Entry track less straight downwind, right positive, and its standard deviation [rad]; None when the
         entry was not recorded or the wind has no direction to speak of.
@@ -221,6 +224,7 @@ class Assessed:
     elements: tuple[ElementResult, ...]
     findings: tuple[Finding, ...]
     notes: tuple[str, ...] = ()
+    not_looked_for: tuple[str, ...] = ()
     entry_off_downwind: float | None = None
     entry_off_downwind_sd: float | None = None
     entry_recorded: bool = True

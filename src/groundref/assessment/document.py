@@ -68,6 +68,7 @@ def maneuver_document(assessed: Assessed, states: States, frame: LocalFrame, sta
         "bank": _bank(assessed, stamp),
         "elements": [_element(element, stamp) for element in assessed.elements],
         "findings": [_finding(finding, stamp) for finding in assessed.findings],
+        "not_looked_for": list(assessed.not_looked_for),
         "notes": [*maneuver.notes, *assessed.notes],
     }
 

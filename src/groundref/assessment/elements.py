@@ -30,6 +30,7 @@ from groundref.assessment.held import Deviation
 from groundref.assessment.measured import Measured
 from groundref.assessment.measures_line import crossing, level_at_line
 from groundref.assessment.pivotal_measures import pivotal_height, pylon, straight_segment
+from groundref.assessment.unplaced import moving
 from groundref.standards.standard import Element
 from groundref.units import degree, foot, knot, standard_gravity
 
@@ -94,6 +95,8 @@ def _judge(element: Element, flown: Flown) -> ElementResult:
     verdict, worst = _decided(element, measured, hidden=_hidden(element, flown))
     if element.limit is None:
         return _result(element, "undetermined", worst, f"No number is printed; {_flown(element, worst)}.")
+    if element.quantity == "radius" and not element.published and moving(flown):
+        return _result(element, "undetermined", worst, _moved(element, worst))
     if not element.published:
         words = {"met": "within", "not-met": "outside", "undetermined": "too near to tell from"}[verdict]
         why = f"No number is printed; {_flown(element, worst)}, {words} the usual {_limit(element)}."
@@ -164,6 +167,14 @@ def _why(element: Element, verdict: str, worst: Worst) -> str:
     }[verdict]
     what = "the handbook's advice of" if element.basis == "handbook" else "the limit of"
     return f"{_flown(element, worst).capitalize()}, {clause} {what} {_limit(element)} ({element.source})."
+
+
+def _moved(element: Element, worst: Worst) -> str:
+    """Return why a distance from circles that moved with the wind is not judged."""
+    return (
+        f"No number is printed; {_flown(element, worst)}, and the bank was held: the circles moved with the "
+        f"wind and have no middle to keep a distance from, so that the usual {_limit(element)} is no measure."
+    )
 
 
 def _flown(element: Element, worst: Worst) -> str:

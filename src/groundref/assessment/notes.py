@@ -9,6 +9,7 @@ from groundref.assessment.faults import airspeed_not_held, outside_height_band
 from groundref.assessment.flown import Flown, light_wind
 from groundref.assessment.pivotal_notes import pivotal_notes
 from groundref.assessment.steep_notes import steep_notes
+from groundref.assessment.unplaced import moved_note
 from groundref.detection.maneuver import ARCS
 from groundref.units import knot
 
@@ -34,7 +35,8 @@ def notes(flown: Flown, explained: tuple[tuple[Finding, str], ...] = ()) -> tupl
         said = [f"{what}: {flown.poor}."]
     else:
         arcs = flown.maneuver.kind in ARCS
-        said = [_start(flown), _places(flown) if arcs else "", *pivotal_notes(flown), *steep_notes(flown)]
+        said = [_start(flown), _places(flown) if arcs else "", moved_note(flown)]
+        said += [*pivotal_notes(flown), *steep_notes(flown)]
     return tuple(each for each in (_alternatives(flown), *said, _ground(flown), *effects) if each)
 
 

@@ -104,6 +104,7 @@ class ManeuverView:
     lead: list[Fact]
     drift: str
     findings: list[FindingView]
+    not_looked_for: list[str]
     laps: list[str]
     lap_word: str
     figures: list[Figure]
@@ -201,6 +202,7 @@ def _maneuver(debrief: Debrief, comparison: Comparison | None, number: int) -> M
         lead=known[:3],
         drift=facts.drift(one),
         findings=[FindingView(f.says, f.cure, facts.finding_place(debrief, one, f)) for f in one.findings],
+        not_looked_for=list(one.not_looked_for),
         laps=[f"{naming.lap(m.kind)} {n}" for n in range(1, len(m.laps) + 1)],
         lap_word=naming.parts(m.kind),
         figures=section.figures(debrief, one, name),

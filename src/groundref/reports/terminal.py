@@ -142,7 +142,8 @@ def _findings(debrief: Debrief, one: Assessed) -> Iterator[RenderableType]:
         grid.add_row(Text(), Text(f"Next time: {finding.cure}"))
         grid.add_row(Text(), Text(facts.finding_place(debrief, one, finding), style="dim"))
     nothing = Text("No common error stood out beyond what the recording can be trusted for.")
-    yield from _titled("What to talk about first", grid if one.findings else nothing)
+    unseen = (Text(said) for said in one.not_looked_for)
+    yield from _titled("What to talk about first", grid if one.findings else nothing, *unseen)
 
 
 def _facts(facts: list[Fact]) -> Table:
