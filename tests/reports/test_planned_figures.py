@@ -12,9 +12,10 @@ import pytest
 import groundref
 from groundref.assessment.findings import APPLIES
 from groundref.planning import Blowing, Plan
+from groundref.planning.around import Around
 from groundref.reports import svg
 from groundref.reports.figures import planned, planned_bank, planned_marks, planned_sight
-from groundref.units import degree, knot
+from groundref.units import degree, knot, nautical_mile
 
 KINDS = tuple(APPLIES)
 SVG = "{http://www.w3.org/2000/svg}"
@@ -138,3 +139,31 @@ def test_the_wind_arrow_flies_with_the_wind(plans: dict[str, Plan]) -> None:
     root = drawn(planned.draw(plans["s-turns"]))
     (arrow,) = [e for e in root.iter(f"{SVG}path") if e.get("class") == "wind"]
     assert "rotate(420.0)" in arrow.get("transform", "") or "rotate(60.0)" in arrow.get("transform", "")
+
+
+def test_the_gliding_reach_is_drawn_where_the_plan_has_it() -> None:
+    """The landing place lies inside the outline when it is reached from everywhere, outside when it is not."""
+    wind = Blowing(speed=14 * knot, direction_from=radians(240))
+    for miles, reached in ((0.15, True), (0.75, False)):
+        around = Around(landing_from_origin=(radians(120), miles * nautical_mile))
+        plan = groundref.plan("eights-across-a-road", wind=wind, around=around)
+        landing = plan.safety.engine_out.landing
+        assert landing is not None
+        assert (landing.least >= 0) == reached
+        root = drawn(planned.draw(plan))
+        (line,) = [e for e in root.iter(f"{SVG}path") if e.get("class") == "reach"]
+        outline = np.array(re.findall(r"(-?[\d.]+) (-?[\d.]+)", line.get("d", "")), dtype=float)
+        squares = [e for e in root.iter(f"{SVG}rect") if e.get("class") == "landing"]
+        for square in squares:
+            left, top, wide, tall = (float(square.get(a, "nan")) for a in ("x", "y", "width", "height"))
+            middle = [left + wide / 2, top + tall / 2]
+            assert inside(outline, middle) == reached
+        assert squares or not reached
+
+
+def inside(outline: np.ndarray, place: list[float]) -> bool:
+    """Count the sides of a polygon that a ray to the right crosses."""
+    (x0, y0), (x1, y1) = outline[:-1].T, outline[1:].T
+    spans = (y0 > place[1]) != (y1 > place[1])
+    at = x0[spans] + (place[1] - y0[spans]) / (y1 - y0)[spans] * (x1 - x0)[spans]
+    return bool((at > place[0]).sum() % 2)

@@ -47,6 +47,8 @@ path, line, circle, rect {{ fill: none }}
 .limit {{ stroke: {_INK}; stroke-width: 1.4; stroke-dasharray: 6 4 }}
 .limit.fine {{ stroke: {_QUIET}; stroke-width: 1.2; stroke-dasharray: 2 4 }}
 .under {{ fill: {_PLUM_WASH}; stroke: none }}
+.reach {{ stroke: {_QUIET}; stroke-width: 1.4; stroke-dasharray: 10 4 2 4 }}
+.landing {{ fill: #ffffff; stroke: {_INK}; stroke-width: 2 }}
 .dot {{ fill: {_PLUM}; stroke: #ffffff; stroke-width: 1.5 }}
 .wing {{ fill: #d9d7d2; stroke: {_INK}; stroke-width: 1.4; stroke-linejoin: round }}
 """

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from groundref.detection.maneuver import Reference
 from groundref.planning import Plan
 from groundref.reports import plan_words, svg, words
-from groundref.reports.figures import ground, marks, on_paper, planned_marks
+from groundref.reports.figures import ground, marks, on_paper, planned_glide, planned_marks
 from groundref.reports.figures.labels import Box, freest
 from groundref.reports.figures.plan import Plan as Map
 from groundref.reports.scales import bar_length
@@ -55,6 +55,7 @@ def draw(plan: Plan, name: str = "plan", *, letter: float = LETTER, tallest: flo
     corner += _scale(paper, seen, taken, letter) + _north(seen, taken, letter, paper.height)
     said = planned_marks.labels(plan, found, taken, seen, letter, paper.height)
     said += _way_in_said(plan, paper, seen, taken, letter)
+    glide = planned_glide.draw(plan, paper, taken, seen, letter)
     lowest = max(max(box[3] for box in taken), float(path[1].max()))
     return svg.picture(
         name,
@@ -63,6 +64,7 @@ def draw(plan: Plan, name: str = "plan", *, letter: float = LETTER, tallest: flo
         min(ceil(lowest + 8.0), paper.height),
         on_paper.style(letter),
         below,
+        glide,
         svg.polyline(*path, class_="asked"),
         _way(path, letter),
         way_in,

@@ -1,0 +1,87 @@
+"""Should the engine stop: the ground in gliding reach from every position, and the place to land on."""
+
+from __future__ import annotations
+
+from typing import Final
+
+import numpy as np
+from markupsafe import Markup
+from numpy.typing import NDArray
+
+from groundref.planning import Plan
+from groundref.reports import svg
+from groundref.reports.figures import on_paper
+from groundref.reports.figures.labels import Box, freest
+from groundref.reports.figures.plan import Plan as Map
+
+Floats = NDArray[np.float64]
+
+_LANDING: Final = "field to land on"
+_REACH: Final = "in gliding reach from everywhere"
+
+
+def draw(plan: Plan, paper: Map, taken: list[Box], seen: tuple[Floats, Floats], letter: float) -> Markup:
+    """Return the outline and the landing place as far as they lie on the map.
+
+    Parameters
+    ----------
+    plan, paper
+        What was planned; its map.
+    taken
+        Paper that is taken; what the words take is added.
+    seen
+        Points on paper that words should leave in sight.
+    letter
+        Height of the letters on paper.
+    """
+    return _outline(plan, paper, taken, seen, letter) + _landing(plan, paper, taken, seen, letter)
+
+
+def _outline(plan: Plan, paper: Map, taken: list[Box], seen: tuple[Floats, Floats], letter: float) -> Markup:
+    """Return the line about the ground, named on its inner side."""
+    found = plan.safety.engine_out
+    if found.center is None or found.common is None:
+        return Markup("")
+    bearing, reach = np.append(found.bearing, found.bearing[0]), np.append(found.common, found.common[0])
+    x = paper.x(found.center[0] + reach * np.sin(bearing))
+    y = paper.y(found.center[1] + reach * np.cos(bearing))
+    inside = np.flatnonzero((x > 0) & (x < svg.WIDTH) & (y > 0) & (y < paper.height))
+    if not inside.size:
+        return Markup("")
+    half = on_paper.wide(_REACH, letter) / 2
+    spots = []
+    for i in inside.tolist():
+        inward = -float(np.sin(bearing[i])), float(np.cos(bearing[i]))
+        spots.append((x[i] + inward[0] * (half + letter), y[i] + inward[1] * 1.1 * letter + 0.33 * letter))
+    line_too = np.append(seen[0], x), np.append(seen[1], y)
+    boxes = [(a - half, b - 0.8 * letter, a + half, b + 0.3 * letter) for a, b in spots]
+    chosen = freest(boxes, taken, *line_too, paper.height)
+    taken.append(boxes[chosen])
+    at = spots[chosen]
+    words = svg.text(float(at[0]), float(at[1]), _REACH, "middle", class_="place quiet")
+    return svg.polyline(x, y, class_="reach") + words
+
+
+def _landing(plan: Plan, paper: Map, taken: list[Box], seen: tuple[Floats, Floats], letter: float) -> Markup:
+    """Return a square with its name."""
+    landing = plan.safety.engine_out.landing
+    if landing is None:
+        return Markup("")
+    x, y = paper.xy(*landing.place)
+    if not (letter < x < svg.WIDTH - letter and letter < y < paper.height - letter):
+        return Markup("")
+    half, wide = 0.45 * letter, on_paper.wide(_LANDING, letter)
+    middle = min(max(x - wide / 2, 2.0), svg.WIDTH - wide - 2.0)
+    spots = [
+        (x + 0.8 * letter, y + 0.33 * letter),
+        (x - 0.8 * letter - wide, y + 0.33 * letter),
+        (middle, y - 0.9 * letter),
+        (middle, y + 1.6 * letter),
+    ]
+    boxes = [(a, b - 0.8 * letter, a + wide, b + 0.3 * letter) for a, b in spots]
+    chosen = freest(boxes, taken, *seen, paper.height)
+    taken += [boxes[chosen], (x - half, y - half, x + half, y + half)]
+    return svg.group(
+        svg.rectangle(x - half, y - half, x + half, y + half, class_="landing"),
+        svg.text(*spots[chosen], _LANDING, class_="place"),
+    )
