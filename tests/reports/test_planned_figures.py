@@ -142,7 +142,7 @@ def test_the_wind_arrow_flies_with_the_wind(plans: dict[str, Plan]) -> None:
 
 
 def test_the_gliding_reach_is_drawn_where_the_plan_has_it() -> None:
-    """The landing place lies inside the outline when it is reached from everywhere, outside when it is not."""
+    """The landing place lies inside the outline just when it is reached from everywhere."""
     wind = Blowing(speed=14 * knot, direction_from=radians(240))
     for miles, reached in ((0.15, True), (0.75, False)):
         around = Around(landing_from_origin=(radians(120), miles * nautical_mile))
