@@ -29,8 +29,9 @@ from groundref.units import degree
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 
-# [rad]  bank below which wings count as level; one derived from positions is smoothed and rolls more slowly
-LEVEL: Final = {"measured": 5.0 * degree, "derived": 6.5 * degree}
+# [rad]  bank below which wings count as level; one derived from positions is smoothed and rolls more slowly.
+# At 5.5° the time between is right on the average of flights in six degrees of freedom, at 6.5° 0.3 s long.
+LEVEL: Final = {"measured": 5.0 * degree, "derived": 5.5 * degree}
 PITCH_SD: Final = 2.0 * degree  # [rad]  nose off level, which tilts the wing line by tan(bank) times as much
 sure: Final = 1.96  # standard deviations below the ground from which the elevation given is wrong
 SURE_WIND: Final = 3.0  # standard deviations the wind must be to have a direction

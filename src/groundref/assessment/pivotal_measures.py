@@ -11,7 +11,7 @@ from groundref.assessment.flown import Flown
 from groundref.assessment.measured import Measured
 
 # [s]  of a time between two rolls: how well the bank shows when wings were level; found on simulated flights
-level_sd: Final = {"measured": 0.4, "derived": 1.0}
+level_sd: Final = {"measured": 0.25, "derived": 0.5}
 of_interval: Final = 0.5  # and with samples more than 1 s apart half of what more
 
 
