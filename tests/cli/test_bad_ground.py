@@ -419,3 +419,10 @@ def test_the_help_names_every_maneuver_that_can_be_simulated(capsys: Captured) -
 def test_no_hyphen_of_the_help_is_shown_as_a_list(command: str, capsys: Captured) -> None:
     assert main([command, "--help"]) == exits.DONE
     assert "•" not in capsys.readouterr().out
+
+
+def test_the_help_speaks_of_both_before_and_after_the_flight(capsys: Captured) -> None:
+    assert main(["--help"]) == 0
+    said = " ".join(capsys.readouterr().out.split())
+    assert "Plan ground reference maneuvers" in said
+    assert "before and after the flight" in said

@@ -65,6 +65,26 @@ def test_commands_print_what_the_page_shows(page: Path, tmp_path: Path) -> None:
             assert matches(printed, shown), printed
 
 
+def test_the_commands_of_the_readme_work_as_they_stand_in_their_order(tmp_path: Path) -> None:
+    here = ".venv/bin/groundref "
+    lines = "".join(blocks(ROOT / "README.md", "sh")).splitlines()
+    commands = [shlex.split(line.removeprefix(here)) for line in lines if line.startswith(here)]
+    assert [words[0] for words in commands] == ["plan", "plan", "simulate", "debrief"]
+    printed = [groundref(*words, cwd=tmp_path) for words in commands]
+    assert "fly wider" in printed[0]
+    assert "do not fit together" not in printed[1]
+    assert "Plan and flight" in printed[3]
+    assert {"plan.json", "brief.pdf", "lesson.gpx", "lesson.html"} <= {
+        each.name for each in tmp_path.iterdir()
+    }
+
+
+def test_every_page_stands_in_the_table_of_the_readme() -> None:
+    readme = (ROOT / "README.md").read_text("utf-8")
+    for page in PAGES[1:]:
+        assert f"| [docs/{page.name}](docs/{page.name}) |" in readme
+
+
 @pytest.mark.parametrize(
     "page", [page for page in PAGES if blocks(page, "python")], ids=lambda page: page.name
 )

@@ -25,8 +25,9 @@ def build() -> App:
     """Return the command line with all its commands."""
     app = App(
         name="groundref",
-        help="Turn a recorded flight into a debrief of the ground reference maneuvers flown in it.\n\n"
-        "A training aid for use on the ground, after the flight; not for use in flight.",
+        help="Plan ground reference maneuvers for today's wind, and turn the recorded flight into a debrief of "
+        "them.\n\n"
+        "A training aid for use on the ground, before and after the flight; not for use in flight.",
         version=_version,
         help_format="markdown",
         print_error=False,
