@@ -25,8 +25,8 @@ def build() -> App:
     """Return the command line with all its commands."""
     app = App(
         name="groundref",
-        help="Plan ground reference maneuvers for today's wind, and turn the recorded flight into a debrief of "
-        "them.\n\n"
+        help="Plan ground reference maneuvers for today's wind, and turn the recorded flight into a "
+        "debrief of them.\n\n"
         "A training aid for use on the ground, before and after the flight; not for use in flight.",
         version=_version,
         help_format="markdown",
