@@ -127,12 +127,38 @@ REFUSED = [
     (("--winds-aloft", "9900@3000"), 3, "no direction is known of this wind"),
     (("--winds-aloft", "2412+05"), 2, "has no level"),
     (("--winds-aloft", "2412+05@x"), 2, "'x' is not a level"),
-    (("--winds-aloft", "2412+05@nan"), 3, "out of range"),
+    (("--winds-aloft", "2412+05@nan"), 2, "--winds-aloft, level: nan is out of range"),
+    (("--winds-aloft", "2412+05@-50"), 2, "--winds-aloft, level: -50 is out of range; give 500 to 60000"),
     (("--winds-aloft", "2412+05@3000", "--winds-aloft", "2512+05@3000"), 2, "a level is given twice"),
     (("--winds-aloft", "2412@3000", "--elevation-ft", "3200"), 3, "below the ground"),
     (("--wind-file", "none.json"), 3, "cannot be opened"),
     (("--magnetic", "--wind", "240/14"), 2, "the magnetic variation is not known"),
-    (("--point", "40.1,-90.2", "--when", "2031-01-01"), 3, "outside the span of the magnetic model"),
+    (("--point", "40.1,-90.2", "--when", "2031-01-01"), 2, "--when: 2031-01-01 is outside the span"),
+    (
+        ("--metar", METAR, "--wind", "200/10", "--surface", "city"),
+        2,
+        "leave it out: the wind is taken from --wind",
+    ),
+    (
+        ("--metar", METAR + " KABC 121755Z 20010KT 10SM 20/10 A2990"),
+        3,
+        "this is more than one report; give one",
+    ),
+    (("--metar", METAR.replace("24014", "24O14")), 3, "24O14G22KT has the letter O among its digits"),
+    (
+        ("--metar", METAR.replace("22/12", "12/22")),
+        3,
+        "the dew point of 22 °C is above the temperature of 12 °C",
+    ),
+    (("--metar", METAR.replace("24014G22", "36060G80")), 2, "--metar: a wind of 95 kt"),
+    (("--course-deg", "60"), 2, "--course-deg: a turn around a point has no line"),
+    (("--spacing-ft", "3000"), 2, "--spacing-ft: this maneuver has no distance to choose"),
+    (("--paper", "a5"), 2, "--paper: only the brief has use for it; give --pdf too"),
+    (("--pdf", "x.txt"), 2, "--pdf: x.txt does not end in .pdf"),
+    (("--svg", "x.jpg"), 2, "--svg: x.jpg does not end in .svg"),
+    (("--landing", "40.1,-90.2"), 2, "--landing: its latitude and longitude are of no use"),
+    (("--surroundings", "forest"), 2, "--surroundings: 'forest' is none of the surroundings"),
+    (("--ladder", "none.json"), 3, "none.json: there is no such file"),
     (("--when", "May"), 2, "'May' is not a day"),
     (("--altimeter-inhg", "29.92", "--altimeter-hpa", "1013"), 2, "two altimeter settings"),
     (("--ias-kt", "90", "--tas-kt", "95"), 2, "two airspeeds"),
@@ -172,3 +198,56 @@ def test_numbers_that_are_not_finite_are_refused(
     assert main(["plan", POINT, f"--{option}", value]) == 2
     (line,) = capsys.readouterr().err.splitlines()
     assert f"--{option}: {value} is out of range" in line
+
+
+@pytest.mark.parametrize(
+    ("maneuver", "words", "says"),
+    [
+        (
+            "eights-on-pylons",
+            ("--height-ft", "1500"),
+            "--height-ft: on pylons the height follows from the speed",
+        ),
+        ("steep-turns", ("--radius-ft", "1500"), "--radius-ft: steep turns hold a bank and no radius"),
+        ("eights-around-pylons", ("--spacing-ft", "2000"), "--spacing-ft: loops of 1,200 ft overlap"),
+        (
+            "eights-around-pylons",
+            ("--spacing-ft", "2000"),
+            "choose 2,400 ft or more, or a radius of 1,000 ft",
+        ),
+        (
+            "rectangular-course",
+            ("--spacing-ft", "1000"),
+            "--spacing-ft: the longer side of 1,000 ft is shorter",
+        ),
+    ],
+)
+def test_what_a_maneuver_has_no_use_for_is_refused(
+    maneuver: str, words: tuple[str, ...], says: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["plan", maneuver, "--wind", "240/14", *words]) == 2
+    (line,) = capsys.readouterr().err.splitlines()
+    assert says in line
+
+
+def test_what_was_written_is_said(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert main(["plan", POINT, "--wind", "240/14", "--json", "plan.json", "--svg", "plan.svg"]) == 0
+    assert capsys.readouterr().out.endswith("Written: plan.json\nWritten: plan.svg\n")
+
+
+def test_the_day_of_a_metar_is_said_and_its_time_is_not_that_of_the_flight(planned: Any) -> None:
+    plan = planned("--metar", METAR, "--point", "40.1,-90.2")
+    assert "-12: that of the METAR, month and year by this computer's clock." in assumed(plan)
+    assert plan["safety"]["daylight"] is None
+    dated = planned("--metar", METAR, "--point", "40.1,-90.2", "--when", "2026-05-12")
+    assert "computer's clock" not in assumed(dated)
+
+
+def test_a_wind_above_where_the_laws_hold_is_called_a_guess(planned: Any) -> None:
+    said = assumed(planned("--metar", METAR, maneuver="steep-turns"))
+    assert "at 2,000 ft (610 m) above the ground by the power law" in said
+    assert "the wind at 2,500 ft (762 m) is a guess and taken as at 2,000 ft" in said
+    assert "above 1,000 ft" not in assumed(planned("--metar", METAR))

@@ -163,7 +163,7 @@ def test_what_is_not_a_plan_is_refused_in_a_sentence(content: bytes, words: str)
 
 
 def test_a_plan_that_cannot_be_flown_is_refused(tmp_path: Path) -> None:
-    with pytest.raises(UsageError, match="no such file"):
+    with pytest.raises(InputError, match="no such file"):
         read_plan(str(tmp_path / "none.json"))
     wild = written(planned()).replace(b'"turns-around-a-point"', b'"loop"')
     with pytest.raises(UsageError, match="not a maneuver"):

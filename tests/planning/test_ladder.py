@@ -108,5 +108,5 @@ def test_what_is_no_debrief_is_refused(content: bytes) -> None:
 def test_a_debrief_without_the_kind_is_refused_with_what_it_has() -> None:
     with pytest.raises(UsageError, match="no s-turns was flown in it, but turns-around-a-point"):
         proposed(maneuver(), kind="s-turns")
-    with pytest.raises(UsageError, match="no such file"):
+    with pytest.raises(InputError, match="no such file"):
         read_last("nowhere.json", KIND)

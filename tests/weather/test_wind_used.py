@@ -89,8 +89,11 @@ def test_what_was_assumed_is_said_with_its_numbers() -> None:
 def test_no_law_is_stretched_above_2000_ft() -> None:
     top, above = (from_metar(report("24014KT"), height) for height in (609.6, 1200.0))
     assert above.speed == top.speed
-    assert "Above 2,000 ft (610 m) the wind is taken as there." in above.assumptions
-    assert "Above 2,000 ft (610 m) the wind is taken as there." not in top.assumptions
+    said, of_top = " ".join(above.assumptions), " ".join(top.assumptions)
+    assert "at 2,000 ft (610 m) above the ground by the power law" in said
+    assert "is a guess and taken as at 2,000 ft (610 m), where the laws end" in said
+    assert "is a guess" in of_top
+    assert "taken as at" not in of_top
 
 
 @pytest.mark.parametrize(("veer", "direction", "way"), [(30, 20, "right"), (-30, 320, "left")])

@@ -29,18 +29,30 @@ _OPTIONS: Final = {
     "bank limit": "--max-bank-deg",
     "airspeed": "--ias-kt",
     "mass": "--mass-kg",
+    "landing place": "--landing",
+    "place that wants quiet": "--noise-place",
+    "surroundings": "--surroundings",
+    "obstacle": "--obstacle-ft",
+    "rules on the least height": "--rules",
 }
 
 
 @contextmanager
-def by_option() -> Iterator[None]:
-    """Let what is refused inside name the option that it was asked for with."""
+def by_option(wind: str = "--wind") -> Iterator[None]:
+    """Let what is refused inside name the option that it was asked for with.
+
+    Parameters
+    ----------
+    wind
+        The option that gave the wind.
+    """
+    options = _OPTIONS | {"wind": wind}
     try:
         yield
     except (UsageError, NoSolutionError) as problem:
         part, colon, quantity = problem.where.rpartition(": ")
-        name, space, rest = (quantity, "", "") if quantity in _OPTIONS else quantity.partition(" ")
-        where = f"{part}{colon}{_OPTIONS.get(name, name)}{space}{rest}"
+        name, space, rest = (quantity, "", "") if quantity in options else quantity.partition(" ")
+        where = f"{part}{colon}{options.get(name, name)}{space}{rest}"
         raise type(problem)(problem.what, where, problem.remedy) from problem
 
 

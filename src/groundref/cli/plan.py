@@ -11,6 +11,7 @@ from groundref.cli import options
 from groundref.cli.destinations import check_destinations
 from groundref.cli.printed import Printed
 from groundref.cli.surroundings import Surroundings
+from groundref.cli.unused import refuse_unused
 from groundref.cli.weather import Said, weather
 from groundref.units import degree, foot, knot
 
@@ -169,7 +170,7 @@ def plan(
     course = _si(course_deg, degree, 0, 360, "--course-deg")
     if magnetic and course is not None:
         course = compass.true_from(course, air.variation)
-    with by_option():
+    with by_option(air.wind_option or ("--wind" if ladder is None else "--ladder")):
         asked = Wanted(
             calibrated_airspeed=_si(ias_kt, knot, 30, 250, "--ias-kt"),
             true_airspeed=_si(tas_kt, knot, 30, 250, "--tas-kt"),
@@ -182,6 +183,7 @@ def plan(
             spacing=_si(spacing_ft, foot, 200, 40000, "--spacing-ft"),
             mass=_si(mass_kg, 1.0, 50, 10000, "--mass-kg"),
         )
+        refuse_unused(maneuver, asked)
         following = None if ladder is None else propose(read_last(ladder, maneuver), asked)
         made = make(
             maneuver,
@@ -198,7 +200,7 @@ def plan(
     of_json = {json: export.to_json(made.to_dict())} if json else {}
     writing.write_all({**of_json, **paper.made(made)})
     if "-" not in results:
-        _show(made)
+        _show(made, [name for name in results if name])
 
 
 def _si(value: float | None, unit: float, low: float, high: float, option: str) -> float | None:
@@ -206,9 +208,11 @@ def _si(value: float | None, unit: float, low: float, high: float, option: str) 
     return None if value is None else options.within(value, low, high, option) * unit
 
 
-def _show(made: Plan) -> None:
+def _show(made: Plan, written: list[str]) -> None:
     from groundref.cli.screen import console
     from groundref.reports.plan_terminal import summary
 
     out = console()
     out.print(summary(made, console_width=out.width))
+    for name in written:
+        out.print(f"Written: {name}", markup=False, soft_wrap=True)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Final
 
 from groundref.cli import options
@@ -28,7 +29,7 @@ class Printed:
     pdf
         Write the brief, one page to print, to this file.
     paper
-        Paper of the brief; a5 is half size, for a kneeboard.
+        Paper of the brief, a4 unless given; a5 is half size, for a kneeboard.
     student
         Name to print on the brief.
     instructor
@@ -38,7 +39,7 @@ class Printed:
     svg: Annotated[str | None, options.taking("FILE|-")] = None
     png: Annotated[str | None, options.taking("FILE|-")] = None
     pdf: Annotated[str | None, options.taking("FILE|-")] = None
-    paper: Annotated[str, options.taking("a4|letter|a5")] = "a4"
+    paper: Annotated[str | None, options.taking("a4|letter|a5")] = None
     student: Annotated[str | None, options.taking("NAME")] = None
     instructor: Annotated[str | None, options.taking("NAME")] = None
 
@@ -48,14 +49,22 @@ class Printed:
         return [self.svg, self.png, self.pdf]
 
     def check(self) -> None:
-        """Refuse a paper that there is none of.
+        """Refuse a paper that there is none of, what only the brief uses, and a file of another kind.
 
         Raises
         ------
         UsageError
-            When it is unknown.
+            When a paper is unknown, an option of the brief stands without it, or a name ends otherwise.
         """
-        if self.paper not in _PAPERS:
+        for_brief = {"--paper": self.paper, "--student": self.student, "--instructor": self.instructor}
+        for option, value in for_brief.items():
+            if value is not None and self.pdf is None:
+                raise UsageError("only the brief has use for it", option, "give --pdf too, or leave it out")
+        for ending, name in ((".svg", self.svg), (".png", self.png), (".pdf", self.pdf)):
+            # A device or a name without an ending is the user's own choice.
+            if name is not None and Path(name).suffix.lower() not in ("", ending):
+                raise UsageError(f"{name} does not end in {ending}", f"--{ending[1:]}", f"name it *{ending}")
+        if self.paper is not None and self.paper not in _PAPERS:
             raise UsageError(f"{self.paper!r} is no paper", "--paper", "choose a4, letter or a5")
 
     def made(self, plan: Plan) -> Mapping[str, bytes]:
@@ -77,5 +86,7 @@ class Printed:
         if self.png:
             made[self.png] = render.picture_png(plan)
         if self.pdf:
-            made[self.pdf] = render.page(plan, self.paper, People(self.student, self.instructor))
+            made[self.pdf] = render.page(
+                plan, self.paper or _PAPERS[0], People(self.student, self.instructor)
+            )
         return made

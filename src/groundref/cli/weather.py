@@ -67,12 +67,15 @@ class Weather:
         As the plan takes them.
     variation
         Magnetic variation; None where not known [rad]
+    wind_option
+        The option that gave the wind; None where none did.
     """
 
     wind: Blowing | None
     day: Day
     where: Where
     variation: float | None
+    wind_option: str | None
 
 
 def weather(said: Said, *, elevation: float | None, height: float) -> Weather:
@@ -108,14 +111,29 @@ def weather(said: Said, *, elevation: float | None, height: float) -> Weather:
         variation, _ = compass.variation(where.latitude, where.longitude, ground + height, where.when)
     used = _wind(said, report, levels, variation, ground, height)
     day = from_weather.day_of(report, levels, ground + height, height)
+    of_day: tuple[str, ...] = ()
+    if said.when is None and where.when is not None:
+        of_day = (f"Day {where.when:%Y-%m-%d}: that of the METAR, month and year by this computer's clock.",)
+    day = replace(day, assumptions=(*day.assumptions, *of_day))
     if said.oat_c is not None:
         at_height = options.within(said.oat_c, -60, 60, "--oat-c") + celsius_zero
-        day = replace(day, temperature=at_height, assumptions=())
+        day = replace(day, temperature=at_height, assumptions=of_day)
     setting = _setting(said)
     if setting is not None:
         day = replace(day, altimeter=setting)
     blowing = None if used is None else from_weather.blowing(used)
-    return Weather(blowing, replace(day, elevation=elevation), where, variation)
+    return Weather(blowing, replace(day, elevation=elevation), where, variation, _wind_option(said))
+
+
+def _wind_option(said: Said) -> str | None:
+    """Return the option that gives the wind."""
+    ways = {
+        "--wind": said.wind is not None,
+        "--wind-file": said.wind_file is not None,
+        "--winds-aloft": bool(said.winds_aloft),
+        "--metar": said.metar is not None,
+    }
+    return next((option for option, is_given in ways.items() if is_given), None)
 
 
 def _agree(said: Said) -> None:
@@ -137,7 +155,9 @@ def _agree(said: Said) -> None:
             raise UsageError(
                 "only the wind of a METAR is carried up from the ground",
                 option,
-                "leave it out, or give --metar",
+                f"leave it out: the wind is taken from {given[0]}"
+                if given
+                else "leave it out, or give --metar",
             )
 
 
@@ -212,7 +232,7 @@ def _level(text: str) -> WindAloft:
             "--winds-aloft",
             "write the group @ its level in ft above sea level, such as 2412+05@3000",
         ) from problem
-    return read_winds_aloft(group, feet * foot)
+    return read_winds_aloft(group, options.within(feet, 500, 60_000, "--winds-aloft, level") * foot)
 
 
 def _setting(said: Said) -> float | None:
@@ -224,6 +244,18 @@ def _setting(said: Said) -> float | None:
     return None
 
 
+def _check_day(when: date) -> None:
+    """Refuse a day that the magnetic model does not know."""
+    from groundref.geo.declination import FIRST, LAST
+
+    if not FIRST <= date(when.year, when.month, when.day) <= LAST:
+        raise UsageError(
+            f"{when:%Y-%m-%d} is outside the span of the magnetic model, {FIRST} to {LAST}",
+            "--when",
+            "give --variation-deg too, or another day",
+        )
+
+
 def _where(said: Said, report: SurfaceReport | None) -> Where:
     """Return place, day, and the magnetic variation if it was typed."""
     from groundref.planning import Where, from_weather
@@ -232,8 +264,12 @@ def _where(said: Said, report: SurfaceReport | None) -> Where:
     when: date | None = None
     if said.when is not None:
         when = options.instant(said.when, "--when")
+        if said.point is not None and said.variation_deg is None:
+            _check_day(when)
     elif report is not None:
-        when = from_weather.moment_of(report, datetime.now(UTC))
+        # Of the flight the day alone: its time is not that of the report.
+        moment = from_weather.moment_of(report, datetime.now(UTC))
+        when = None if moment is None else moment.date()
     given = None
     if said.variation_deg is not None:
         given = radians(options.within(said.variation_deg, -180, 180, "--variation-deg"))

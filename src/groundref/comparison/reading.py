@@ -9,7 +9,7 @@ from typing import Final
 import msgspec
 from msgspec import Struct
 
-from groundref.errors import InputError, UsageError
+from groundref.errors import InputError
 from groundref.planning import Blowing, Day, Plan, Wanted, Where
 from groundref.planning import plan as make
 from groundref.units import celsius_zero, degree, foot, inch_hg, knot
@@ -62,14 +62,12 @@ def read_plan(path: str) -> Plan:
     Raises
     ------
     InputError
-        When the file cannot be read or is not a plan.
-    UsageError
-        When there is no such file.
+        When there is no such file, it cannot be read or is not a plan.
     """
     try:
         content = Path(path).read_bytes()
     except FileNotFoundError as problem:
-        raise UsageError("there is no such file", path, _REMEDY) from problem
+        raise InputError("there is no such file", path, _REMEDY) from problem
     except OSError as problem:
         raise InputError(f"it cannot be read ({problem.strerror})", path, _REMEDY) from problem
     return parse_plan(content, path)

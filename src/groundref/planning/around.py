@@ -115,7 +115,7 @@ def _placed(
         raise UsageError(
             "its latitude and longitude are of no use without those of the maneuver",
             what,
-            "give the point's too",
+            "give --point too",
         )
     from groundref.geo.frame import LocalFrame
 

@@ -53,10 +53,10 @@ class Caution:
 
 
 def cautions(
-    inputs: Inputs, layout: Layout, found: Extremes, fit: Fit | None, of_safety: Sequence[Caution] = ()
+    inputs: Inputs, layout: Layout, found: Extremes, fit: Fit | None, of_others: Sequence[Caution] = ()
 ) -> tuple[Caution, ...]:
-    """Return what to be warned of, those of safety among them, most serious first."""
-    said = [*_of_fit(inputs, layout, fit), *_of_bank(found), *of_safety]
+    """Return what to be warned of, the others among them, most serious first."""
+    said = [*_of_fit(inputs, layout, fit), *_of_bank(inputs, found), *of_others]
     return tuple(sorted(said, key=lambda caution: -caution.weight))
 
 
@@ -74,9 +74,9 @@ def _of_fit(inputs: Inputs, layout: Layout, fit: Fit | None) -> list[Caution]:
     return [Caution(Weight.CARE, "bank-above-limit", says)]
 
 
-def _of_bank(found: Extremes) -> list[Caution]:
-    """Return a word on a bank above the handbook's ceiling."""
-    if found.bank_max <= CEILING + TOLERANCE:
+def _of_bank(inputs: Inputs, found: Extremes) -> list[Caution]:
+    """Return a word on a bank above the handbook's ceiling, which is one of maneuvers about the ground."""
+    if inputs.kind == "steep-turns" or found.bank_max <= CEILING + TOLERANCE:
         return []
     says = f"The steepest bank is {_bank(found.bank_max)}: above 45° the handbook says to leave and widen."
     return [Caution(Weight.STOP, "bank-above-ceiling", says, "FAA-H-8083-3C, p. 7-5")]

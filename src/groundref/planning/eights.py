@@ -7,26 +7,29 @@ is across the line of the pylons and the middle is flown with it.
 
 from __future__ import annotations
 
-from math import cos, remainder, sin
+from math import ceil, cos, floor, remainder, sin
 from typing import Final
 
 import numpy as np
 
 from groundref.angles import full_turn, half_turn, quarter_turn
+from groundref.errors import NoSolutionError
 from groundref.mechanics import eights
+from groundref.planning.across_wind import with_wind
 from groundref.planning.inputs import Inputs
 from groundref.planning.layout import Entry, Layout
 from groundref.planning.pieces import Arc, Leg, Mark, Piece, Place
 from groundref.standards.usual import APART, CROSSING
+from groundref.units import foot
 
 ALONG: Final = "eights-along-a-road"
 ACROSS: Final = "eights-across-a-road"
 AROUND: Final = "eights-around-pylons"
 _NUMBER: Final = ("first", "second")
 _HOW: Final = {
-    ALONG: "Along the road, wings level over it; roll into the first loop where the loops touch.",
+    ALONG: "Along the road {wind}, wings level over it; roll into the first loop where the loops touch.",
     ACROSS: "Across the road at the crossing angle, wings level over it, then into the first loop.",
-    AROUND: "Between the pylons with the wind; roll in when the first pylon is at the radius.",
+    AROUND: "Between the pylons {wind}; roll in when the first pylon is at the radius.",
 }
 
 
@@ -64,9 +67,10 @@ def layout(inputs: Inputs, radius: float) -> Layout:
         entry=Entry(
             place=(float(start.east[0]), float(start.north[0])),
             track=loops[0].begin,
-            distance=radius,
+            # Abeam of a pylon; of a road there is no place to be abeam of.
+            distance=radius if inputs.kind == AROUND else None,
             bank=float(start.bank[0]),
-            how=_HOW[inputs.kind],
+            how=_HOW[inputs.kind].format(wind=with_wind(inputs.air, loops[0].begin)),
         ),
         radius=radius,
         notes=("Both loops pass through the same tracks, so they are alike in time and in their banks.",),
@@ -91,6 +95,13 @@ def _half_spacing(inputs: Inputs, radius: float) -> float:
     if inputs.kind == ALONG:
         return radius
     if inputs.spacing is not None:
+        if inputs.spacing < 2.0 * radius:
+            raise NoSolutionError(
+                f"loops of {radius / foot:,.0f} ft overlap with {inputs.spacing / foot:,.0f} ft between them",
+                "spacing",
+                f"choose {ceil(2.0 * radius / foot):,} ft or more, or a radius of "
+                f"{floor(0.5 * inputs.spacing / foot):,} ft or less",
+            )
         return 0.5 * inputs.spacing
     if inputs.kind == AROUND:
         return 0.5 * APART * radius

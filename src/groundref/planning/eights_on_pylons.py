@@ -21,6 +21,7 @@ from groundref.angles import full_turn, quarter_turn, wrap
 from groundref.errors import NoSolutionError
 from groundref.mechanics import pylon_traded
 from groundref.mechanics.wind_triangle import crab_on_track, require_wind_below_airspeed
+from groundref.planning.across_wind import with_wind
 from groundref.planning.air import Air
 from groundref.planning.inputs import Inputs
 from groundref.planning.layout import Entry, Layout
@@ -239,8 +240,8 @@ def layout(inputs: Inputs, radius: float) -> Layout:
             track=float(start.track[0]),
             distance=radius,
             bank=float(start.bank[0]),
-            how="On the diagonal between the pylons at the pivotal height, the first turn into the wind; "
-            "roll in when the pylon is just ahead of the wing.",
+            how=f"On the diagonal between the pylons {with_wind(air, float(start.track[0]))} at the pivotal "
+            "height; roll in when the pylon is just ahead of the wing.",
         ),
         radius=radius,
         notes=(

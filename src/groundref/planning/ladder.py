@@ -127,14 +127,14 @@ def read_last(path: str, kind: str) -> tuple[_Maneuver, ...]:
     Raises
     ------
     UsageError
-        When there is no such file, or nothing of the kind in it.
+        When nothing of the kind is in it.
     InputError
-        When the file is no debrief.
+        When there is no such file, or it is no debrief.
     """
     try:
         content = Path(path).read_bytes()
     except FileNotFoundError as problem:
-        raise UsageError("there is no such file", path, _REMEDY) from problem
+        raise InputError("there is no such file", path, _REMEDY) from problem
     except OSError as problem:
         raise InputError(f"it cannot be read ({problem.strerror})", path, _REMEDY) from problem
     return parse_last(content, path, kind)

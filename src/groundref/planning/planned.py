@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from groundref.aircraft.aircraft import Aircraft
 from groundref.errors import NoSolutionError, UsageError
+from groundref.planning.across_wind import wind_cautions
 from groundref.planning.around import Around
 from groundref.planning.asked import Blowing, Day, Wanted, Where, filled_in
 from groundref.planning.cautions import Caution, cautions
@@ -193,7 +194,13 @@ def make(inputs: Inputs) -> Plan:
         handbook_height=by_rule,
         notes=laid_out.notes + of_rule,
         safety=safe,
-        cautions=cautions(settled, laid_out, found, fitting, safety_cautions(settled, safe, rows)),
+        cautions=cautions(
+            settled,
+            laid_out,
+            found,
+            fitting,
+            [*wind_cautions(settled), *safety_cautions(settled, safe, rows)],
+        ),
     )
 
 

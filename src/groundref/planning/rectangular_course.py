@@ -54,6 +54,7 @@ def layout(inputs: Inputs, radius: float) -> Layout:
     outside = max(OUTSIDE, corner + straight - radius)
     bearing = air.downwind if inputs.course is None else inputs.course
     length = max(LONGER_SIDE, 2.0 * radius) if inputs.spacing is None else inputs.spacing
+    _check_sides(radius, length)
     _check(radius, length, outside, corner, straight)
     spans = (length + 2.0 * (outside - corner), 2.0 * (radius + outside - corner))
     away = (radius + outside, 0.5 * length + outside)
@@ -85,6 +86,17 @@ def layout(inputs: Inputs, radius: float) -> Layout:
             f"Flown {outside / foot:,.0f} ft outside of the field, with corners of {corner / foot:,.0f} ft.",
         ),
     )
+
+
+def _check_sides(radius: float, length: float) -> None:
+    """Refuse a longer side that is the shorter one: the first leg is laid along it."""
+    if length < 2.0 * radius * (1.0 - 1e-9):
+        raise NoSolutionError(
+            f"the longer side of {length / foot:,.0f} ft is shorter than the other of "
+            f"{2.0 * radius / foot:,.0f} ft (twice the radius)",
+            "spacing",
+            f"choose {ceil(2.0 * radius / foot):,} ft or more, or a smaller radius",
+        )
 
 
 def _check(radius: float, length: float, outside: float, corner: float, straight: float) -> None:

@@ -7,6 +7,7 @@ from math import cos, remainder, sin
 import numpy as np
 
 from groundref.angles import full_turn, half_turn, quarter_turn
+from groundref.planning.across_wind import with_wind
 from groundref.planning.inputs import Inputs
 from groundref.planning.layout import Entry, Layout
 from groundref.planning.pieces import Arc, Mark, Place
@@ -37,7 +38,8 @@ def layout(inputs: Inputs, radius: float) -> Layout:
             track=pieces[0].begin,
             distance=None,
             bank=float(start.bank[0]),
-            how="Square to the line with the wind behind, wings level over it; roll in at once.",
+            how=f"Square to the line {with_wind(inputs.air, pieces[0].begin)}, wings level over it; "
+            "roll in at once.",
         ),
         radius=radius,
         notes=("The two half circles take equal time and repeat; where one ends the next begins.",),

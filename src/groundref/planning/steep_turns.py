@@ -16,7 +16,7 @@ from groundref.planning.inputs import Inputs
 from groundref.planning.layout import Entry, Layout
 from groundref.planning.pieces import Leg, Mark, Piece, Place, Samples, quarters_between, spread_by_angle
 from groundref.standards.usual import DIRECTLY, PAUSE
-from groundref.units import degree
+from groundref.units import degree, foot
 
 Floats = NDArray[np.float64]
 
@@ -141,7 +141,8 @@ def layout(inputs: Inputs, radius: float) -> Layout:
         notes=(
             f"Begin to roll out {lead / degree:.0f}° before the heading; half of the bank is "
             f"{0.5 * bank / degree:.0f}° (common practice, no source).",
-            f"The wind carries each turn {drift:,.0f} m along: that is right here, no radius is held.",
+            f"The wind carries each turn {drift / foot:,.0f} ft ({drift:,.0f} m) along: that is right here, "
+            "no radius is held.",
         ),
     )
 

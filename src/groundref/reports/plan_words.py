@@ -17,7 +17,12 @@ def heading(plan: Plan) -> str:
     """Return what is planned, in one line."""
     inputs = plan.inputs
     way = "right" if inputs.side > 0 else "left"
-    return f"Plan: {inputs.kind.replace('-', ' ')}, first turn to the {way}, {inputs.aircraft.title}"
+    return f"Plan: {spoken_kind(inputs.kind)}, first turn to the {way}, {inputs.aircraft.title}"
+
+
+def spoken_kind(kind: str) -> str:
+    """Return the name of a kind in a sentence, such as `S-turns`."""
+    return "S-turns" if kind == "s-turns" else kind.replace("-", " ")
 
 
 def direction(plan: Plan, angle: float) -> str:
@@ -179,7 +184,7 @@ def _span(low: float, high: float) -> str:
     """Return a range of lengths, one number where both are the same."""
     if high - low < 0.5 * foot:
         return words.both_lengths(low)
-    return f"{words.number(low / foot)} to {words.number(high / foot)} ft"
+    return f"{words.number(low / foot)} to {words.number(high / foot)} ft ({low:,.0f} to {high:,.0f} m)"
 
 
 def _speed(speed: float | None) -> str:

@@ -42,6 +42,8 @@ EXAMPLE: Final = "METAR KXYZ 121753Z 24014G22KT 10SM SCT045 22/12 A2992"
 _LONGEST: Final = 1000  # characters; the longest reports with remarks have about half of it
 _STATION: Final = re.compile(r"[A-Z][A-Z0-9]{3}")
 _GROUP: Final = re.compile(r"[A-Z0-9/+.-]+")
+_LETTER: Final = "O"  # typed for a nought
+_REPORTS: Final = re.compile(r"(?<!\S)(?!NEXT |LAST )[A-Z][A-Z0-9]{3} \d{6}Z(?!\S)")
 _NUMBER: Final = r"P?[\dO]{2,3}|//|///|MM"
 _WIND: Final = re.compile(rf"(?:[\dO]{{3}}|VRB|///|MMM)(?:{_NUMBER})(?:G(?:{_NUMBER}))?(KTS?|MPS|KMH)")
 _WIND_WITHOUT_UNIT: Final = re.compile(r"(?:\d{3}|VRB)\d{2,3}(?:G\d{2,3})?")
@@ -123,7 +125,7 @@ def read_metar(text: str) -> SurfaceReport:
     report, unread = _decoded([word for word in words if word == wind or not _NOTHING.fullmatch(word)])
     if wind and report.wind_speed is None and "//" not in wind and "MM" not in wind:
         raise InputError(f"the wind group {wind} stands in the wrong place", WHERE, f"compare with {EXAMPLE}")
-    notes = [f"The group {group} of the METAR was not understood." for group in unread]
+    notes = [f"The group {group} of the METAR was not understood." for group in dict.fromkeys(unread)]
     if any(cover in _CLOUDED and height is None for cover, height, _ in report.sky):
         notes.append("The METAR tells of a ceiling without its height.")
     mean, gust = _speed(report.wind_speed, scale), _speed(report.wind_gust, scale)
@@ -131,6 +133,13 @@ def read_metar(text: str) -> SurfaceReport:
         raise InputError(f"the gust in {wind} is less than the wind", WHERE, "check that group")
     if mean and wind.startswith("000"):
         raise InputError(f"000 in {wind} is the direction of a calm", WHERE, "north is 360: check that group")
+    temperature, dew_point = _kelvin(report.temp), _kelvin(report.dewpt)
+    if temperature is not None and dew_point is not None and dew_point > temperature:
+        raise InputError(
+            f"the dew point of {_celsius(dew_point)} is above the temperature of {_celsius(temperature)}",
+            WHERE,
+            "check that group: the temperature stands first, as in 22/12",
+        )
     return SurfaceReport(
         station=report.station_id or "",
         day=report.time.day if report.time else None,
@@ -139,8 +148,8 @@ def read_metar(text: str) -> SurfaceReport:
         wind_from=_direction(report.wind_dir) if mean else None,
         gust=gust,
         wind_between=_sector(report),
-        temperature=_kelvin(report.temp),
-        dew_point=_kelvin(report.dewpt),
+        temperature=temperature,
+        dew_point=dew_point,
         altimeter_setting=_setting(report.press),
         visibility=_meters(report.vis),
         ceiling=_ceiling(report),
@@ -156,8 +165,8 @@ def _words(raw: str) -> list[str]:
         words.pop()
     if not words:
         raise InputError("there is no report", WHERE, f"paste one, such as {EXAMPLE}")
-    if len(raw) > _LONGEST or "=" in words or sum(word in ("METAR", "SPECI") for word in words) > 1:
-        raise InputError("this is more than one report", WHERE, "paste the one of the nearest airfield")
+    if len(raw) > _LONGEST or "=" in words or _several(words):
+        raise InputError("this is more than one report", WHERE, "give one, that of the nearest airfield")
     if words[0] == "TAF":
         raise InputError("this is a TAF, a forecast", WHERE, f"paste an observation, such as {EXAMPLE}")
     start = next((at for at, word in enumerate(words) if word not in _HEADS), len(words) - 1)
@@ -171,10 +180,20 @@ def _words(raw: str) -> list[str]:
     return words[:end]
 
 
+def _several(words: list[str]) -> bool:
+    """Return whether there is more than one report: their names, or a station with its time, again."""
+    named = sum(word in ("METAR", "SPECI") for word in words)
+    return named > 1 or len(_REPORTS.findall(" ".join(words))) > 1
+
+
 def _wind_group(words: list[str]) -> tuple[str, float]:
     """Return the wind group, empty when slashes stand for it, and its unit [m s⁻¹]."""
     for word in words:
         if matched := _WIND.fullmatch(word):
+            if _LETTER in word:
+                raise InputError(
+                    f"the wind group {word} has the letter O among its digits", WHERE, "check it, and write 0"
+                )
             return word, _SPEEDS[matched[1]]
     for word in words[1:]:
         if _WIND_WITHOUT_UNIT.fullmatch(word):
@@ -220,6 +239,10 @@ def _sector(report: Metar) -> tuple[float, float] | None:
 
 def _kelvin(value: temperature | None) -> float | None:
     return None if value is None else value.value() + celsius_zero
+
+
+def _celsius(temperature: float) -> str:
+    return f"{temperature - celsius_zero:.0f} °C".replace("-", "−")
 
 
 def _setting(value: pressure | None) -> float | None:

@@ -20,6 +20,7 @@ from groundref.weather.metar import SurfaceReport
 from groundref.weather.winds_aloft import WindAloft
 
 Law = Literal["power", "log"]
+_VALID: Final = 1000 * foot  # as said in docs/weather.md
 _NAMES: Final[dict[Law, str]] = {"power": "power law", "log": "neutral log law"}
 
 
@@ -206,14 +207,23 @@ def _grown(mean: float, height: float, terrain: str, law: Law) -> tuple[float, t
     other: Law = "log" if law == "power" else "power"
     number = f"exponent {ground.exponent:.2f}" if law == "power" else f"roughness {ground.roughness:g} m"
     said = [
-        f"From {_spoken(mean, None, None)} at 10 m to {_spoken(speeds[law], None, None)} at {_feet(height)} "
+        f"From {_spoken(mean, None, None)} at 10 m to {_spoken(speeds[law], None, None)} at {_feet(top)} "
         f"above the ground by the {_NAMES[law]} over {terrain} ground ({number}); the {_NAMES[other]} would "
         f"give {_spoken(speeds[other], None, None)}.",
-        "Neither law is valid to 1,000 ft by day or on a clear night: look at the wind again when up there.",
+        _of_validity(height),
     ]
-    if height > growth_ceiling:
-        said.append(f"Above {_feet(growth_ceiling)} the wind is taken as there.")
     return speeds[law], tuple(said)
+
+
+def _of_validity(height: float) -> str:
+    """Return what a law of growth is worth at a height."""
+    if height <= _VALID:
+        return "Neither law is valid to 1,000 ft by day or on a clear night: look again at the wind up there."
+    taken = f" and taken as at {_feet(growth_ceiling)}, where the laws end" if height > growth_ceiling else ""
+    return (
+        f"Neither law is valid above 1,000 ft, by day often not so far: the wind at {_feet(height)} is a "
+        f"guess{taken}. Give --winds-aloft or --wind, or look again when up there."
+    )
 
 
 def _gust(report: SurfaceReport, speed: float) -> tuple[float | None, tuple[str, ...]]:
