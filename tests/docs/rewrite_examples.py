@@ -20,6 +20,12 @@ DOCS = Path(__file__).parents[2] / "docs"
 FIRST = "What to talk about first"
 # Of a plan: the caution that numbers do not fit, and these parts of it.
 UNFIT = re.compile(r"^- CARE: .* do not fit together.*?(?=^- |^Wind )", re.MULTILINE | re.DOTALL)
+# Of a plan with one of these options: what it says of it.
+BY_OPTION = {
+    "--ladder": r"^The next exercise.*?\n(?=\n)",
+    "--landing": r"^- (?:STOP|CARE): .*?(?=^\S)",
+    "--winds-aloft": r"^Wind at height.*?(?=^\S)",
+}
 PARTS = ("What to fly", "Do airspeed, radius and bank fit together?")
 
 
@@ -37,6 +43,18 @@ def shown(printed: str) -> str:
             break
         finding.append(line.rstrip())
     return "\n".join(["…", title.strip(), "…", FIRST, *finding, "…"])
+
+
+def shown_of_options(command: str, printed: str) -> str:
+    """Return of a plan what an option is about; nothing where the command has none of them."""
+    found = [
+        line
+        for option, wanted in BY_OPTION.items()
+        if option in command
+        for line in re.findall(wanted, printed, re.MULTILINE | re.DOTALL)
+    ]
+    parts = ("\n".join(map(str.rstrip, part.strip("\n").splitlines())) for part in found)
+    return "\n".join(["…", *(part + "\n…" for part in parts)]) if found else ""
 
 
 def shown_of_a_plan(printed: str) -> str:
@@ -67,7 +85,8 @@ def rewritten(block: str, folder: str) -> str:
         )
         show = shown_of_a_plan if command.startswith("groundref plan") else shown
         show = shown_of_both if "--plan " in command else show
-        parts.append(f"$ {command}\n{show(done.stdout)}\n")
+        options = shown_of_options(command, done.stdout) if command.startswith("groundref plan") else ""
+        parts.append(f"$ {command}\n{options or show(done.stdout)}\n")
     return "".join(parts)
 
 
