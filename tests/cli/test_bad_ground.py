@@ -415,7 +415,7 @@ def test_the_help_names_every_maneuver_that_can_be_simulated(capsys: Captured) -
     assert SHAPES.keys() == APPLYING.keys()
 
 
-@pytest.mark.parametrize("command", ["debrief", "simulate", "wind", "standards", "aircraft", "demo"])
+@pytest.mark.parametrize("command", ["plan", "debrief", "simulate", "wind", "standards", "aircraft", "demo"])
 def test_no_hyphen_of_the_help_is_shown_as_a_list(command: str, capsys: Captured) -> None:
     assert main([command, "--help"]) == exits.DONE
     assert "•" not in capsys.readouterr().out
