@@ -114,11 +114,14 @@ def circuits(states: States, chain: Chain, same_line: float = SAME_LINE) -> list
 
 
 def _circuit(states: States, side: int, whole: tuple[Straight, ...]) -> Circuit | None:
-    """Return the circuit of these legs; None when they are no rectangle but round."""
+    """Return the circuit of these legs; None when they are no rectangle but round, or turned inside out."""
     own = _trimmed(states, side, whole)
     if straight_share(own) < LEAST_SHARE:
         return None
-    return Circuit(side, own, fit_rectangle(states, own, side), (whole[0].first, whole[-1].last))
+    fitted = fit_rectangle(states, own, side)
+    if min(fitted.rectangle.length, fitted.rectangle.width) <= 0.0:  # opposite legs passed each other
+        return None
+    return Circuit(side, own, fitted, (whole[0].first, whole[-1].last))
 
 
 def straight_share(legs: Sequence[Straight]) -> float:
