@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from functools import cache
 from math import degrees, radians
 from pathlib import Path
@@ -10,15 +11,20 @@ from pathlib import Path
 import pytest
 
 from groundref.comparison.compare import compare, with_plan
+from groundref.comparison.differing import in_short
 from groundref.comparison.document import to_dict
 from groundref.comparison.reading import parse_plan, read_plan
+from groundref.comparison.row import Row
 from groundref.debriefing import Debrief, debrief
 from groundref.errors import InputError, UsageError
 from groundref.planning import Blowing, Day, Plan, Wanted, Where, plan
 from groundref.planning.kinds import LAYOUTS
+from groundref.planning.ladder import propose
+from groundref.planning.last_flown import parse_last
 from groundref.simulation import simulate
 from groundref.units import foot, knot
 
+KIND = "turns-around-a-point"
 GROUND = 620.0 * foot
 LATITUDE, LONGITUDE = radians(40.1), radians(-90.2)
 SPEED = 98 * knot
@@ -168,3 +174,64 @@ def test_a_plan_that_cannot_be_flown_is_refused(tmp_path: Path) -> None:
     wild = written(planned()).replace(b'"turns-around-a-point"', b'"loop"')
     with pytest.raises(UsageError, match="not a maneuver"):
         parse_plan(wild, "plan.json")
+
+
+def test_where_an_error_was_found_it_was_not_flown_as_planned() -> None:
+    """Unequal half circles have the planned radius in the mean: the two sizes and the bank tell them."""
+    result = flown("s-turns", radius_ft=1400.0, fault="unequal-half-circles")
+    comparison = compare(result, planned("s-turns", radius=1400 * foot))
+    said = " ".join(comparison.says)
+    assert "Planned with one radius, flown with two: half circles to the left 1," in said
+    assert "where 1,400 ft were planned for both" in said
+    assert "Flown as planned" not in said + comparison.in_short
+
+
+def test_a_circle_a_little_tighter_is_said_from_five_in_a_hundred_on() -> None:
+    said = " ".join(compare(flown(radius_ft=1380.0), planned()).says)
+    assert "ft tighter than planned" in said
+    assert "tighter" not in " ".join(compare(flown(), planned()).says)
+
+
+def test_a_plan_flown_well_is_said_to_be_flown_as_planned() -> None:
+    comparison = compare(flown(), planned())
+    assert not flown().maneuvers[0].findings
+    assert comparison.says == ()
+    assert comparison.in_short == "Flown as planned, as far as the recording can tell."
+
+
+def numbers(**flown_at: float) -> tuple[Row, ...]:
+    rows = (
+        Row("radius", "length", 1000.0, 1000.0, 10.0),
+        Row("steepest bank", "angle", radians(35), radians(35), radians(1)),
+        Row("once through", "time", 60.0, 60.0),
+        Row("shallowest bank", "angle", None, None),
+    )
+    return tuple(replace(row, flown=flown_at.get(row.name.replace(" ", "_"), row.flown)) for row in rows)
+
+
+@pytest.mark.parametrize(
+    ("rows", "found", "words"),
+    [
+        (numbers(), False, "Flown as planned"),
+        (numbers(), True, "Nothing differs from the plan beyond the findings above."),
+        (numbers(radius=1030.0), True, "beyond the findings"),  # from 100 ft on, 30.48 m, where 5 % are 50 m
+        (numbers(radius=1031.0), True, "Not as planned: radius"),
+        (numbers(steepest_bank=radians(38.9)), False, "Flown as planned"),
+        (numbers(steepest_bank=radians(39.1)), False, "Not as planned: steepest bank, see the table."),
+        (numbers(once_through=80.0), True, "Not as planned: once through, see the table."),
+    ],
+)
+def test_in_short(rows: tuple[Row, ...], found: bool, words: str) -> None:
+    assert words in in_short(rows, found=found)
+
+
+def test_debrief_and_next_exercise_agree_on_how_much_wider() -> None:
+    """The same wind and the same limit, by the one function."""
+    tight = planned(radius=1000 * foot, bank_limit=radians(30))
+    result = flown(radius_ft=1000.0, fault="bank-over-limit")
+    comparison = compare(result, tight)
+    document = result.to_dict() | {"plan": to_dict(comparison)}
+    following = propose(parse_last(json.dumps(document).encode(), "d.json", KIND), Wanted())
+    assert following.wanted.radius is not None
+    assert f"next time fly wider, {following.wanted.radius / foot:,.0f} ft" in comparison.says[0]
+    assert following.wanted.bank_limit == pytest.approx(radians(30))

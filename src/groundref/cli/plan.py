@@ -37,7 +37,7 @@ def plan(
     radius_ft: Annotated[float | None, options.taking("N")] = None,
     max_bank_deg: Annotated[float | None, options.taking("N")] = None,
     height_ft: Annotated[float | None, options.taking("N")] = None,
-    direction: Annotated[str, options.taking("left|right")] = "left",
+    direction: Annotated[str | None, options.taking("left|right")] = None,
     laps: Annotated[float | None, options.taking("N")] = None,
     course_deg: Annotated[float | None, options.taking("N")] = None,
     spacing_ft: Annotated[float | None, options.taking("N")] = None,
@@ -95,7 +95,7 @@ def plan(
     height_ft
         Height above the ground.
     direction
-        Direction of the first turn.
+        Direction of the first turn; left unless given.
     laps
         Laps, half circles, eights of two loops each, circuits or turns.
     course_deg
@@ -126,8 +126,8 @@ def plan(
         What lies around the maneuver.
     ladder
         A debrief that groundref debrief --json wrote: the plan is for the next exercise after its last
-        maneuver of this kind, and says what it changes and why. Direction and wind are those flown, unless
-        a wind is given.
+        maneuver of this kind, and says what it changes and why. Wind, direction, airspeed, place, day,
+        ground, line, field and pylons are those of the debrief where nothing else is given.
     json
         Write the plan as JSON to this file; - is standard output, and then nothing else goes there.
     printed
@@ -142,11 +142,16 @@ def plan(
     from groundref.planning import Wanted, compass
     from groundref.planning import plan as make
     from groundref.planning.kinds import lay_out_of
-    from groundref.planning.ladder import propose, read_last
+    from groundref.planning.ladder import propose
+    from groundref.planning.last_flown import read_last
     from groundref.standards.usual import usual
 
     lay_out_of(maneuver)  # refuses what is none before anything else
+    last = None if ladder is None else read_last(ladder, maneuver)
     height = _si(height_ft, foot, 200, 10000, "--height-ft")
+    elevation = _si(elevation_ft, foot, -2000, 15000, "--elevation-ft")
+    if elevation is None and last is not None and point is None:
+        elevation = last.elevation
     air = weather(
         Said(
             wind=wind,
@@ -164,7 +169,7 @@ def plan(
             when=when,
             point=point,
         ),
-        elevation=_si(elevation_ft, foot, -2000, 15000, "--elevation-ft"),
+        elevation=elevation,
         height=usual(maneuver).height if height is None else height,
     )
     course = _si(course_deg, degree, 0, 360, "--course-deg")
@@ -177,21 +182,30 @@ def plan(
             radius=_si(radius_ft, foot, 200, 16000, "--radius-ft"),
             bank_limit=_si(max_bank_deg, degree, 5, 60, "--max-bank-deg"),
             height=height,
-            direction=direction,
+            direction=direction or "left",
             laps=_si(laps, 1.0, 0.25, 100, "--laps"),
             course=course,
             spacing=_si(spacing_ft, foot, 200, 40000, "--spacing-ft"),
             mass=_si(mass_kg, 1.0, 50, 10000, "--mass-kg"),
         )
         refuse_unused(maneuver, asked)
-        following = None if ladder is None else propose(read_last(ladder, maneuver), asked)
+        following = None
+        if last is not None:
+            following = propose(
+                last,
+                asked,
+                wind=air.wind,
+                day=air.day,
+                where=air.where,
+                direction_given=direction is not None,
+            )
         made = make(
             maneuver,
             aircraft=aircraft,
-            wind=air.wind or (following.wind if following else None),
+            wind=following.wind if following else air.wind,
             wanted=following.wanted if following else asked,
-            day=air.day,
-            where=air.where,
+            day=following.day if following else air.day,
+            where=following.where if following else air.where,
             around=(surroundings or Surroundings()).settled(),
             standard=standard,
         )

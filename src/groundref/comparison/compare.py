@@ -10,7 +10,9 @@ import numpy as np
 
 from groundref.assessment.assessed import Assessed
 from groundref.assessment.held import lap_bank
+from groundref.comparison.differing import in_short
 from groundref.comparison.laid import laid
+from groundref.comparison.row import Row
 from groundref.comparison.sayings import cure, remarks
 from groundref.debriefing import Debrief
 from groundref.errors import GroundrefError
@@ -22,29 +24,6 @@ _SAME_PLACE: Final = 2.0 * nautical_mile
 """A maneuver farther from the place planned for was flown elsewhere; own figure."""
 _WHOLE: Final = ("turns-around-a-point", "rectangular-course")
 """Kinds of which a lap is all that the plan shows."""
-
-
-@dataclass(frozen=True, slots=True)
-class Row:
-    """One quantity, planned and flown, SI.
-
-    Attributes
-    ----------
-    name
-        In plain words, such as `steepest bank`.
-    quantity
-        What kind of number: `speed`, `direction`, `length`, `angle` or `time`.
-    planned, flown
-        None where there is none.
-    sd
-        Of the flown value; None where not known.
-    """
-
-    name: str
-    quantity: str
-    planned: float | None
-    flown: float | None
-    sd: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +43,8 @@ class Comparison:
         Number by number.
     says
         What is worth a word, most important first, one plain sentence each.
+    in_short
+        The sentence where nothing is: flown as planned, but for the findings, or not.
     """
 
     plan: Plan
@@ -71,6 +52,7 @@ class Comparison:
     number: int | None
     rows: tuple[Row, ...]
     says: tuple[str, ...]
+    in_short: str = ""
 
 
 def compare(debrief: Debrief, plan: Plan) -> Comparison:
@@ -90,7 +72,8 @@ def compare(debrief: Debrief, plan: Plan) -> Comparison:
     assessed = debrief.maneuvers[number - 1]
     as_flown = _in_this_wind(plan, assessed)
     rows = _rows(debrief, plan, assessed)
-    return Comparison(plan, as_flown, number, rows, remarks(plan, as_flown, assessed))
+    said, short = remarks(plan, as_flown, assessed, rows), in_short(rows, found=bool(assessed.findings))
+    return Comparison(plan, as_flown, number, rows, said, short)
 
 
 def _flown_by(debrief: Debrief, plan: Plan) -> int | None:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Final
 
-from groundref.comparison.compare import Comparison, Row
+from groundref.comparison.compare import Comparison
+from groundref.comparison.row import Row
 from groundref.units import degree, foot, knot
 
 _UNITS: Final[dict[str, tuple[str, float, int]]] = {
@@ -18,10 +19,11 @@ _UNITS: Final[dict[str, tuple[str, float, int]]] = {
 
 def to_dict(comparison: Comparison) -> dict[str, object]:
     """Return the comparison for the debrief's JSON."""
-    as_flown = comparison.as_flown
+    as_flown, limit = comparison.as_flown, comparison.plan.inputs.bank_limit
     return {
         "kind": comparison.plan.inputs.kind,
         "maneuver": comparison.number,
+        "bank_limit_deg": None if comparison.plan.fit is None else round(limit / degree, 1),
         "compared": [_row(row) for row in comparison.rows],
         "bank_needed_in_this_wind_deg": (
             None if as_flown is None else round(as_flown.extremes.bank_max / degree, 1)
@@ -29,7 +31,7 @@ def to_dict(comparison: Comparison) -> dict[str, object]:
         "radius_needed_in_this_wind_ft": (
             None if as_flown is None or as_flown.fit is None else round(as_flown.fit.radius_needed / foot)
         ),
-        "says": list(comparison.says),
+        "says": list(comparison.says) or [comparison.in_short],
     }
 
 

@@ -2,27 +2,40 @@
 
 from __future__ import annotations
 
-from math import hypot
+from math import hypot, isfinite
 from typing import Final
 
+import numpy as np
+
 from groundref.assessment.assessed import Assessed, Finding
+from groundref.comparison.differing import SDS, bank_worth, radius_worth
+from groundref.comparison.row import Row
+from groundref.detection.maneuver import Lap
 from groundref.planning import Plan
+from groundref.planning.wider import told
 from groundref.units import degree, foot, knot
 
-_SDS: Final = 1.96  # a difference is told when it is outside the 95 % interval
-_WIND_WORTH: Final = 3.0 * knot  # and so large that a student should hear of it; common practice, no source
+_WIND_WORTH: Final = 3.0 * knot  # so large that a student should hear of it; common practice, no source
 _SPEED_WORTH: Final = 5.0 * knot
-_RADIUS_WORTH: Final = 0.10  # of the planned one
 _BANK_WORTH: Final = 2.0 * degree
+_TWO_SIDED: Final = {
+    "s-turns": "half circles",
+    "eights-along-a-road": "loops",
+    "eights-across-a-road": "loops",
+    "eights-around-pylons": "loops",
+}
+"""What is flown in turn to the one side and to the other, and should be of one radius."""
 _OF_BANK: Final = ("bank-over-limit", "underbanked-downwind", "bank-held-constant")
 
 
-def remarks(plan: Plan, as_flown: Plan | None, assessed: Assessed) -> tuple[str, ...]:
+def remarks(plan: Plan, as_flown: Plan | None, assessed: Assessed, rows: tuple[Row, ...]) -> tuple[str, ...]:
     """Return what is worth a word, most important first."""
     said = (
         _of_limit(plan, as_flown),
         _of_wind(plan, as_flown, assessed),
         _of_radius(plan, assessed),
+        _of_sizes(plan, assessed),
+        _of_bank(plan, as_flown, rows),
         _of_speed(plan, assessed),
         _of_direction(plan, assessed),
     )
@@ -37,7 +50,7 @@ def cure(finding: Finding, plan: Plan, as_flown: Plan | None) -> str:
     where = "this wind" if as_flown is not None else "the wind planned for"
     return (
         f"Fly wider: at {made.inputs.true_airspeed / knot:.0f} kt in {where}, "
-        f"{made.fit.radius_needed / foot:,.0f} ft need no more than {_bank(made.fit.bank_limit)}; "
+        f"{told(made.fit.radius_needed) / foot:,.0f} ft need no more than {_bank(made.fit.bank_limit)}; "
         f"the planned {_feet(plan)} needed {_bank(made.fit.bank_needed)}."
     )
 
@@ -52,7 +65,7 @@ def _of_limit(plan: Plan, as_flown: Plan | None) -> str:
     return (
         f"{begun}, {_feet(plan)} needed {_bank(made.fit.bank_needed)} and not the "
         f"{_bank(made.fit.bank_limit)} planned with: next time fly wider, "
-        f"{made.fit.radius_needed / foot:,.0f} ft, rather than bank less."
+        f"{told(made.fit.radius_needed) / foot:,.0f} ft, rather than bank less."
     )
 
 
@@ -62,7 +75,7 @@ def _of_wind(plan: Plan, as_flown: Plan | None, assessed: Assessed) -> str:
     if wind is None:
         return ""
     east, north = wind.east - inputs.air.east, wind.north - inputs.air.north
-    if hypot(east, north) < max(_WIND_WORTH, _SDS * hypot(wind.east_sd, wind.north_sd)):
+    if hypot(east, north) < max(_WIND_WORTH, SDS * hypot(wind.east_sd, wind.north_sd)):
         return ""
     more = wind.speed - inputs.wind_speed
     way = "stronger" if more > 0 else "lighter"
@@ -85,12 +98,51 @@ def _of_radius(plan: Plan, assessed: Assessed) -> str:
     if planned is None or not maneuver.radius > 0.0:
         return ""
     more = maneuver.radius - planned
-    if abs(more) < max(_RADIUS_WORTH * planned, _SDS * maneuver.radius_sd):
+    if abs(more) < radius_worth(planned, maneuver.radius_sd):
         return ""
     way = "wider" if more > 0 else "tighter"
     return (
         f"Flown {abs(more) / foot:,.0f} ft {way} than planned: {maneuver.radius / foot:,.0f} "
         f"(± {maneuver.radius_sd / foot:,.0f}) ft in place of {planned / foot:,.0f} ft."
+    )
+
+
+def _of_sizes(plan: Plan, assessed: Assessed) -> str:
+    """Say that the half circles or loops of the two sides were not of one radius."""
+    word = _TWO_SIDED.get(plan.inputs.kind)
+    laps = [lap for lap in assessed.maneuver.laps if isfinite(lap.radius)]
+    sides = [[lap for lap in laps if np.sign(lap.turn) == side] for side in (1.0, -1.0)]
+    if word is None or plan.layout.radius is None or not all(sides):
+        return ""
+    right, left = (float(np.mean([lap.radius for lap in side])) for side in sides)
+    sd = hypot(*(_mean_sd(side) for side in sides))
+    if abs(right - left) < radius_worth(plan.layout.radius, sd):
+        return ""
+    return (
+        f"Planned with one radius, flown with two: {word} to the left {left / foot:,.0f} ft, to the right "
+        f"{right / foot:,.0f} ft, where {_feet(plan)} were planned for both."
+    )
+
+
+def _mean_sd(laps: list[Lap]) -> float:
+    """Return the standard deviation of the mean of some radii [m]."""
+    return hypot(*(lap.radius_sd for lap in laps)) / len(laps)
+
+
+def _of_bank(plan: Plan, as_flown: Plan | None, rows: tuple[Row, ...]) -> str:
+    """Say that the steepest bank was another one than the plan asks for in the wind that blew."""
+    flown, sd = next((row.flown, row.sd) for row in rows if row.name == "steepest bank")
+    needed = (as_flown or plan).extremes.bank_max
+    if flown is None or abs(flown - needed) < bank_worth(sd or 0.0):
+        return ""
+    planned = plan.extremes.bank_max
+    way = "steeper" if flown > needed else "shallower"
+    beside = f"the {_bank(planned)} planned"
+    if abs(needed - planned) >= 0.5 * degree:
+        beside = f"the {_bank(needed)} that the plan needed in this wind"
+    return (
+        f"At its steepest the bank was {_bank(flown)} (± {max((sd or 0.0) / degree, 1.0):.0f}°), "
+        f"{_bank(abs(flown - needed))} {way} than {beside}."
     )
 
 
@@ -100,7 +152,7 @@ def _of_speed(plan: Plan, assessed: Assessed) -> str:
     if wind is None:
         return ""
     more = wind.true_airspeed - plan.inputs.true_airspeed
-    if abs(more) < max(_SPEED_WORTH, _SDS * wind.true_airspeed_sd):
+    if abs(more) < max(_SPEED_WORTH, SDS * wind.true_airspeed_sd):
         return ""
     return (
         f"Flown {abs(more) / knot:.0f} kt {'faster' if more > 0 else 'slower'} than planned: "

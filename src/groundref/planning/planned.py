@@ -21,7 +21,6 @@ from groundref.planning.fit import Fit, fit, smallest_radius
 from groundref.planning.heights import refuse_too_low
 from groundref.planning.inputs import Inputs, geographic
 from groundref.planning.kinds import lay_out_of
-from groundref.planning.ladder import Step
 from groundref.planning.layout import LayOut, Layout
 from groundref.planning.safety import Safety, safety
 from groundref.planning.safety_cautions import safety_cautions
@@ -33,6 +32,7 @@ from groundref.planning.sight_picture import (
     of_handbook_heights,
     roll_in,
 )
+from groundref.planning.step import Step
 from groundref.standards.usual import usual
 from groundref.units import degree, foot, knot
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from math import ceil
 
-from groundref.comparison.compare import Comparison, Row
+from groundref.comparison.compare import Comparison
+from groundref.comparison.row import Row
 from groundref.reports import words
 from groundref.reports.cells import Cell, length
 from groundref.reports.sections.parts import Table
@@ -25,7 +26,7 @@ def elsewhere(comparison: Comparison | None) -> str:
 
 def sentences(comparison: Comparison) -> list[str]:
     """Return what differed, in words."""
-    return list(comparison.says) or ["Flown as planned, as far as the recording can tell."]
+    return list(comparison.says) or [comparison.in_short]
 
 
 def table(comparison: Comparison) -> Table:
