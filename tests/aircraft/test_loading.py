@@ -104,6 +104,13 @@ def test_the_table_of_keys_is_that_of_the_file() -> None:
     [
         ("= 90 ", "= 900 ", "own.toml: practice_speed_kt: 900.0 lies outside 30 to 250"),
         ("= 90 ", "= inf ", "own.toml: practice_speed_kt: inf lies outside"),
+        ("wing_span_m = 11.0", "wing_span_m = 36", "own.toml: wing_span_m: a wing of 54 m² that stalls at"),
+        ("mass_kg = 1050", "mass_kg = 2300", "own.toml: mass_kg: "),
+        (
+            'name = "high-wing-trainer"',
+            'name = "my plane!"',
+            "own.toml: name: 'my plane!' is not a short name",
+        ),
         ("= 3.8 ", "= nan ", "own.toml: limit_load_factor_g: nan lies outside 2 to 12"),
         ("wing_span_m = 11.0", "wing_span_m = -inf", "own.toml: wing_span_m: -inf lies outside"),
         ("wing_chord_m = 1.5", "wing_chord_m = 59", "own.toml: wing_chord_m: 59.0 lies outside 0.3 to 6"),

@@ -251,3 +251,14 @@ def test_a_wind_above_where_the_laws_hold_is_called_a_guess(planned: Any) -> Non
     assert "at 2,000 ft (610 m) above the ground by the power law" in said
     assert "the wind at 2,500 ft (762 m) is a guess and taken as at 2,000 ft" in said
     assert "above 1,000 ft" not in assumed(planned("--metar", METAR))
+
+
+def test_the_air_over_pylons_is_that_of_the_height_flown(planned: Any) -> None:
+    """Pivotal height V²/g in still air; the wind of the METAR is carried there, and no other is assumed."""
+    plan = planned("--metar", METAR.replace("G22", ""), "--elevation-ft", "620", maneuver="eights-on-pylons")
+    height = (plan["tas_kt"] * 1852 / 3600) ** 2 / 9.80665 / 0.3048
+    assert plan["inputs"]["height_ft"] == pytest.approx(height, abs=1.5)
+    assert f"kt at {height:,.0f} ft" in assumed(plan)
+    assert "above the ground." not in assumed(plan).replace("above the ground by", "")
+    heights = [each["height_agl_ft"] for each in plan["positions"]]
+    assert min(heights) < height < max(heights)

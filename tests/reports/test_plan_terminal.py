@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import io
-from math import degrees, radians
+from math import degrees, radians, tan
 
 import pytest
 from rich.console import Console
@@ -76,3 +76,34 @@ def test_the_pylon_heights_stand_side_by_side() -> None:
     assert "by rule" in text
     assert "GS²/11.3 of the handbook holds in still air" in " ".join(text.split())
     assert "by rule" not in printed(made("s-turns"), 100)
+
+
+def test_what_must_not_be_missed_comes_first_and_what_is_good_to_know_last() -> None:
+    one = made("turns-around-a-point", radius=1000 * foot, bank_limit=radians(30))
+    text = printed(one, 100)
+    head, _, rest = text.partition("What to fly")
+    serious = {c.weight.name for c in one.cautions} - {"NOTE"}
+    assert serious
+    assert all(f"- {weight}: " in head for weight in serious)
+    assert "The surroundings are not stated" not in head
+    assert rest.index("Good to know") < rest.index("The surroundings are not stated")
+    assert rest.index("Good to know") < rest.index("Taken for granted") < rest.index("Assumed: ")
+
+
+def test_the_corners_of_a_rectangle_stand_with_its_sides() -> None:
+    """Corner radius R = (V + W)² / (g tan φ) out of the downwind leg, 35° of bank at the steepest."""
+    one = made("rectangular-course")
+    inputs = one.inputs
+    radius = (inputs.true_airspeed + inputs.wind_speed) ** 2 / (9.80665 * tan(radians(35)))
+    text = " ".join(printed(one, 100).split())
+    assert f"Radius of the corners {radius / foot:,.0f} ft" in text
+    assert "35° at the steepest" in text
+
+
+def test_the_number_of_times_and_the_time_in_all_are_said() -> None:
+    one = made("s-turns", laps=5.0)
+    assert f"5 half circles, {one.extremes.time * 2.5 / 60:.1f} min" in printed(one, 100)
+
+
+def test_s_turns_are_written_so() -> None:
+    assert printed(made("s-turns"), 100).startswith("Plan: S-turns, ")

@@ -11,10 +11,15 @@ from msgspec.structs import asdict
 
 from groundref.aircraft.file import CompletedFile
 from groundref.errors import InputError
+from groundref.mechanics.atmosphere import sea_level_density
+from groundref.units import knot, standard_gravity
 
 # A maneuvering speed may be printed as indicated, rounded, or kept down by another speed: this far below
 # stall speed times the root of the limit load factor it can still be right (our own allowance).
 _MANEUVERING_ALLOWANCE: Final = 0.85
+# Greatest lift coefficient of a light airplane with flaps up: 1.2 to 1.8 (common practice, no source). The
+# span may be that of a tapered wing and the chord assumed, so twice as far is let pass.
+_LIFT: Final = (0.6, 2.7)
 _SWAPPED: Final = "see whether they are swapped"
 
 
@@ -81,7 +86,7 @@ def check_consistency(file: CompletedFile, where: str) -> None:
     InputError
         Naming file and key, for the first contradiction.
     """
-    for key, what, remedy in (*_speeds(file), *_masses(file), *_loads(file), *_seats(file)):
+    for key, what, remedy in (*_speeds(file), *_masses(file), *_loads(file), *_seats(file), *_lift(file)):
         raise InputError(what, f"{where}: {key}", remedy)
 
 
@@ -135,3 +140,17 @@ def _seats(file: CompletedFile) -> Iterator[tuple[str, str, str]]:
         yield "wing_chord_m", "the wing's chord is half its span or more", "check both and their units"
     if 2.0 * file.eye_from_centerline_m >= file.wing_span_m:
         yield "eye_from_centerline_m", "the eye is beyond the wing tip", "check it and wing_span_m"
+
+
+def _lift(file: CompletedFile) -> Iterator[tuple[str, str, str]]:
+    """Hold mass and wing against the stall speed: c = 2 m g / (ρ V² S), in standard air at sea level."""
+    area = file.wing_span_m * file.wing_chord_m
+    pressure = 0.5 * sea_level_density * (file.stall_speed_kt * knot) ** 2
+    lift = file.mass_kg * standard_gravity / (pressure * area)
+    if not _LIFT[0] <= lift <= _LIFT[1]:
+        yield (
+            "mass_kg" if lift > _LIFT[1] else "wing_span_m",
+            f"a wing of {area:.0f} m² that stalls at {file.stall_speed_kt:g} kt under {file.mass_kg:g} kg "
+            f"has a lift coefficient of {lift:.1f}, which no light airplane has",
+            "check mass_kg (kilograms, not pounds), wing_span_m and wing_chord_m (meters, not feet)",
+        )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from math import isfinite
 from typing import Final
 
@@ -11,6 +12,7 @@ from msgspec.structs import asdict
 from groundref.aircraft.keys import KEYS
 from groundref.errors import InputError
 
+_NAME: Final = re.compile(r"[A-Za-z0-9]+(?:-[A-Za-z0-9]+)*")
 # 14 CFR 23.337 (amendment 63 and before), normal category; from memory.
 _NORMAL_CATEGORY_G: Final = 3.8
 # 14 CFR 91.307(c): beyond it parachutes, with others on board.
@@ -108,6 +110,12 @@ def check_ranges(file: AircraftFile, where: str) -> None:
         value = given[key.name]
         if isinstance(value, str) and not value.strip():
             raise InputError("this says nothing", f"{where}: {key.name}", f"write {key.meaning}")
+        if key.name == "name" and not _NAME.fullmatch(value):
+            raise InputError(
+                f"{value!r} is not a short name",
+                f"{where}: name",
+                f"write {key.typical}, such as our-trainer",
+            )
         if key.accepted is None or value is None:
             continue
         low, high = key.accepted

@@ -12,11 +12,11 @@ from groundref.cli.destinations import check_destinations
 from groundref.cli.printed import Printed
 from groundref.cli.surroundings import Surroundings
 from groundref.cli.unused import refuse_unused
-from groundref.cli.weather import Said, weather
+from groundref.cli.weather import Said, Weather, weather
 from groundref.units import degree, foot, knot
 
 if TYPE_CHECKING:
-    from groundref.planning import Plan
+    from groundref.planning import Plan, Wanted
 
 
 def plan(
@@ -144,15 +144,26 @@ def plan(
     from groundref.planning.kinds import lay_out_of
     from groundref.planning.ladder import propose
     from groundref.planning.last_flown import read_last
-    from groundref.standards.usual import usual
 
     lay_out_of(maneuver)  # refuses what is none before anything else
     last = None if ladder is None else read_last(ladder, maneuver)
-    height = _si(height_ft, foot, 200, 10000, "--height-ft")
     elevation = _si(elevation_ft, foot, -2000, 15000, "--elevation-ft")
     if elevation is None and last is not None and point is None:
         elevation = last.elevation
-    air = weather(
+    asked = Wanted(
+        calibrated_airspeed=_si(ias_kt, knot, 30, 250, "--ias-kt"),
+        true_airspeed=_si(tas_kt, knot, 30, 250, "--tas-kt"),
+        radius=_si(radius_ft, foot, 200, 16000, "--radius-ft"),
+        bank_limit=_si(max_bank_deg, degree, 5, 60, "--max-bank-deg"),
+        height=_si(height_ft, foot, 200, 10000, "--height-ft"),
+        direction=direction or "left",
+        laps=_si(laps, 1.0, 0.25, 100, "--laps"),
+        course=_si(course_deg, degree, 0, 360, "--course-deg"),
+        spacing=_si(spacing_ft, foot, 200, 40000, "--spacing-ft"),
+        mass=_si(mass_kg, 1.0, 50, 10000, "--mass-kg"),
+    )
+    refuse_unused(maneuver, asked)
+    air = _weather(
         Said(
             wind=wind,
             wind_file=wind_file,
@@ -169,26 +180,14 @@ def plan(
             when=when,
             point=point,
         ),
-        elevation=elevation,
-        height=usual(maneuver).height if height is None else height,
+        maneuver,
+        aircraft,
+        asked,
+        elevation,
     )
-    course = _si(course_deg, degree, 0, 360, "--course-deg")
-    if magnetic and course is not None:
-        course = compass.true_from(course, air.variation)
+    if magnetic and asked.course is not None:
+        asked = replace(asked, course=compass.true_from(asked.course, air.variation))
     with by_option(air.wind_option or ("--wind" if ladder is None else "--ladder")):
-        asked = Wanted(
-            calibrated_airspeed=_si(ias_kt, knot, 30, 250, "--ias-kt"),
-            true_airspeed=_si(tas_kt, knot, 30, 250, "--tas-kt"),
-            radius=_si(radius_ft, foot, 200, 16000, "--radius-ft"),
-            bank_limit=_si(max_bank_deg, degree, 5, 60, "--max-bank-deg"),
-            height=height,
-            direction=direction or "left",
-            laps=_si(laps, 1.0, 0.25, 100, "--laps"),
-            course=course,
-            spacing=_si(spacing_ft, foot, 200, 40000, "--spacing-ft"),
-            mass=_si(mass_kg, 1.0, 50, 10000, "--mass-kg"),
-        )
-        refuse_unused(maneuver, asked)
         following = None
         if last is not None:
             following = propose(
@@ -215,6 +214,21 @@ def plan(
     writing.write_all({**of_json, **paper.made(made)})
     if "-" not in results:
         _show(made, [name for name in results if name])
+
+
+def _weather(
+    said: Said, maneuver: str, aircraft: str | None, asked: Wanted, elevation: float | None
+) -> Weather:
+    """Return the weather at the maneuver's height, which on pylons hangs on the temperature in turn."""
+    from groundref.aircraft.loading import DEFAULT, load_aircraft
+    from groundref.planning import Day
+    from groundref.planning.asked import working_height
+
+    airplane = load_aircraft(aircraft or DEFAULT)
+    height = working_height(maneuver, airplane, asked, Day(elevation=elevation))
+    first = weather(said, elevation=elevation, height=height)
+    settled = working_height(maneuver, airplane, asked, first.day)
+    return first if settled == height else weather(said, elevation=elevation, height=settled)
 
 
 def _si(value: float | None, unit: float, low: float, high: float, option: str) -> float | None:

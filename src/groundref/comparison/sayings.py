@@ -63,8 +63,8 @@ def _of_limit(plan: Plan, as_flown: Plan | None) -> str:
     already = plan.fit is not None and not plan.fit.works
     begun = "Already as planned" if already else "In the wind that blew"
     return (
-        f"{begun}, {_feet(plan)} needed {_bank(made.fit.bank_needed)} and not the "
-        f"{_bank(made.fit.bank_limit)} planned with: next time fly wider, "
+        f"{begun}, {_feet(plan)} needed {_bank(made.fit.bank_needed)} of bank at its steepest, over the "
+        f"limit of {_bank(made.fit.bank_limit)} that the plan was made for: next time fly wider, "
         f"{told(made.fit.radius_needed) / foot:,.0f} ft, rather than bank less."
     )
 

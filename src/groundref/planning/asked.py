@@ -14,12 +14,14 @@ from groundref.planning import compass
 from groundref.planning.around import Around, settled
 from groundref.planning.inputs import Inputs
 from groundref.planning.kinds import lay_out_of
+from groundref.planning.pylon_height import still_air_height
 from groundref.standards.loading import load_standard
 from groundref.standards.usual import usual
 from groundref.units import celsius_zero, degree, foot, hectopascal, knot
 
 Value = TypeVar("Value")
 
+ON_PYLONS: Final = "eights-on-pylons"
 ASSUMED: Final = "Assumed: "
 """How a sentence on what was not said begins."""
 STANDARD_SETTING = 1013.25 * hectopascal
@@ -169,7 +171,9 @@ def filled_in(
     if wanted.mass is not None:
         airplane = airplane.at_mass(wanted.mass)
     habit, assumed = usual(kind), list[str]()
-    height = _or(wanted.height, habit.height, f"{habit.height / foot:,.0f} ft above the ground", assumed)
+    height = working_height(kind, airplane, wanted, day)
+    if wanted.height is None and kind != ON_PYLONS:
+        assumed.append(f"{ASSUMED}{height / foot:,.0f} ft above the ground.")
     elevation = _or(day.elevation, 0.0, "ground at mean sea level", assumed)
     altimeter = _or(day.altimeter, STANDARD_SETTING, "altimeter setting 29.92 inHg (1013 hPa)", assumed)
     pressure = float(atmosphere.pressure_altitude_from_indicated(elevation + height, altimeter))
@@ -212,6 +216,36 @@ def filled_in(
         standard=standard,
         assumptions=(*blowing.assumptions, *day.assumptions, *of_variation, *assumed),
         around=settled(around or Around(), where.latitude, where.longitude),
+    )
+
+
+def working_height(kind: str, airplane: Aircraft, wanted: Wanted, day: Day) -> float:
+    """Return the height above the ground that the day's air is taken for [m].
+
+    The one asked for; else on pylons that in still air, which follows from the airspeed, and of other kinds
+    the usual one.
+
+    Parameters
+    ----------
+    kind
+        Such as `eights-on-pylons`.
+    airplane
+        Its practice speed is flown where no airspeed is asked for.
+    wanted, day
+        What is known.
+    """
+    if wanted.height is not None:
+        return wanted.height
+    habit = usual(kind).height
+    if kind != ON_PYLONS:
+        return habit
+    return still_air_height(
+        calibrated_airspeed=wanted.calibrated_airspeed or airplane.practice_speed,
+        true_airspeed=wanted.true_airspeed,
+        elevation=day.elevation or 0.0,
+        temperature=day.temperature,
+        altimeter=day.altimeter or STANDARD_SETTING,
+        start=habit,
     )
 
 

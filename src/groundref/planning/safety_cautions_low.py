@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from math import hypot
 from typing import Final
 
+from groundref.angles import direction_of
 from groundref.planning.cautions import Caution, Weight
 from groundref.planning.engine_out import EngineOut, nearest_edge
 from groundref.planning.heights import Heights
@@ -131,15 +133,27 @@ def _without_landing(found: EngineOut, source: str) -> Caution:
         return Caution(Weight.CARE, "no-common-field", says, source)
     if edge is None:
         says = (
-            "Should the engine stop, the ground that can be reached from every position does not lie about "
-            f"the middle of the maneuver: choose a field by the outline. {lost}."
+            "Should the engine stop, the ground that can be glided to from every position lies off to the "
+            f"side of the maneuver: choose a field {_where(found)}. {lost}."
         )
         return Caution(Weight.CARE, "no-landing-place", says, source)
     says = (
-        "No landing place is stated. From every position the ground around the middle of the maneuver can be "
-        f"reached gliding, least far toward {edge[1] / degree:03.0f}°: {edge[0] / foot:,.0f} ft. {lost}."
+        f"No landing place is stated. Should the engine stop, any field within {edge[0] / foot:,.0f} ft of "
+        f"the middle of the maneuver can be glided to from every position; {edge[1] / degree:03.0f}° is the "
+        f"direction with the least to spare. {lost}."
     )
     return Caution(Weight.NOTE, "no-landing-place", says, source)
+
+
+def _where(found: EngineOut) -> str:
+    """Return where the ground lies that can be reached from everywhere."""
+    if found.center is None or found.common is None:
+        return "elsewhere"
+    toward = direction_of(*found.center) / degree
+    return (
+        f"within {found.common.min() / foot:,.0f} ft of the place that is "
+        f"{hypot(*found.center) / foot:,.0f} ft toward {toward:03.0f}° true from its middle"
+    )
 
 
 def _rule(inputs: Inputs) -> str:

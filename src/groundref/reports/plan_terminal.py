@@ -13,7 +13,7 @@ from rich.table import Table
 from rich.text import Text
 
 from groundref.planning import Plan
-from groundref.planning.cautions import STANDING
+from groundref.planning.cautions import STANDING, Weight
 from groundref.reports import plan_words
 from groundref.units import degree, foot, kilometre_per_hour, knot
 
@@ -33,11 +33,12 @@ def summary(plan: Plan, *, console_width: int = COLUMNS) -> RenderableType:
         Columns of the console; never more than :data:`COLUMNS` are used.
     """
     parts: list[RenderableType] = [Text(plan_words.heading(plan), style="bold underline")]
-    parts += [*_bullets([f"{c.weight.name}: {c.says}" for c in plan.cautions], style="bold")]
+    serious = [c for c in plan.cautions if c.weight > Weight.NOTE]
+    parts += [*_bullets([f"{c.weight.name}: {c.says}" for c in serious], style="bold")]
     if plan.ladder:
         steps = [f"{step.change} ({step.saw}): {step.why}." for step in plan.ladder]
         parts += [*_titled("The next exercise, and why", *_bullets(steps)), Text()]
-    parts += [_facts(plan_words.inputs(plan)), *_bullets(plan_words.assumptions(plan), style="dim")]
+    parts.append(_facts(plan_words.inputs(plan)))
     parts += _titled("Entry", _facts(plan_words.entry(plan)))
     parts += _titled("What to fly", _flown(plan, metric=console_width >= _ROOMY))
     seen = _seen(plan)
@@ -45,8 +46,15 @@ def summary(plan: Plan, *, console_width: int = COLUMNS) -> RenderableType:
         parts += _titled(*seen)
     if plan.fit is not None:
         parts += _titled("Do airspeed, radius and bank fit together?", _fit(plan))
-    if plan.notes:
-        parts += _titled("Good to know", *_bullets(plan.notes))
+    corners = plan_words.corners(plan)
+    if corners:
+        parts += _titled("Do airspeed, field and bank fit together?", _facts(corners))
+    good = [*plan.notes, *(c.says for c in plan.cautions if c.weight == Weight.NOTE)]
+    if good:
+        parts += _titled("Good to know", *_bullets(good))
+    assumed = plan_words.assumptions(plan)
+    if assumed:
+        parts += _titled("Taken for granted", *_bullets(assumed, style="dim"))
     parts += [Text(), Text(STANDING, style="dim")]
     return Constrain(Group(*parts), min(console_width, COLUMNS))
 

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import numpy as np
+
 from groundref.planning import Plan
 from groundref.planning.asked import ASSUMED
 from groundref.planning.compass import spoken
 from groundref.planning.fit import CEILING, LOOKED, TEACHING, TOLERANCE, Fit
+from groundref.planning.pieces import Arc, Leg
 from groundref.planning.sight_picture import RollIn
 from groundref.reports import words
 from groundref.units import celsius_zero, degree, foot, hectopascal, inch_hg, knot
 
+_END = np.array([1.0])  # the fraction of a leg where it ends
 Fact = tuple[str, str]
 
 
@@ -122,6 +126,7 @@ def entry(plan: Plan) -> list[Fact]:
         facts.append(("Begin to roll", lead))
     found = plan.extremes
     facts.append(("Once through", f"{found.time:.0f} s, crab up to {words.degrees(found.crab_max)}"))
+    facts.append(("In all", _in_all(plan)))
     return facts
 
 
@@ -163,6 +168,26 @@ def fit(plan: Plan) -> list[tuple[str, str, str]]:
     return rows
 
 
+def corners(plan: Plan) -> list[Fact]:
+    """Return how the corners of a rectangle fit its sides and the bank; nothing of other kinds."""
+    if plan.layout.reference != "rectangle":
+        return []
+    pieces, air = plan.layout.pieces, plan.inputs.air
+    turns = [piece for piece in pieces if isinstance(piece, Arc)]
+    legs = [(piece.name, float(piece.at(air, _END).time[0])) for piece in pieces if isinstance(piece, Leg)]
+    shortest = min(legs, key=lambda leg: leg[1])
+    banks = [piece.steepest(air) for piece in turns]
+    return [
+        ("Radius of the corners", words.both_lengths(turns[0].radius)),
+        (
+            "Bank in the corners",
+            f"{words.degrees(min(banks))} to {words.degrees(max(banks))} at the steepest",
+        ),
+        ("Outside of the field", words.both_lengths(plan.layout.entry.distance)),
+        ("Straight between corners", f"{shortest[1]:.0f} s or more ({shortest[0]})"),
+    ]
+
+
 def _other_limits(found: Fit) -> list[tuple[str, str, str]]:
     """Return the radius at other limits than the one planned with."""
     rows = (
@@ -174,6 +199,24 @@ def _other_limits(found: Fit) -> list[tuple[str, str, str]]:
         for limit, name, radius in rows
         if abs(limit - found.bank_limit) > TOLERANCE
     ]
+
+
+_TIMES = {
+    "turns-around-a-point": ("lap", 1.0),
+    "s-turns": ("half circle", 2.0),
+    "rectangular-course": ("circuit", 1.0),
+    "steep-turns": ("turn", 0.0),
+}  # what is counted, and how many of them are once through; 0 where all of them are
+
+
+def _in_all(plan: Plan) -> str:
+    """Return how often it is flown and how long that takes."""
+    laps = plan.inputs.laps
+    name, once = _TIMES.get(plan.inputs.kind, ("eight", 1.0))
+    counted = f"{laps:g} {name}{'' if laps == 1 else 's'}"
+    if not once:
+        return counted
+    return f"{counted}, {plan.extremes.time * laps / once / 60:.1f} min"
 
 
 def _true(speed: float) -> str:
