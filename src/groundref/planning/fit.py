@@ -41,6 +41,8 @@ _TRIED: Final = (1.0, 0.75, 0.5, 0.25, 0.0)  # of the way from the slowest airsp
 class Fit:
     """What airspeed, radius and bank limit ask of each other.
 
+    Where the spacing asked for leaves no room for a radius that is needed, it is told for the usual spacing.
+
     Attributes
     ----------
     radius
@@ -133,15 +135,25 @@ def fit(lay_out: LayOut, inputs: Inputs, radius: float) -> Fit:
         bank_needed=needed,
         bank_needed_still=steepest(lay_out, still, radius),
         bank_needed_gust=_in_gust(lay_out, inputs, radius),
-        radius_needed=smallest_radius(lay_out, inputs, limit, radius),
-        radius_needed_still=smallest_radius(lay_out, still, limit, radius),
-        radius_at_ceiling=smallest_radius(lay_out, inputs, CEILING, radius),
-        radius_at_teaching=smallest_radius(lay_out, inputs, TEACHING, radius),
+        radius_needed=_needed(lay_out, inputs, limit, radius),
+        radius_needed_still=_needed(lay_out, still, limit, radius),
+        radius_at_ceiling=_needed(lay_out, inputs, CEILING, radius),
+        radius_at_teaching=_needed(lay_out, inputs, TEACHING, radius),
         airspeed_needed=_fastest(lay_out, inputs, radius),
         airspeed_needed_still=_fastest(lay_out, still, radius),
         wind_limit=_windiest(lay_out, inputs, radius),
         works=needed <= limit + TOLERANCE,
     )
+
+
+def _needed(lay_out: LayOut, inputs: Inputs, bank_limit: float, start: float) -> float:
+    """Return the smallest radius for a bank limit; with the usual spacing where the one given is too small."""
+    try:
+        return smallest_radius(lay_out, inputs, bank_limit, start)
+    except NoSolutionError:
+        if inputs.spacing is None:
+            raise
+        return smallest_radius(lay_out, replace(inputs, spacing=None), bank_limit, start)
 
 
 def _in_gust(lay_out: LayOut, inputs: Inputs, radius: float) -> float | None:
