@@ -147,7 +147,7 @@ def fit(lay_out: LayOut, inputs: Inputs, radius: float) -> Fit:
 
 
 def _needed(lay_out: LayOut, inputs: Inputs, bank_limit: float, start: float) -> float:
-    """Return the smallest radius for a bank limit; with the usual spacing where the one given is too small."""
+    """Return the smallest radius for a bank limit, at the usual spacing where the one given is too small."""
     try:
         return smallest_radius(lay_out, inputs, bank_limit, start)
     except NoSolutionError:
