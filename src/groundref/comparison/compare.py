@@ -67,7 +67,7 @@ def compare(debrief: Debrief, plan: Plan) -> Comparison:
     """
     number = _flown_by(debrief, plan)
     if number is None:
-        words = plan.inputs.kind.replace("-", " ")
+        words = "S-turns" if plan.inputs.kind == "s-turns" else plan.inputs.kind.replace("-", " ")
         return Comparison(plan, None, None, (), (f"The plan is for {words}, none was found.",))
     assessed = debrief.maneuvers[number - 1]
     as_flown = _in_this_wind(plan, assessed)
