@@ -11,11 +11,11 @@ import pytest
 
 import groundref
 from groundref.assessment.findings import APPLIES
-from groundref.planning import Blowing, Plan
+from groundref.planning import Blowing, Plan, Wanted
 from groundref.planning.around import Around
 from groundref.reports import svg
-from groundref.reports.figures import planned, planned_bank, planned_marks, planned_sight
-from groundref.units import degree, knot, nautical_mile
+from groundref.reports.figures import planned, planned_bank, planned_marks, planned_sight, planned_stop
+from groundref.units import degree, foot, knot, nautical_mile
 
 KINDS = tuple(APPLIES)
 SVG = "{http://www.w3.org/2000/svg}"
@@ -100,6 +100,39 @@ def test_the_bank_picture_holds_every_position(plans: dict[str, Plan], kind: str
     heights = np.array([float(e.get("cy", "nan")) for e in dots])
     banks = np.abs(plan.schedule.bank[plan.schedule.marked])
     assert (np.diff(heights[np.argsort(banks, kind="stable")]) <= 0.02).all()
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_numbers_of_the_bank_picture_hide_neither_each_other_nor_a_step(
+    plans: dict[str, Plan], kind: str
+) -> None:
+    """All of them are there, as wide as drawn apart, and none lies on a vertical edge of the curve."""
+    plan, letter = plans[kind], planned_bank.LETTER
+    root = drawn(planned_bank.draw(plan))
+    found = [e for e in root.iter(f"{SVG}text") if e.get("class") == "strong"]
+    assert [int(e.text or "0") for e in found] == list(range(1, int(plan.schedule.marked.sum()) + 1))
+    places = [(float(e.get("x", "nan")), float(e.get("y", "nan")), len(e.text or "")) for e in found]
+    for n, (x, y, long) in enumerate(places):
+        for x2, y2, long2 in places[:n]:
+            apart = abs(x - x2) > 0.24 * letter * (long + long2) or abs(y - y2) > 0.7 * letter
+            assert apart, (n + 1, x, y)
+    (curve,) = [e for e in root.iter(f"{SVG}path") if e.get("class") == "asked"]
+    points = np.array(re.findall(r"(-?[\d.]+) (-?[\d.]+)", curve.get("d", "")), dtype=float)
+    steps = np.flatnonzero((np.abs(np.diff(points[:, 0])) < 0.5) & (np.abs(np.diff(points[:, 1])) > letter))
+    for at in steps:
+        high, low = sorted(points[at : at + 2, 1])
+        for x, y, long in places:
+            off = abs(x - points[at, 0]) > 0.2 * letter * long
+            assert off or y < high or y - 0.65 * letter > low
+
+
+def test_a_plan_that_is_stopped_says_so_across_its_picture(plans: dict[str, Plan]) -> None:
+    wanted = Wanted(radius=1000 * foot, bank_limit=30 * degree)
+    wind = Blowing(speed=22 * knot, direction_from=radians(240))
+    stopped = groundref.plan("turns-around-a-point", wind=wind, wanted=wanted)
+    assert planned_stop.WORDS in words(drawn(planned.draw(stopped)))
+    assert planned.describe(stopped).startswith("Not to be flown so.")
+    assert planned_stop.WORDS not in words(drawn(planned.draw(plans["turns-around-a-point"])))
 
 
 @pytest.mark.parametrize("kind", KINDS)

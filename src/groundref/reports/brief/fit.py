@@ -2,9 +2,15 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 from groundref.planning import Plan
 from groundref.planning.fit import CEILING, TEACHING, TOLERANCE, Fit
 from groundref.reports import words
+
+_NO_RADIUS: Final = {
+    "rectangular-course": "The corners take their radius from the bank limit; the legs have a distance."
+}
 
 
 def fit(plan: Plan) -> dict[str, object]:
@@ -21,7 +27,7 @@ def fit(plan: Plan) -> dict[str, object]:
         return {
             "works": True,
             "verdict": f"The steepest bank is {most}.",
-            "says": "No radius is held over the ground here.",
+            "says": _NO_RADIUS.get(plan.inputs.kind, "No radius is held over the ground here."),
         }
     triple = (
         f"{words.knots(plan.inputs.true_airspeed)} true, {words.feet(found.radius)}, "

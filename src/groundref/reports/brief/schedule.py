@@ -13,7 +13,7 @@ _FROM = {"point": "point", "none": "begin"}
 
 
 def schedule(plan: Plan) -> dict[str, object]:
-    """Return headings and rows; the last columns are those that a small page leaves out.
+    """Return headings and rows; the last columns, `extra` of them, are those that a small page leaves out.
 
     Parameters
     ----------
@@ -35,7 +35,7 @@ def schedule(plan: Plan) -> dict[str, object]:
     return {
         "headings": headings,
         "rows": [_row(plan, n, i, sees=sees) for n, i in enumerate(planned_marks.marked(plan), 1)],
-        "extra": 2 * int(sees) + int(plan.handbook_height is not None),
+        "extra": 1 + 2 * int(sees) + int(plan.handbook_height is not None),
     }
 
 

@@ -49,6 +49,8 @@ path, line, circle, rect {{ fill: none }}
 .under {{ fill: {_PLUM_WASH}; stroke: none }}
 .reach {{ stroke: {_QUIET}; stroke-width: 1.4; stroke-dasharray: 10 4 2 4 }}
 .landing {{ fill: #ffffff; stroke: {_INK}; stroke-width: 2 }}
+.stop {{ fill: #ffffff; fill-opacity: 0.8; stroke: {_INK}; stroke-width: 2.5 }}
+text.stop {{ fill: {_INK}; fill-opacity: 1; stroke: none }}
 .dot {{ fill: {_PLUM}; stroke: #ffffff; stroke-width: 1.5 }}
 .wing {{ fill: #d9d7d2; stroke: {_INK}; stroke-width: 1.4; stroke-linejoin: round }}
 """

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from groundref.detection.maneuver import Reference
 from groundref.planning import Plan
 from groundref.reports import plan_words, svg, words
-from groundref.reports.figures import ground, marks, on_paper, planned_glide, planned_marks
+from groundref.reports.figures import ground, marks, on_paper, planned_glide, planned_marks, planned_stop
 from groundref.reports.figures.labels import Box, freest
 from groundref.reports.figures.plan import Plan as Map
 from groundref.reports.scales import bar_length
@@ -53,15 +53,16 @@ def draw(plan: Plan, name: str = "plan", *, letter: float = LETTER, tallest: flo
     seen = _and_reference(plan, path, lies, paper)
     corner = _wind(plan, seen, taken, letter, paper.height)
     corner += _scale(paper, seen, taken, letter) + _north(seen, taken, letter, paper.height)
-    said = planned_marks.labels(plan, found, taken, seen, letter, paper.height)
-    said += _way_in_said(plan, paper, seen, taken, letter)
+    said = _way_in_said(plan, paper, seen, taken, letter)
+    said += planned_marks.labels(plan, found, taken, seen, letter, paper.height)
     glide = planned_glide.draw(plan, paper, taken, seen, letter)
     lowest = max(max(box[3] for box in taken), float(path[1].max()))
+    height = min(ceil(lowest + 8.0), paper.height)
     return svg.picture(
         name,
         f"{words.kind(plan.inputs.kind)} from above, as planned",
         describe(plan),
-        min(ceil(lowest + 8.0), paper.height),
+        height,
         on_paper.style(letter),
         below,
         glide,
@@ -72,6 +73,7 @@ def draw(plan: Plan, name: str = "plan", *, letter: float = LETTER, tallest: flo
         corner,
         planes,
         said,
+        planned_stop.draw(plan, height),
     )
 
 
@@ -84,7 +86,8 @@ def describe(plan: Plan) -> str:
         f"{plan_words.named_direction(plan, schedule.heading[i])}, {schedule.time[i]:.0f} s"
         for n, i in enumerate(planned_marks.marked(plan), 1)
     )
-    return f"North is up. Wind {wind_said(plan)}. {rows}."
+    stop = "Not to be flown so. " if planned_stop.stopped(plan) else ""
+    return f"{stop}North is up. Wind {wind_said(plan)}. {rows}."
 
 
 def wind_said(plan: Plan) -> str:
@@ -176,6 +179,10 @@ def _center(plan: Plan, paper: Map, taken: list[Box], letter: float) -> Markup:
     layout, schedule = plan.layout, plan.schedule
     if layout.reference == "pylons":
         lies = _reference(plan)
+        for place in layout.places:  # mark and name of each as one: no label may stand on it
+            x, y = paper.xy(*place)
+            half = on_paper.wide("pylon 1", letter) / 2
+            taken.append((x - half, y - letter, x + half, y + 2.2 * letter))
         return Markup("") if lies is None else ground.pylons(lies, paper, taken)
     if layout.reference != "point":
         return Markup("")

@@ -12,6 +12,7 @@ from groundref.planning import Plan
 from groundref.planning.fit import CEILING, TEACHING
 from groundref.reports import plan_words, svg, words
 from groundref.reports.figures import on_paper, planned_marks
+from groundref.reports.figures.labels import Box, freest
 from groundref.reports.scales import Scale, second_ticks
 from groundref.units import degree
 
@@ -21,6 +22,8 @@ LETTER: Final = 15.0
 TALL: Final = 200
 _FINE: Final = 121  # points of a piece of the path
 _APART: Final = 6.0 * degree  # between two limits whose words would hide each other
+_CLOSE: Final = 2.0  # paper between the points of the curve that numbers keep off
+_LINE: Final = 120  # points of a limit that they keep off, too
 _ROOM: Final = 4.0 * degree  # above the highest of bank and limits
 
 
@@ -126,23 +129,52 @@ def _limit(value: float, says: str, look: str, across: Scale, down: Scale, lette
 
 
 def _marks(plan: Plan, across: Scale, down: Scale, letter: float) -> Markup:
-    """Return a dot and the number at each marked position, numbers only where they stand apart."""
-    schedule, parts, last = plan.schedule, [], -1e9
-    for number, i in enumerate(planned_marks.marked(plan), 1):
-        x, y = across.at(float(schedule.time[i])), down.at(abs(float(schedule.bank[i])))
-        parts.append(svg.circle(x, y, 0.3 * letter, class_="dot"))
-        at = min(x, across.end - 0.5 * letter)
-        if at - last < 1.1 * letter:
-            continue
-        last = at
-        below = y + 1.25 * letter < down.start
-        parts.append(
-            svg.text(
-                at,
-                y + 1.25 * letter if below else y - 0.55 * letter,
-                f"{number}",
-                "middle",
-                class_="strong",
-            )
-        )
+    """Return a dot and the number at each marked position, numbers where they hide least of the curve."""
+    schedule = plan.schedule
+    rows = list(enumerate(planned_marks.marked(plan), 1))
+    dots = [
+        (f"{n}", across.at(float(schedule.time[i])), down.at(abs(float(schedule.bank[i])))) for n, i in rows
+    ]
+    curve = _close(plan, across, down)
+    lines = np.linspace(across.start, across.end, _LINE)
+    for value, _, _ in _limits(plan):
+        curve = np.append(curve[0], lines), np.append(curve[1], np.full(_LINE, down.at(value)))
+    reach = 0.3 * letter
+    rims = [(0.0, 0.0, across.start - 1.0, down.start), (across.end + 1.0, 0.0, float(svg.WIDTH), down.start)]
+    taken: list[Box] = [(x - reach, y - reach, x + reach, y + reach) for _, x, y in dots] + rims
+    parts = [svg.circle(x, y, reach, class_="dot") for _, x, y in dots]
+    for said, x, y in dots:
+        box = _number_box(said, x, y, taken, curve, down.start, letter)
+        taken.append(box)
+        middle = (box[0] + box[2]) / 2
+        parts.append(svg.text(middle, box[3] - 0.12 * letter, said, "middle", class_="strong"))
     return svg.group(*parts)
+
+
+def _number_box(
+    said: str,
+    x: float,
+    y: float,
+    taken: list[Box],
+    curve: tuple[Floats, Floats],
+    bottom: float,
+    letter: float,
+) -> Box:
+    """Return the freest place for a number near its dot, below it first."""
+    wide, tall = on_paper.wide(said, letter) * 1.1, 0.85 * letter
+    places = [
+        (x + side * (0.6 * wide + 0.3 * letter), y + drop * letter)
+        for drop in (0.9, -0.9, 1.6, -1.6, 0.0, 2.4)
+        for side in (0.0, 1.0, -1.0, 1.6, -1.6)
+    ]
+    boxes = [(a - wide / 2, b - tall / 2, a + wide / 2, b + tall / 2) for a, b in places]
+    return boxes[freest(boxes, taken, *curve, bottom)]
+
+
+def _close(plan: Plan, across: Scale, down: Scale) -> tuple[Floats, Floats]:
+    """Return points of the curve close together on paper, its steps among them."""
+    time, bank = _curve(plan)
+    x, y = across(time), down(bank)
+    along = np.concatenate(([0.0], np.cumsum(np.hypot(np.diff(x), np.diff(y)))))
+    at = np.arange(0.0, along[-1], _CLOSE)
+    return np.interp(at, along, x), np.interp(at, along, y)
