@@ -49,6 +49,7 @@ PAGE = Path(__file__).parents[1] / "docs" / "nomenclature.md"
 # Fields that hold no quantity: records within records, and words.
 NOT_QUANTITIES = {
     "airspeed",  # a Held
+    "as_planned",  # the plan, laid on the flight
     "details",  # what is particular to a kind
     "elements",
     "findings",
@@ -57,6 +58,7 @@ NOT_QUANTITIES = {
     "gaps",
     "maneuver",
     "name",
+    "not_looked_for",  # sentences
     "notes",
     "profile",
     "recording",

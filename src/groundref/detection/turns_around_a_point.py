@@ -53,6 +53,7 @@ PRECISE: Final = 0.006  # radial rms over the radius, in such an orbit
 ROUNDEST: Final = 1.5  # laps of it
 LOOP_GAP: Final = 20.0  # [s] from one loop of an eight to the next; common practice, no source
 STEEP: Final = 38 * degree  # above it, steep turns are meant
+CLOSELY, LOOSELY = 0.03, 0.07  # radial rms over the radius of who holds a bank, and of others, in the air
 SHALLOW: Final = 12 * degree  # below it a degree more or less changes the radius by a tenth
 TWICE: Final = 1.7  # laps from which on laps can be compared
 ALIKE: Final = 0.75  # of the radius
@@ -150,9 +151,14 @@ def _centre_evidence(circle: Circling, wind: Wind | None) -> float:
     # Most students hold the distance; one in four lets the circle drift, wholly or in part.
     usual = ordinary.drift_density(drift)
     held = log_ratio(drift.density(0.0, 0.15, watched=True), usual, -4.0) + held_round
+    # Who lets go holds the bank: the laps are of one radius in the air.
+    in_air = circle.moving.rms / circle.moving.radius
     let_go = log_ratio(drift.density(0.7, 0.4, watched=True), usual, -4.0)
-    # Lap after lap carried along at little bank: who else flies that but a student who holds the bank?
-    against = -1.5 if circle.laps > SINGLE_LAP and circle.bank < STEEP else -3.0
+    let_go += log_ratio(_held_to(in_air, CLOSELY), _held_to(in_air, LOOSELY), -3.0, 0.0)
+    # Lap after lap carried along at little bank, alike in the air: who flies that but a student who holds the
+    # bank? Who waits somewhere turns now wider and now tighter.
+    carried = circle.laps > SINGLE_LAP and circle.bank < STEEP and in_air < LOOSELY
+    against = -1.5 if carried else -3.0
     either = float(np.logaddexp(np.log(0.75) + held, np.log(0.25) + let_go))
     return float(np.clip(either, against, 3.0)) + round_in_air
 
@@ -175,12 +181,12 @@ def _roundness_evidence(circle: Circling) -> tuple[float, float]:
     held = min(held, 1.0 if circle.bank < SHALLOW else 0.0)
     # Whatever drifts is a circle in the air, which a racetrack is not.
     moving = circle.moving.rms / circle.moving.radius
-    return held, log_ratio(_held_to(moving, 0.07), ordinary.roundness_density(moving), -1.5, 0.0)
+    return held, log_ratio(_held_to(moving, LOOSELY), ordinary.roundness_density(moving), -1.5, 0.0)
 
 
 def _held_to(share: float, loosely: float) -> float:
     """Return how usual a radial rms over the radius is around a point: held well, or loosely."""
-    return float(0.5 * np.exp(-share / 0.03) / 0.03 + 0.5 * np.exp(-share / loosely) / loosely)
+    return float(0.5 * np.exp(-share / CLOSELY) / CLOSELY + 0.5 * np.exp(-share / loosely) / loosely)
 
 
 def _level_evidence(states: States, circle: Circling) -> float:
