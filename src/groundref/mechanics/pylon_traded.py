@@ -32,31 +32,12 @@ _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(24)
 _PER_PART: Final = np.pi  # [rad] of heading that one set of nodes integrates
 
 
-def airspeed_and_height(
+def on_heading(
     still_airspeed: ArrayLike, wind_speed: ArrayLike, heading_from_downwind: ArrayLike
-) -> tuple[Floats, Floats]:
-    """Return true airspeed [m s⁻¹] and pivotal height [m] on a heading.
+) -> tuple[Floats, Floats, Floats]:
+    """Return true airspeed [m s⁻¹], pivotal height [m] and relative distance of the pylon on a heading.
 
-    Parameters
-    ----------
-    still_airspeed, wind_speed
-        V₀ and W [m s⁻¹]
-    heading_from_downwind
-        ν [rad]
-
-    Raises
-    ------
-    NoSolutionError
-        Where the wind is not less than the true airspeed.
-    """
-    still, wind = require_wind_below_airspeed(still_airspeed, wind_speed)
-    return height_with_speed_traded(still, wind * np.cos(heading_from_downwind))
-
-
-def distance_ratio(
-    still_airspeed: ArrayLike, wind_speed: ArrayLike, heading_from_downwind: ArrayLike
-) -> Floats:
-    """Return the distance on a heading over that where the wind is square to it, V₀³ / (V (V + w_h)²).
+    The distance is over that where the wind is square to the heading, V₀³ / (V (V + w_h)²).
 
     Parameters
     ----------
@@ -76,8 +57,8 @@ def distance_ratio(
     """
     still, wind = require_wind_below_airspeed(still_airspeed, wind_speed)
     along = wind * np.cos(heading_from_downwind)
-    air, _ = height_with_speed_traded(still, along)
-    return np.asarray(still**3 / (air * (air + along) ** 2), dtype=np.float64)
+    air, height = height_with_speed_traded(still, along)
+    return air, height, np.asarray(still**3 / (air * (air + along) ** 2), dtype=np.float64)
 
 
 def time_between(
@@ -112,8 +93,7 @@ def time_between(
     total = np.zeros_like(ends)
     for part in range(parts):
         angle = (start + (part + 0.5) * step)[..., None] + 0.5 * step[..., None] * _NODES
-        along = wind_speed * np.cos(angle)
-        air, _ = airspeed_and_height(still_airspeed, wind_speed, angle)
-        rate = square_distance * distance_ratio(still_airspeed, wind_speed, angle) / (air + along)
+        air, _, distance = on_heading(still_airspeed, wind_speed, angle)
+        rate = square_distance * distance / (air + wind_speed * np.cos(angle))
         total += 0.5 * step * (rate @ _WEIGHTS)
     return total

@@ -25,7 +25,7 @@ from groundref.planning.across_wind import with_wind
 from groundref.planning.air import Air
 from groundref.planning.inputs import Inputs
 from groundref.planning.layout import Entry, Layout
-from groundref.planning.pieces import Mark, Piece, Place, Samples, quarters_between, spread_by_angle
+from groundref.planning.pieces import Leg, Mark, Piece, Place, Samples, quarters_between, spread_by_angle
 from groundref.units import foot
 
 Floats = NDArray[np.float64]
@@ -72,8 +72,7 @@ class PylonLoop:
         begin = self._from_downwind(air)
         angle = begin + np.asarray(fraction, dtype=np.float64) * self.turn
         still, wind = air.true_airspeed, air.wind_speed
-        speed, height = pylon_traded.airspeed_and_height(still, wind, angle)
-        distance = self._distance(air, angle)
+        speed, height, distance = self._flown(air, angle)
         heading = air.downwind + self.side * angle
         east, north = self._place(heading, distance)
         over_east = speed * np.sin(heading) + air.east
@@ -95,8 +94,8 @@ class PylonLoop:
     def end(self, air: Air) -> tuple[Place, float, float]:
         """Return where it ends, and the airspeed [m s⁻¹] and height [m] there."""
         angle = np.array([self._from_downwind(air) + self.turn])
-        speed, height = pylon_traded.airspeed_and_height(air.true_airspeed, air.wind_speed, angle)
-        east, north = self._place(air.downwind + self.side * angle, self._distance(air, angle))
+        speed, height, distance = self._flown(air, angle)
+        east, north = self._place(air.downwind + self.side * angle, distance)
         return (float(east[0]), float(north[0])), float(speed[0]), float(height[0])
 
     def spread(self) -> Floats:
@@ -111,13 +110,15 @@ class PylonLoop:
         """Return its steepest bank: heading downwind, else at the end that is nearer to that."""
         begin = self._from_downwind(air)
         angle = begin + quarters_between(begin, self.turn) * self.turn
-        speed, height = pylon_traded.airspeed_and_height(air.true_airspeed, air.wind_speed, angle)
+        speed, height, distance = self._flown(air, angle)
         # With the wind behind the airspeed falls, and may fall to that of the wind.
         require_wind_below_airspeed(speed, air.wind_speed)
-        return float(np.arctan(height / self._distance(air, angle)).max())
+        return float(np.arctan(height / distance).max())
 
-    def _distance(self, air: Air, angle: Floats) -> Floats:
-        return self.square * pylon_traded.distance_ratio(air.true_airspeed, air.wind_speed, angle)
+    def _flown(self, air: Air, angle: Floats) -> tuple[Floats, Floats, Floats]:
+        """Return airspeed [m s⁻¹], height and distance [m] on headings from downwind."""
+        speed, height, ratio = pylon_traded.on_heading(air.true_airspeed, air.wind_speed, angle)
+        return speed, height, self.square * ratio
 
     def _place(self, heading: Floats, distance: Floats) -> tuple[Floats, Floats]:
         return (
@@ -127,70 +128,6 @@ class PylonLoop:
 
     def _from_downwind(self, air: Air) -> float:
         return self.side * remainder(self.heading - air.downwind, full_turn)
-
-
-@dataclass(frozen=True, slots=True)
-class Across:
-    """The straight way from one pylon to the other, on one heading.
-
-    Attributes
-    ----------
-    start
-        Abeam the pylon that is left, east and north [m]
-    heading
-        True [rad]
-    airspeed, height
-        True airspeed and height above the pylons on it [m s⁻¹], [m]
-    seconds
-        From the one abeam to the other [s]
-    name, about, marks
-        As in `Piece`.
-    """
-
-    start: Place
-    heading: float
-    airspeed: float
-    height: float
-    seconds: float
-    name: str
-    about: int | None = None
-    marks: tuple[Mark, ...] = ()
-
-    @property
-    def side(self) -> float:
-        """It does not turn."""
-        return 0.0
-
-    def at(self, air: Air, fraction: Floats) -> Samples:
-        """Return what is flown at some fractions of its time."""
-        time = np.asarray(fraction, dtype=np.float64) * self.seconds
-        east = self.airspeed * sin(self.heading) + air.east
-        north = self.airspeed * cos(self.heading) + air.north
-        track, same = atan2(east, north), np.ones_like(time)
-        return Samples(
-            time=time,
-            east=self.start[0] + east * time,
-            north=self.start[1] + north * time,
-            track=wrap(track * same),
-            heading=wrap(self.heading * same),
-            ground_speed=hypot(east, north) * same,
-            true_airspeed=self.airspeed * same,
-            crab=remainder(self.heading - track, full_turn) * same,
-            bank=0.0 * same,
-            height=self.height * same,
-        )
-
-    def spread(self) -> Floats:
-        """Return its begin, middle and end."""
-        return np.array([0.0, 0.5, 1.0])
-
-    def critical(self, air: Air) -> Floats:
-        """Return its begin: all of it is alike."""
-        return np.array([0.0])
-
-    def steepest(self, air: Air) -> float:
-        """Return 0: the wings are level."""
-        return 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -260,8 +197,8 @@ def _ways(inputs: Inputs, axis: float, radius: float) -> tuple[_Way, _Way]:
     there = back = _Way(axis, SECONDS, 0.0)
     for count in range(_ROUNDS):
         still, from_downwind = air.true_airspeed, headings - air.downwind
-        speeds, _heights = pylon_traded.airspeed_and_height(still, air.wind_speed, from_downwind)
-        ratio_there, ratio_back = pylon_traded.distance_ratio(still, air.wind_speed, from_downwind).tolist()
+        speeds, _heights, ratios = pylon_traded.on_heading(still, air.wind_speed, from_downwind)
+        ratio_there, ratio_back = ratios.tolist()
         out_first, out_second = radius * ratio_there / ratio_back, radius * ratio_back / ratio_there
         there = _way(air, axis, -side, out_first + radius, float(speeds[0]), inputs.spacing)
         back = _way(
@@ -297,10 +234,6 @@ def _check(spacing: float, *ways: _Way) -> None:
             "spacing",
             f"set them {closer}",
         )
-
-
-def _ratio(air: Air, heading: float) -> float:
-    return float(pylon_traded.distance_ratio(air.true_airspeed, air.wind_speed, heading - air.downwind))
 
 
 def _way(air: Air, bearing: float, side: float, apart: float, speed: float, spacing: float | None) -> _Way:
@@ -340,20 +273,22 @@ def _loop(
     name = f"turn about the {pylon_named}"
     words = ("turn begins", "a quarter", "half way", "three quarters", "turn ends")
     marks = tuple(Mark(0.25 * quarter, f"{pylon_named}, {word}") for quarter, word in enumerate(words))
-    return PylonLoop(pylon, radius / _ratio(air, begin), side, begin, turn, name, number, marks)
+    _, _, ratio = pylon_traded.on_heading(air.true_airspeed, air.wind_speed, begin - air.downwind)
+    return PylonLoop(pylon, radius / float(ratio), side, begin, turn, name, number, marks)
 
 
-def _across(air: Air, after: PylonLoop, way: _Way, to: int) -> Across:
+def _across(air: Air, after: PylonLoop, way: _Way, to: int) -> Leg:
     """Return the way across that follows a turn."""
     place, airspeed, height = after.end(air)
+    east, north = airspeed * sin(way.heading) + air.east, airspeed * cos(way.heading) + air.north
     name = f"straight to the {('first', 'second')[to]} pylon"
-    return Across(
+    return Leg(
         start=place,
-        heading=way.heading,
-        airspeed=airspeed,
+        track=atan2(east, north),
+        length=hypot(east, north) * way.seconds,
         height=height,
-        seconds=way.seconds,
         name=name,
         about=to,
         marks=(Mark(0.5, name),),
+        airspeed=airspeed,
     )

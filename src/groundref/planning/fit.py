@@ -29,7 +29,7 @@ TOLERANCE: Final = 0.05 * degree
 LOOKED: Final = 0.6
 """Of the airspeed: a wind limit is not looked for beyond, where no one flies about a place on the ground."""
 
-_EXACT: Final = 1e-7  # relative, of a radius; and of √tan of a bank
+_EXACT: Final = 1e-6  # relative, of a radius; and of √tan of a bank
 _CLOSE: Final = 1e-4  # relative, of an airspeed or a wind: a hundredth of a knot
 _STEPS: Final = 40
 _FASTEST: Final = 130.0  # [m s⁻¹]

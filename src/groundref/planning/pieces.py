@@ -130,6 +130,8 @@ class Leg:
         Above the ground [m]
     name, about, marks
         As in `Piece`.
+    airspeed
+        True airspeed on it; that of the plan when None [m s⁻¹]
     """
 
     start: Place
@@ -139,6 +141,7 @@ class Leg:
     name: str
     about: int | None = None
     marks: tuple[Mark, ...] = ()
+    airspeed: float | None = None
 
     @property
     def side(self) -> float:
@@ -149,8 +152,9 @@ class Leg:
         """Return what is flown at some fractions of its length."""
         way = np.asarray(fraction, dtype=np.float64) * self.length
         angle = air.downwind - self.track
-        speed = float(ground_speed_on_track(air.true_airspeed, air.wind_speed, angle))
-        crab = float(crab_on_track(air.true_airspeed, air.wind_speed, angle))
+        airspeed = air.true_airspeed if self.airspeed is None else self.airspeed
+        speed = float(ground_speed_on_track(airspeed, air.wind_speed, angle))
+        crab = float(crab_on_track(airspeed, air.wind_speed, angle))
         same = np.ones_like(way)
         return Samples(
             time=way / speed,
@@ -159,7 +163,7 @@ class Leg:
             track=wrap(self.track * same),
             heading=wrap((self.track + crab) * same),
             ground_speed=speed * same,
-            true_airspeed=air.true_airspeed * same,
+            true_airspeed=airspeed * same,
             crab=crab * same,
             bank=0.0 * same,
             height=self.height * same,
