@@ -35,7 +35,7 @@ SECONDS: Final = 4.0
 _SHORTEST, _LONGEST = 1.0, 60.0  # [s]
 _ROUNDS: Final = 160
 _WHOLE_STEPS: Final = 12
-_SETTLED: Final = 1e-11  # [rad]
+_SETTLED: Final = 1e-10  # [rad], a tenth of a micrometre across a loop
 
 
 @dataclass(frozen=True, slots=True)

@@ -221,10 +221,10 @@ class Arc:
         speed, wind = air.true_airspeed, air.wind_speed
         track = air.downwind + self.side * position
         crab = circle.crab(speed, wind, position, self.side)
-        time = circle.time_from_downwind(speed, wind, self.radius, position)
+        time = circle.time_from_downwind(speed, wind, self.radius, np.append(position, first))
         same = np.ones_like(position)
         return Samples(
-            time=time - circle.time_from_downwind(speed, wind, self.radius, first),
+            time=time[:-1] - time[-1],
             east=self.center[0] - self.side * self.radius * np.cos(track),
             north=self.center[1] + self.side * self.radius * np.sin(track),
             track=wrap(track),
