@@ -15,6 +15,7 @@ from groundref.comparison.laid import laid
 from groundref.comparison.row import Row
 from groundref.comparison.sayings import cure, remarks
 from groundref.debriefing import Debrief
+from groundref.detection import named
 from groundref.errors import GroundrefError
 from groundref.estimation.wind_value import Wind
 from groundref.planning import Plan, make
@@ -67,7 +68,7 @@ def compare(debrief: Debrief, plan: Plan) -> Comparison:
     """
     number = _flown_by(debrief, plan)
     if number is None:
-        words = "S-turns" if plan.inputs.kind == "s-turns" else plan.inputs.kind.replace("-", " ")
+        words = named.in_sentence(plan.inputs.kind)
         return Comparison(plan, None, None, (), (f"The plan is for {words}, none was found.",))
     assessed = debrief.maneuvers[number - 1]
     as_flown = _in_this_wind(plan, assessed)

@@ -10,6 +10,7 @@ import numpy as np
 from groundref.assessment.assessed import Assessed, Finding, Held
 from groundref.assessment.details import CourseFlown, PivotalFlown, SteepFlown
 from groundref.debriefing import Debrief
+from groundref.detection import named
 from groundref.detection.maneuver import Reference
 from groundref.reports import naming, recorded, verdicts, words
 from groundref.reports.cells import Fact, inline
@@ -158,8 +159,8 @@ def sureness(assessed: Assessed) -> str:
     m = assessed.maneuver
     how = next(word for least, word in _SURE if m.confidence >= least)
     share = "99%+" if m.confidence >= _SURE[0][0] else _percent(m.confidence)
-    others = words.listed([f"{words.kind_within(name)} ({_percent(p)})" for name, p in m.alternatives])
-    return f"{how} {words.kind_within(m.kind)} ({share})" + (f"; else {others}" if others else "")
+    others = words.listed([f"{named.in_sentence(name)} ({_percent(p)})" for name, p in m.alternatives])
+    return f"{how} {named.in_sentence(m.kind)} ({share})" + (f"; else {others}" if others else "")
 
 
 def _percent(share: float) -> str:

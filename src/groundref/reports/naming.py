@@ -9,6 +9,7 @@ from typing import Final
 from groundref.assessment.assessed import Assessed
 from groundref.assessment.flown import is_whole
 from groundref.assessment.said import WORDS
+from groundref.detection import named
 from groundref.reports import words
 
 _ALWAYS_BOTH: Final = (
@@ -67,7 +68,7 @@ def heading(assessed: Assessed) -> str:
 def short(assessed: Assessed) -> str:
     """Return the kind with its direction, where that says anything: ``Steep turns, left then right``."""
     m = assessed.maneuver
-    name = words.kind(m.kind)
+    name = named.title(m.kind)
     return name if m.kind in _ALWAYS_BOTH else f"{name}, {direction(assessed)}"
 
 

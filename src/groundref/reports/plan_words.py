@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from groundref.detection import named
 from groundref.planning import Plan
 from groundref.planning.asked import ASSUMED
 from groundref.planning.compass import spoken
@@ -21,12 +22,7 @@ def heading(plan: Plan) -> str:
     """Return what is planned, in one line."""
     inputs = plan.inputs
     way = "right" if inputs.side > 0 else "left"
-    return f"Plan: {spoken_kind(inputs.kind)}, first turn to the {way}, {inputs.aircraft.title}"
-
-
-def spoken_kind(kind: str) -> str:
-    """Return the name of a kind in a sentence, such as `S-turns`."""
-    return "S-turns" if kind == "s-turns" else kind.replace("-", " ")
+    return f"Plan: {named.in_sentence(inputs.kind)}, first turn to the {way}, {inputs.aircraft.title}"
 
 
 def direction(plan: Plan, angle: float) -> str:

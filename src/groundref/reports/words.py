@@ -235,17 +235,6 @@ def limit(value: float, unit: str) -> str:
     return f"{value * times:,.6g}{after}".replace("-", "−")
 
 
-_KINDS: Final = {
-    "turns-around-a-point": "Turns around a point",
-    "s-turns": "S-turns",
-    "rectangular-course": "Rectangular course",
-    "eights-along-a-road": "Eights along a road",
-    "eights-across-a-road": "Eights across a road",
-    "eights-around-pylons": "Eights around pylons",
-    "eights-on-pylons": "Eights on pylons",
-    "steep-turns": "Steep turns",
-}
-
 VERDICTS: Final = {"met": "met", "not-met": "not met", "undetermined": CANNOT_TELL}
 NO_LIMIT: Final = "no limit printed"  # said instead where a usual value stands in for a limit
 
@@ -267,17 +256,6 @@ def altitude(datum: str | None) -> str:
         `msl`, `ellipsoid`, `pressure` or `indicated`; None when not known.
     """
     return _ALTITUDES.get(datum or "", "altitude")
-
-
-def kind(name: str) -> str:
-    """Return the title of a kind of maneuver."""
-    return _KINDS.get(name, name.replace("-", " ").capitalize())
-
-
-def kind_within(name: str) -> str:
-    """Return a kind of maneuver as it stands within a sentence."""
-    title = kind(name)
-    return title if title[1:2] == "-" else title[:1].lower() + title[1:]
 
 
 _CHANNELS: Final = {

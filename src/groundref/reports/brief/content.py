@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
+from groundref.detection import named
 from groundref.planning import Plan
 from groundref.planning.cautions import STANDING, Weight
 from groundref.reports import plan_words, words
@@ -72,7 +73,7 @@ def _texts(plan: Plan, people: People) -> dict[str, object]:
     """Return all that is read, by its place on the page."""
     given = plan.inputs
     return {
-        "title": words.kind(given.kind),
+        "title": named.title(given.kind),
         "subtitle": _subtitle(plan),
         "day": "" if given.day is None else _day(plan),
         "student": legible(words.plain(people.student or ""), "student"),

@@ -11,6 +11,7 @@ from groundref.angles import direction_of
 from groundref.assessment.assessed import Assessed
 from groundref.assessment.details import LineFlown
 from groundref.debriefing import Debrief
+from groundref.detection import named
 from groundref.detection.maneuver import Lap
 from groundref.estimation.states import States
 from groundref.reports import naming, places, svg, words
@@ -29,7 +30,7 @@ def draw(debrief: Debrief, assessed: Assessed, name: str) -> Markup:
     taken = list(above.written(states, assessed, plan))
     return svg.picture(
         name,
-        f"{words.kind(m.kind)} from above: {naming.how_many(assessed)}",
+        f"{named.title(m.kind)} from above: {naming.how_many(assessed)}",
         describe(assessed),
         plan.height,
         above.patterns(name),

@@ -10,6 +10,7 @@ from markupsafe import Markup
 from groundref.assessment.assessed import Assessed
 from groundref.assessment.details import CourseFlown, LegFlown
 from groundref.debriefing import Debrief
+from groundref.detection import named
 from groundref.detection.maneuver import Leg
 from groundref.estimation.states import States
 from groundref.reports import naming, svg, words
@@ -28,7 +29,7 @@ def draw(debrief: Debrief, assessed: Assessed, name: str) -> Markup:
     taken = list(above.written(states, assessed, plan))
     return svg.picture(
         name,
-        f"{words.kind(m.kind)} from above: {naming.how_many(assessed)}",
+        f"{named.title(m.kind)} from above: {naming.how_many(assessed)}",
         describe(assessed),
         plan.height,
         ground.draw(m.reference, plan),

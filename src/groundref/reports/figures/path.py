@@ -8,6 +8,7 @@ from markupsafe import Markup
 from groundref.assessment.assessed import Assessed
 from groundref.assessment.details import SteepFlown, SteepTurn
 from groundref.debriefing import Debrief
+from groundref.detection import named
 from groundref.estimation.states import States
 from groundref.reports import naming, svg, words
 from groundref.reports.figures import above, arcs, as_planned, circle_labels, ground, marks
@@ -21,7 +22,7 @@ def draw(debrief: Debrief, assessed: Assessed, name: str) -> Markup:
     taken = list(above.written(states, assessed, plan))
     return svg.picture(
         name,
-        f"{words.kind(m.kind)} from above: {naming.how_many(assessed)}",
+        f"{named.title(m.kind)} from above: {naming.how_many(assessed)}",
         describe(debrief, assessed),
         plan.height,
         above.before_and_after(states, assessed, plan),

@@ -9,6 +9,7 @@ import numpy as np
 from markupsafe import Markup
 from numpy.typing import NDArray
 
+from groundref.detection import named
 from groundref.detection.maneuver import Reference
 from groundref.planning import Plan
 from groundref.reports import plan_words, svg, words
@@ -60,7 +61,7 @@ def draw(plan: Plan, name: str = "plan", *, letter: float = LETTER, tallest: flo
     height = min(ceil(lowest + 8.0), paper.height)
     return svg.picture(
         name,
-        f"{words.kind(plan.inputs.kind)} from above, as planned",
+        f"{named.title(plan.inputs.kind)} from above, as planned",
         describe(plan),
         height,
         on_paper.style(letter),

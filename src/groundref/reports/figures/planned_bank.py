@@ -8,6 +8,7 @@ import numpy as np
 from markupsafe import Markup
 from numpy.typing import NDArray
 
+from groundref.detection import named
 from groundref.planning import Plan
 from groundref.planning.fit import CEILING, TEACHING
 from groundref.reports import plan_words, svg, words
@@ -49,7 +50,7 @@ def draw(plan: Plan, name: str = "bank", *, letter: float = LETTER, tall: int = 
     x, y = across(time), down(bank)
     return svg.picture(
         name,
-        f"{words.kind(plan.inputs.kind)}: bank by place, as planned",
+        f"{named.title(plan.inputs.kind)}: bank by place, as planned",
         describe(plan),
         tall,
         on_paper.style(letter),

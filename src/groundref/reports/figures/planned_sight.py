@@ -7,6 +7,7 @@ from typing import Final
 import numpy as np
 from markupsafe import Markup
 
+from groundref.detection import named
 from groundref.planning import Plan
 from groundref.reports import plan_words, svg, words
 from groundref.reports.figures import on_paper, planned_marks
@@ -49,7 +50,7 @@ def draw(plan: Plan, name: str = "sight", *, letter: float = LETTER, tall: int =
     scale = min((tall / 2 - 1.3 * letter) / reach, (svg.WIDTH / 2 - 3 * letter) / (1.6 * reach))
     return svg.picture(
         name,
-        f"{words.kind(plan.inputs.kind)}: where the point stands from the wing",
+        f"{named.title(plan.inputs.kind)}: where the point stands from the wing",
         describe(plan),
         tall,
         on_paper.style(letter),
