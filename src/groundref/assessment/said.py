@@ -11,7 +11,12 @@ from groundref.units import degree, foot, knot
 
 def feet(length: float) -> str:
     """Say a length on the ground in feet, to the ten feet that can be judged by eye [m]."""
-    return f"{round(length / foot, -1):,.0f} ft"
+    return f"{told(length) / foot:,.0f} ft"
+
+
+def told(length: float) -> float:
+    """Return a length as `feet` says it: to ten feet [m]."""
+    return round(length / foot, -1) * foot
 
 
 def plus_minus(length: float) -> str:

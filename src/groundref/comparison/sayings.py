@@ -79,7 +79,10 @@ def _of_wind(plan: Plan, as_flown: Plan | None, assessed: Assessed) -> str:
         return ""
     more = wind.speed - inputs.wind_speed
     way = "stronger" if more > 0 else "lighter"
-    how = "other" if abs(more) < 1.0 * knot else f"{abs(more) / knot:.0f} kt {way}"
+    apart = abs(
+        round(wind.speed / knot) - round(inputs.wind_speed / knot)
+    )  # as the two told beside it differ
+    how = f"{apart} kt {way}" if apart else "other"
     said = (
         f"The wind was {how} than briefed: {_wind(wind.direction_from, wind.speed)} in place of "
         f"{_wind(inputs.wind_from, inputs.wind_speed)}"
@@ -142,7 +145,7 @@ def _of_bank(plan: Plan, as_flown: Plan | None, rows: tuple[Row, ...]) -> str:
         beside = f"the {_bank(needed)} that the plan needed in this wind"
     return (
         f"At its steepest the bank was {_bank(flown)} (± {max((sd or 0.0) / degree, 1.0):.0f}°), "
-        f"{_bank(abs(flown - needed))} {way} than {beside}."
+        f"{abs(round(flown / degree) - round(needed / degree))}° {way} than {beside}."
     )
 
 

@@ -18,7 +18,7 @@ from groundref.assessment.faults.mention import supported
 from groundref.assessment.flown import Flown
 from groundref.assessment.line_flown import out
 from groundref.assessment.profile import turn_sign
-from groundref.assessment.said import feet, laps_said, plus_minus
+from groundref.assessment.said import feet, laps_said, plus_minus, told
 from groundref.units import foot
 
 NAME: Final = "unequal-half-circles"
@@ -112,7 +112,8 @@ def _says(flown: Flown, both: Sides) -> str:
         for laps, name, radius in zip(both.laps, both.names, both.radii, strict=True)
     ]
     second = said[1][0].lower() + said[1][1:]
-    return f"{said[0]}; {second}: a difference of {feet(abs(both.more))} ({plus_minus(both.sd)})."
+    apart = abs(told(both.radii[0]) - told(both.radii[1]))  # as the two told beside it differ
+    return f"{said[0]}; {second}: a difference of {feet(apart)} ({plus_minus(both.sd)})."
 
 
 def _cure(flown: Flown, both: Sides) -> str:
