@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from math import isfinite
-from pathlib import Path
 from typing import Final
 
-import msgspec
 from msgspec import Struct
 
+from groundref import documents
 from groundref.errors import InputError
 from groundref.planning import Blowing, Day, Plan, Wanted, Where
 from groundref.planning import plan as make
@@ -64,23 +63,12 @@ def read_plan(path: str) -> Plan:
     InputError
         When there is no such file, it cannot be read or is not a plan.
     """
-    try:
-        content = Path(path).read_bytes()
-    except FileNotFoundError as problem:
-        raise InputError("there is no such file", path, _REMEDY) from problem
-    except OSError as problem:
-        raise InputError(f"it cannot be read ({problem.strerror})", path, _REMEDY) from problem
-    return parse_plan(content, path)
+    return parse_plan(documents.content_of(path, _REMEDY), path)
 
 
 def parse_plan(content: bytes, where: str) -> Plan:
     """Read a plan from the bytes of its JSON; ``where`` names it in messages."""
-    try:
-        file = msgspec.json.decode(content, type=_File)
-    except (msgspec.DecodeError, UnicodeDecodeError) as problem:
-        raise InputError(f"this is not a plan ({problem})", where, _REMEDY) from problem
-    if file.schema != SCHEMA:
-        raise InputError(f"its schema is {file.schema!r} and not {SCHEMA!r}", where, _REMEDY)
+    file = documents.parse(content, where, _File, schema=SCHEMA, noun="a plan", remedy=_REMEDY)
     _check(file.inputs, where)
     asked = file.inputs
     return make(

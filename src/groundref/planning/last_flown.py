@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
-from pathlib import Path
 from typing import Final
 
-import msgspec
 from msgspec import Struct, field
 
+from groundref import documents
 from groundref.errors import InputError, UsageError
 from groundref.units import degree, foot
 
@@ -169,23 +168,12 @@ def read_last(path: str, kind: str) -> Last:
     InputError
         When there is no such file, or it is no debrief.
     """
-    try:
-        content = Path(path).read_bytes()
-    except FileNotFoundError as problem:
-        raise InputError("there is no such file", path, _REMEDY) from problem
-    except OSError as problem:
-        raise InputError(f"it cannot be read ({problem.strerror})", path, _REMEDY) from problem
-    return parse_last(content, path, kind)
+    return parse_last(documents.content_of(path, _REMEDY), path, kind)
 
 
 def parse_last(content: bytes, where: str, kind: str) -> Last:
     """Read the maneuvers of a kind from the bytes of a debrief's JSON; ``where`` names it in messages."""
-    try:
-        file = msgspec.json.decode(content, type=_File)
-    except (msgspec.DecodeError, UnicodeDecodeError) as problem:
-        raise InputError(f"this is not a debrief ({problem})", where, _REMEDY) from problem
-    if file.schema != SCHEMA:
-        raise InputError(f"its schema is {file.schema!r} and not {SCHEMA!r}", where, _REMEDY)
+    file = documents.parse(content, where, _File, schema=SCHEMA, noun="a debrief", remedy=_REMEDY)
     flown = tuple(each for each in file.maneuvers if each.kind == kind)
     if not flown:
         had = ", ".join(dict.fromkeys(each.kind for each in file.maneuvers)) or "no maneuver at all"
