@@ -7,24 +7,22 @@ is across the line of the pylons and the middle is flown with it.
 
 from __future__ import annotations
 
-from math import ceil, cos, floor, remainder, sin
+from math import ceil, cos, floor, sin
 from typing import Final
 
 import numpy as np
 
-from groundref.angles import full_turn, half_turn, quarter_turn
+from groundref.angles import quarter_turn
 from groundref.errors import NoSolutionError
 from groundref.mechanics import eights
 from groundref.planning.across_wind import with_wind
 from groundref.planning.inputs import Inputs
 from groundref.planning.layout import Entry, Layout
 from groundref.planning.pieces import Arc, Leg, Mark, Piece, Place
+from groundref.standards.lie import ACROSS, ALONG, AROUND, eight_axis
 from groundref.standards.usual import APART, CROSSING
 from groundref.units import foot
 
-ALONG: Final = "eights-along-a-road"
-ACROSS: Final = "eights-across-a-road"
-AROUND: Final = "eights-around-pylons"
 _NUMBER: Final = ("first", "second")
 _HOW: Final = {
     ALONG: "Along the road {wind}, wings level over it; roll into the first loop where the loops touch.",
@@ -48,7 +46,8 @@ def layout(inputs: Inputs, radius: float) -> Layout:
     NoSolutionError
         When the loops would overlap.
     """
-    axis, half = _axis(inputs), _half_spacing(inputs, radius)
+    axis = eight_axis(inputs.kind, inputs.air.downwind, inputs.side, inputs.course)
+    half = _half_spacing(inputs, radius)
     centers = (_along(axis, -half), _along(axis, half))
     there, back = (float(track) for track in eights.leg_tracks(axis, inputs.side, radius, half))
     turned, length = float(eights.loop_turn(radius, half)), float(eights.leg_length(radius, half))
@@ -75,19 +74,6 @@ def layout(inputs: Inputs, radius: float) -> Layout:
         radius=radius,
         notes=("Both loops pass through the same tracks, so they are alike in time and in their banks.",),
     )
-
-
-def _axis(inputs: Inputs) -> float:
-    """Return the direction from the first center to the second [rad]."""
-    downwind, side, course = inputs.air.downwind, inputs.side, inputs.course
-    if inputs.kind == AROUND:
-        return downwind - side * quarter_turn if course is None else course
-    if inputs.kind == ALONG:  # the wind from the side away from the first loop
-        along = downwind - side * quarter_turn if course is None else course
-        return along - side * quarter_turn
-    square = downwind + half_turn if course is None else course - side * quarter_turn
-    upwind = abs(remainder(square - downwind, full_turn)) >= quarter_turn - 1e-9
-    return square if upwind else square + half_turn
 
 
 def _half_spacing(inputs: Inputs, radius: float) -> float:

@@ -16,15 +16,16 @@ from groundref.planning import (
     turns_around_a_point,
 )
 from groundref.planning.layout import LayOut
+from groundref.standards import lie
 
 LAYOUTS: Final[Mapping[str, LayOut]] = MappingProxyType(
     {
         "turns-around-a-point": turns_around_a_point.layout,
         "s-turns": s_turns.layout,
         "rectangular-course": rectangular_course.layout,
-        eights.ALONG: eights.layout,
-        eights.ACROSS: eights.layout,
-        eights.AROUND: eights.layout,
+        lie.ALONG: eights.layout,
+        lie.ACROSS: eights.layout,
+        lie.AROUND: eights.layout,
         "eights-on-pylons": eights_on_pylons.layout,
         "steep-turns": steep_turns.layout,
     }

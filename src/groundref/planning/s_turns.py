@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from math import cos, remainder, sin
+from math import cos, sin
 
 import numpy as np
 
-from groundref.angles import full_turn, half_turn, quarter_turn
+from groundref.angles import half_turn, quarter_turn
 from groundref.planning.across_wind import with_wind
 from groundref.planning.inputs import Inputs
 from groundref.planning.layout import Entry, Layout
 from groundref.planning.pieces import Arc, Mark, Place
+from groundref.standards.lie import s_turn_bearing
 
 _NUMBER = ("first", "second")
 
@@ -25,7 +26,7 @@ def layout(inputs: Inputs, radius: float) -> Layout:
     radius
         [m]
     """
-    bearing = progress(inputs)
+    bearing = s_turn_bearing(inputs.air.downwind, inputs.side, inputs.course)
     pieces = (_half(inputs, radius, bearing, 0), _half(inputs, radius, bearing, 1))
     start = pieces[0].at(inputs.air, np.array([0.0]))
     reach = max(inputs.laps, 2.0) * radius
@@ -44,15 +45,6 @@ def layout(inputs: Inputs, radius: float) -> Layout:
         radius=radius,
         notes=("The two half circles take equal time and repeat; where one ends the next begins.",),
     )
-
-
-def progress(inputs: Inputs) -> float:
-    """Return the direction in which the line is worked along: the first turn begins with the wind behind."""
-    usual = inputs.air.downwind + inputs.side * quarter_turn
-    if inputs.course is None:
-        return usual
-    off = abs(remainder(inputs.course - usual, full_turn))
-    return inputs.course + (half_turn if off > quarter_turn + 1e-9 else 0.0)
 
 
 def _half(inputs: Inputs, radius: float, bearing: float, number: int) -> Arc:

@@ -10,19 +10,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import asin, ceil, cos, hypot, pi, sin
-from typing import Final
 
 from groundref.angles import quarter_turn
 from groundref.errors import NoSolutionError
 from groundref.mechanics.eights import half_spacing_for_crossing
 from groundref.simulation.around_point import check_bank
 from groundref.simulation.exercise import Exercise
+from groundref.standards.lie import ALONG, AROUND, eight_axis
 from groundref.standards.usual import APART, CROSSING
 from groundref.units import foot
-
-ALONG: Final = "eights-along-a-road"
-ACROSS: Final = "eights-across-a-road"
-AROUND: Final = "eights-around-pylons"
 
 Place = tuple[float, float]
 
@@ -149,14 +145,7 @@ def _across(radius: float) -> float:
 
 def _axis(exercise: Exercise) -> float:
     """Return the direction from the first center to the second [rad]."""
-    course, side = exercise.course, exercise.side
-    if exercise.kind == AROUND:
-        return exercise.downwind - side * quarter_turn if course is None else course
-    if exercise.kind == ALONG:  # the wind from the side away from the first loop
-        along = exercise.downwind - side * quarter_turn if course is None else course
-        return along - side * quarter_turn
-    square = exercise.downwind + pi if course is None else course - side * quarter_turn
-    return square if cos(square - exercise.downwind) <= 1e-9 else square + pi
+    return eight_axis(exercise.kind, exercise.downwind, exercise.side, exercise.course)
 
 
 def _moved(place: Place, direction: float, way: float) -> Place:

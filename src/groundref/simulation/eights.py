@@ -19,7 +19,7 @@ from groundref.angles import full_turn, unwrap, wrap
 from groundref.mechanics import arc, boundary
 from groundref.mechanics.wind_triangle import ground_speed_on_track
 from groundref.simulation.around_point import AroundPoint, Circle
-from groundref.simulation.eight_layout import ACROSS, ALONG, AROUND, Eight, between, laid_out, road
+from groundref.simulation.eight_layout import Eight, between, laid_out, road
 from groundref.simulation.exercise import Exercise, Shape
 from groundref.simulation.faults import Faults
 from groundref.simulation.fly import Motion
@@ -27,6 +27,7 @@ from groundref.simulation.legs import Line, course_bank, line_correction
 from groundref.simulation.maneuver_leg import Columns, Floats, roll_in, roll_out
 from groundref.simulation.pilot import Pilot, Wish
 from groundref.simulation.truth import TrueManeuver
+from groundref.standards.lie import ACROSS, ALONG, AROUND
 from groundref.units import degree, standard_gravity
 
 _IN_ALL: Final = frozenset(

@@ -30,6 +30,7 @@ from groundref.simulation.legs import Line, course_bank
 from groundref.simulation.maneuver_leg import Columns, Floats, roll_in
 from groundref.simulation.pilot import Pilot, Wish
 from groundref.simulation.truth import TrueManeuver
+from groundref.standards.lie import s_turn_bearing
 from groundref.units import degree, foot, standard_gravity
 
 KIND: Final = "s-turns"
@@ -103,10 +104,7 @@ def progress(exercise: Exercise) -> tuple[float, float]:
         What is to be flown.
     """
     side, missed = exercise.side, exercise.faults.entry_not_downwind
-    usual = exercise.downwind + side * quarter_turn
-    bearing = usual if exercise.course is None else exercise.course
-    if abs(remainder(bearing - usual, full_turn)) > quarter_turn + 1e-9:
-        bearing += half_turn
+    bearing = s_turn_bearing(exercise.downwind, side, exercise.course)
     entry = bearing - side * quarter_turn + missed
     if abs(missed) > quarter_turn:
         bearing += half_turn
