@@ -107,6 +107,11 @@ class ElementResult:
         True when the limit is printed in the standard itself.
     basis
         `standard`, `handbook` (its advice, judged too), or `practice` (a stated default, not judged).
+    quantity
+        What is compared with the limit, in the words of the standard's data (`standard.Element`).
+    minimum, target
+        The lower limit of a band and the value that ``limit`` is a deviation from, where the element has one
+        [``unit``]
     """
 
     code: str
@@ -120,6 +125,9 @@ class ElementResult:
     why: str
     published: bool
     basis: str = "standard"
+    quantity: str = "observed"
+    minimum: float | None = None
+    target: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -202,8 +202,11 @@ def _element(element: ElementResult, stamp: Clock) -> Document:
     return {
         "code": element.code,
         "what": element.what,
+        "quantity": element.quantity,
         "verdict": element.verdict,
         "limit": element.limit,
+        "minimum": element.minimum,
+        "target": element.target,
         "unit": element.unit,
         "published": element.published,
         "basis": element.basis,

@@ -211,6 +211,9 @@ def _result(element: Element, verdict: str, worst: Worst | None, why: str) -> El
         why=why,
         published=element.published and element.basis == "standard",
         basis=element.basis if element.published else "practice",
+        quantity=element.quantity,
+        minimum=element.minimum,
+        target=element.target,
     )
 
 

@@ -1,0 +1,1 @@
+"""The training record: every lesson kept, nothing lost."""
