@@ -45,3 +45,11 @@ class OutputError(GroundrefError):
 
 class NoSolutionError(GroundrefError, ValueError):
     """A quantity lies outside what the physics allows, such as wind not less than true airspeed."""
+
+
+class RecordError(GroundrefError):
+    """The training record cannot be opened, read or written as it should be; nothing in it was changed."""
+
+
+class DamagedError(RecordError):
+    """Something in the training record is not what was written there."""

@@ -18,6 +18,7 @@ from groundref.errors import (
     NoSolutionError,
     NothingToWorkOnError,
     OutputError,
+    RecordError,
     UsageError,
 )
 
@@ -28,6 +29,7 @@ NOTHING: Final = 4
 DEFECT: Final = 70
 NO_MEMORY: Final = 71
 OUTPUT: Final = 73
+RECORD: Final = 74
 INTERRUPTED: Final = 130
 PIPE_CLOSED: Final = 141
 
@@ -37,6 +39,7 @@ CODES: Final[tuple[tuple[type[BaseException], int], ...]] = (
     (InputError, INPUT),
     (NothingToWorkOnError, NOTHING),
     (OutputError, OUTPUT),
+    (RecordError, RECORD),
     (MemoryError, NO_MEMORY),
     (KeyboardInterrupt, INTERRUPTED),
     (BrokenPipeError, PIPE_CLOSED),

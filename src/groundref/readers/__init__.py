@@ -14,7 +14,7 @@ from groundref.track.recording import Recording
 __all__ = ["read", "read_many"]
 
 
-def read(path: str | Path | BinaryIO, *, columns: Path | None = None) -> Recording:
+def read(path: str | Path | BinaryIO, *, columns: Path | BinaryIO | None = None) -> Recording:
     """Read one recording: GPX, a CSV log, or an ADS-B state-vector table in CSV, JSON or Parquet.
 
     The format is told by the content, plain or packed with gzip. The samples stay in the order of the file
@@ -25,7 +25,7 @@ def read(path: str | Path | BinaryIO, *, columns: Path | None = None) -> Recordi
     path
         A file, or a binary stream such as ``sys.stdin.buffer``.
     columns
-        A mapping file that says which column is which, for a table whose headings do not.
+        A mapping file, or the stream of one, that says which column is which, where the headings do not.
 
     Raises
     ------
@@ -38,7 +38,7 @@ def read(path: str | Path | BinaryIO, *, columns: Path | None = None) -> Recordi
         return _read(source, kind_of(source), columns)
 
 
-def read_many(paths: Iterable[str | Path | BinaryIO], *, columns: Path | None = None) -> Recording:
+def read_many(paths: Iterable[str | Path | BinaryIO], *, columns: Path | BinaryIO | None = None) -> Recording:
     """Read several recordings of one flight and put them together in the order of their times.
 
     Raises
@@ -49,7 +49,7 @@ def read_many(paths: Iterable[str | Path | BinaryIO], *, columns: Path | None = 
     return join([read(path, columns=columns) for path in paths])
 
 
-def _read(source: Source, kind: str, columns: Path | None) -> Recording:
+def _read(source: Source, kind: str, columns: Path | BinaryIO | None) -> Recording:
     """Hand the source to its reader; each is loaded only when it is needed."""
     if kind == "gpx":
         from groundref.readers.gpx import read_gpx

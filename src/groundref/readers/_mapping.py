@@ -10,7 +10,7 @@ from collections.abc import Mapping as AnyMapping
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
-from typing import Any, Final
+from typing import Any, BinaryIO, Final
 
 from groundref.errors import InputError
 from groundref.readers._dates import day_seconds
@@ -106,8 +106,8 @@ def _find(headings: Sequence[Heading], name: str) -> int | None:
     return next((heading.index for heading in headings if heading.text.casefold() == folded), None)
 
 
-def load_mapping(path: Path | None) -> Mapping:
-    """Read a mapping file; without one the headings speak for themselves.
+def load_mapping(path: Path | BinaryIO | None) -> Mapping:
+    """Read a mapping file, or the stream of one; without one the headings speak for themselves.
 
     Raises
     ------
@@ -116,9 +116,11 @@ def load_mapping(path: Path | None) -> Mapping:
     """
     if path is None:
         return Mapping()
-    path = Path(path)
+    stream = None if isinstance(path, str | Path) else path
+    path = Path(path) if isinstance(path, str | Path) else Path(getattr(path, "name", "the mapping file"))
     try:
-        content = tomllib.loads(path.read_text(encoding="utf-8"))
+        written = path.read_bytes() if stream is None else stream.read()
+        content = tomllib.loads(written.decode())
     except OSError as error:
         raise InputError(
             f"cannot be opened ({(error.strerror or '').lower()})", str(path), "check the name"

@@ -10,7 +10,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Any, BinaryIO, Final
 
 from groundref.errors import InputError
 from groundref.readers._block import Block, Unreadable
@@ -45,7 +45,7 @@ _STATE: Final = (
 _GIVE_TABLE: Final = "give a list of objects with time, lat and lon in each"
 
 
-def read_json(source: Source, columns: Path | None = None) -> Recording:
+def read_json(source: Source, columns: Path | BinaryIO | None = None) -> Recording:
     """Read a state-vector table in JSON.
 
     Raises
@@ -64,7 +64,7 @@ def read_json(source: Source, columns: Path | None = None) -> Recording:
     return _read_frame(frame, source.name, columns)
 
 
-def read_parquet(source: Source, columns: Path | None = None) -> Recording:
+def read_parquet(source: Source, columns: Path | BinaryIO | None = None) -> Recording:
     """Read a table in Parquet.
 
     Raises
@@ -77,7 +77,7 @@ def read_parquet(source: Source, columns: Path | None = None) -> Recording:
     return _read_frame(unpack(source), source.name, columns)
 
 
-def _read_frame(frame: polars.DataFrame, name: str, columns: Path | None) -> Recording:
+def _read_frame(frame: polars.DataFrame, name: str, columns: Path | BinaryIO | None) -> Recording:
     mapping = load_mapping(columns)
     layout = lay_out(mapping.apply(understand(frame.columns), name), name)
     picked = frame.select([frame.columns[column] for column in layout.columns])

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, BinaryIO, Final
 
 from groundref.readers._block import Block, Unreadable
 from groundref.readers._clock import Clock
@@ -25,7 +25,7 @@ _RUNS: Final = {SPACES: re.compile(rb"[ \t]+"), WIDE_SPACES: re.compile(rb" {2,}
 _BLANKS_AHEAD: Final = re.compile(rb"^[ \t]+", re.MULTILINE)
 
 
-def read_csv(source: Source, columns: Path | None = None) -> Recording:
+def read_csv(source: Source, columns: Path | BinaryIO | None = None) -> Recording:
     """Read a text table.
 
     Parameters

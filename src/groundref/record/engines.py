@@ -1,0 +1,114 @@
+"""Connections to both kinds of database that can hold a record, set up so that the rest is the same.
+
+SQLite runs in WAL mode, with every transaction on the disk before it counts as done (`synchronous` full),
+what is deleted written over (`secure_delete`), and references checked. A transaction that writes takes the
+one lock for writing at its start, on both engines, so that two that write never undo each other; readers see
+the record as it was when they began.
+"""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+from importlib.util import find_spec
+from pathlib import Path
+from typing import Any, Final
+
+from sqlalchemy import URL, Connection, Engine, NullPool, create_engine, event, make_url
+from sqlalchemy.exc import ArgumentError
+
+from groundref.errors import RecordError, UsageError
+from groundref.record.place import Place
+
+WRITING: Final = "groundref_writing"
+APPLICATION: Final = 0x67726566  # marks a SQLite file as a record of ours
+_WAIT: Final = 15.0  # how long one that writes waits for another [s]
+_LOCK: Final = 0x67726566  # of PostgreSQL's advisory locks
+
+
+def engine_for(place: Place) -> Engine:
+    """Return the way to a record; nothing is opened yet."""
+    return _sqlite(place.path) if place.path is not None else _postgresql(place)
+
+
+def make_file(path: Path) -> None:
+    """Make the file of a new record, empty and for its owner only, unless it is there.
+
+    Raises
+    ------
+    RecordError
+        When it cannot be made.
+    """
+    try:
+        path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))
+    except FileExistsError:
+        return
+    except OSError as problem:
+        reason = (problem.strerror or "unknown reason").lower()
+        raise RecordError(
+            f"the record cannot be made there ({reason})", str(path), "name another place with --record"
+        ) from problem
+
+
+def _sqlite(path: Path) -> Engine:
+    engine = create_engine(
+        URL.create("sqlite", database=str(path)), poolclass=NullPool, connect_args={"timeout": _WAIT}
+    )
+
+    @event.listens_for(engine, "connect")
+    def _set_up(connection: sqlite3.Connection, _: object) -> None:
+        connection.isolation_level = None  # a transaction begins where ``_begin`` says
+        for pragma in (
+            "journal_mode = WAL",
+            "synchronous = FULL",
+            "foreign_keys = ON",
+            "secure_delete = ON",
+            "cell_size_check = ON",
+            "trusted_schema = OFF",
+        ):
+            connection.execute(f"PRAGMA {pragma}")
+
+    @event.listens_for(engine, "begin")
+    def _begin(connection: Connection) -> None:
+        writing = connection.get_execution_options().get(WRITING)
+        connection.exec_driver_sql("BEGIN IMMEDIATE" if writing else "BEGIN")
+
+    return engine
+
+
+def _postgresql(place: Place) -> Engine:
+    if find_spec("psycopg") is None:
+        raise UsageError(
+            "a record on a server needs the package psycopg",
+            str(place),
+            "install groundref with its extra [school]",
+        )
+    try:
+        url = make_url(place.server or "").set(drivername="postgresql+psycopg")
+    except (ArgumentError, ValueError) as problem:
+        raise UsageError(
+            "this is no address of a database", str(place), "write postgresql://user@host/database"
+        ) from problem
+    engine = create_engine(url, poolclass=NullPool, connect_args={"connect_timeout": int(_WAIT)})
+
+    @event.listens_for(engine, "begin")
+    def _begin(connection: Connection) -> None:
+        writing = connection.get_execution_options().get(WRITING)
+        if writing:
+            connection.exec_driver_sql(f"SET LOCAL lock_timeout = '{int(_WAIT)}s'")
+            connection.exec_driver_sql(f"SELECT pg_advisory_xact_lock({_LOCK})")
+        else:
+            connection.exec_driver_sql("SET TRANSACTION ISOLATION LEVEL REPEATABLE READ READ ONLY")
+
+    return engine
+
+
+def is_sqlite(connection: Connection) -> bool:
+    """Whether a connection is to a file."""
+    return connection.dialect.name == "sqlite"
+
+
+def pragma(connection: Connection, name: str) -> Any:
+    """Return the value of a setting of SQLite."""
+    return connection.exec_driver_sql(f"PRAGMA {name}").scalar()

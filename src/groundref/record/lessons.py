@@ -1,0 +1,324 @@
+"""Lessons: put into the record, listed, shown, and all that a student flew."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from hashlib import sha256
+from typing import Any
+
+import msgspec
+from sqlalchemy import Connection, func, select
+
+from groundref.progress.flown import LessonFlown, ManeuverFlown
+from groundref.record import schema
+from groundref.record.asked import Asked, asked_in
+from groundref.record.moments import now
+from groundref.record.names import airplane_called, known, person_called
+from groundref.record.results import in_force, maneuvers_of, put_result
+from groundref.record.sealed import one, pack, put, put_content, rows
+from groundref.record.store import Record
+
+
+@dataclass(frozen=True, slots=True)
+class NewLesson:
+    """A lesson to be put into the record.
+
+    Attributes
+    ----------
+    parts
+        Name and content of each recording of the flight.
+    asked
+        How the debrief was asked for.
+    document
+        The debrief's JSON.
+    version
+        Of the program that worked it out.
+    student, instructor, site
+        Names; a person who is new is put into the record.
+    airplane
+        Name and text of its data file.
+    plan
+        The plan's JSON.
+    remarks
+        Of the instructor.
+    """
+
+    parts: tuple[tuple[str, bytes], ...]
+    asked: Asked
+    document: bytes
+    version: str
+    student: str | None = None
+    instructor: str | None = None
+    airplane: tuple[str, str] | None = None
+    site: str | None = None
+    plan: bytes | None = None
+    remarks: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class LessonRow:
+    """A lesson in a list.
+
+    Attributes
+    ----------
+    number, date, start, end
+        Its number in the record, the day, and the recording's times.
+    student, instructor, airplane, site
+        Names, None where nobody said.
+    flown
+        Kind and number of the maneuvers in it, in the order first flown.
+    signed_by, signed_at
+        Who signed it and when.
+    remarks
+        Of the instructor.
+    """
+
+    number: int
+    date: str
+    start: str
+    end: str
+    student: str | None
+    instructor: str | None
+    airplane: str | None
+    site: str | None
+    flown: tuple[tuple[str, int], ...]
+    signed_by: str | None
+    signed_at: str | None
+    remarks: str
+
+
+@dataclass(frozen=True, slots=True)
+class LessonShown:
+    """A lesson with everything that was concluded about it.
+
+    Attributes
+    ----------
+    row
+        As in the list.
+    asked
+        How its debrief is asked for.
+    parts
+        Name and SHA-256 of each recording.
+    has_plan
+        Whether a plan is kept with it.
+    results
+        Turn, version of the program and moment of each debrief, oldest first.
+    signed_turn
+        The debrief that was signed.
+    maneuvers
+        What was flown, by the latest debrief, with the instructor's own verdicts.
+    """
+
+    row: LessonRow
+    asked: Asked
+    parts: tuple[tuple[str, str], ...]
+    has_plan: bool
+    results: tuple[tuple[int, str, str], ...]
+    signed_turn: int | None
+    maneuvers: tuple[ManeuverFlown, ...] = field(default=())
+
+
+def digests(parts: Iterable[tuple[str, bytes]]) -> tuple[str, ...]:
+    """Return the SHA-256 of each recording."""
+    return tuple(sha256(content).hexdigest() for _, content in parts)
+
+
+def holding(connection: Connection, sha256s: Iterable[str]) -> int | None:
+    """Return the number of the lesson that holds one of these recordings already, None when none does."""
+    recording, part, lesson = schema.recording, schema.part, schema.lesson
+    wanted = (
+        select(lesson.c.number)
+        .join(part, part.c.lesson_id == lesson.c.id)
+        .join(recording, recording.c.id == part.c.recording_id)
+        .where(recording.c.sha256.in_(list(sha256s)))
+        .order_by(lesson.c.number)
+    )
+    return connection.execute(wanted).scalar()
+
+
+def add(record: Record, new: NewLesson) -> tuple[int, bool]:
+    """Put a lesson into the record, all of it or nothing.
+
+    Returns
+    -------
+    tuple
+        Its number, and whether it is new: False when the record holds this recording already.
+
+    Raises
+    ------
+    RecordError
+        When it cannot be written, or there is no such site.
+    """
+    recordings = [(name, pack(content)) for name, content in new.parts]
+    document, plan = pack(new.document), None if new.plan is None else pack(new.plan)
+    flight = msgspec.json.decode(new.document)["flight"]
+    with record.writing() as connection:
+        there = holding(connection, [packed.id for _, packed in recordings])
+        if there is not None:
+            return there, False
+        number = (connection.execute(select(func.max(schema.lesson.c.number))).scalar() or 0) + 1
+        site = None if new.site is None else known(connection, schema.site, new.site)["id"]
+        row = {
+            "number": number,
+            "date": flight["start"][:10],
+            "start": flight["start"],
+            "end": flight["end"],
+            "student_id": person_called(connection, new.student, "--student"),
+            "instructor_id": person_called(connection, new.instructor, "--instructor"),
+            "airplane_id": airplane_called(connection, new.airplane),
+            "site_id": site,
+            "plan_id": None if plan is None else put_content(connection, plan),
+            "asked": new.asked.to_json(),
+            "remarks": new.remarks,
+            "added": now(),
+        }
+        lesson_id = put(connection, schema.lesson, [row])[0]
+        for place, (name, packed) in enumerate(recordings, start=1):
+            kept = {"content_id": put_content(connection, packed), "sha256": packed.id, "name": name}
+            recording_id = put(connection, schema.recording, [{**kept, "altered": False}])[0]
+            put(
+                connection,
+                schema.part,
+                [{"lesson_id": lesson_id, "place": place, "recording_id": recording_id}],
+            )
+        put_result(connection, lesson_id, new.document, document, new.version)
+    return number, True
+
+
+def listed(
+    connection: Connection, *, student: str | None = None, most: int | None = None
+) -> tuple[LessonRow, ...]:
+    """Return lessons, the latest flown first.
+
+    Parameters
+    ----------
+    connection
+        In a transaction.
+    student
+        Only this one's.
+    most
+        How many at most.
+    """
+    table = schema.lesson
+    where = [] if student is None else [table.c.student_id == known(connection, schema.person, student)["id"]]
+    order = (table.c.date.desc(), table.c.start.desc(), table.c.number.desc())
+    return _rows_of(connection, rows(connection, table, *where, order=order, most=most))
+
+
+def number_of_lessons(connection: Connection) -> int:
+    """Return how many lessons there are."""
+    return connection.execute(select(func.count()).select_from(schema.lesson)).scalar_one()
+
+
+def lesson_row(connection: Connection, number: int) -> dict[str, Any]:
+    """Return the row of a lesson.
+
+    Raises
+    ------
+    RecordError
+        When there is no lesson of that number.
+    """
+    return one(
+        rows(connection, schema.lesson, schema.lesson.c.number == number),
+        f"lesson {number}",
+        "groundref record list shows those there are",
+    )
+
+
+def shown(connection: Connection, number: int) -> LessonShown:
+    """Return a lesson with everything that was concluded about it.
+
+    Raises
+    ------
+    RecordError
+        When there is no lesson of that number.
+    """
+    row = lesson_row(connection, number)
+    results = rows(
+        connection,
+        schema.result,
+        schema.result.c.lesson_id == row["id"],
+        order=(schema.result.c.turn.asc(),),
+    )
+    latest = {row["id"]: results[-1]} if results else {}
+    return LessonShown(
+        row=_rows_of(connection, [row])[0],
+        asked=asked_in(row["asked"]),
+        parts=tuple((each["name"], each["sha256"]) for each in recordings_of(connection, row)),
+        has_plan=row["plan_id"] is not None,
+        results=tuple((each["turn"], each["version"], each["computed"]) for each in results),
+        signed_turn=row["signed_turn"],
+        maneuvers=maneuvers_of(connection, latest).get(row["id"], ()),
+    )
+
+
+def recordings_of(connection: Connection, lesson: dict[str, Any]) -> list[dict[str, Any]]:
+    """Return the rows of a lesson's recordings, in their order."""
+    part, recording = schema.part, schema.recording
+    parts = rows(connection, part, part.c.lesson_id == lesson["id"], order=(part.c.place.asc(),))
+    found = rows(connection, recording, recording.c.id.in_([each["recording_id"] for each in parts]))
+    by_id = {each["id"]: each for each in found}
+    return [by_id[each["recording_id"]] for each in parts]
+
+
+def flown_by(connection: Connection, student: str) -> tuple[str, tuple[LessonFlown, ...]]:
+    """Return a student's name as the record has it, and all that was flown, earliest lesson first.
+
+    Raises
+    ------
+    RecordError
+        When the record knows no such person.
+    """
+    person = known(connection, schema.person, student)
+    table = schema.lesson
+    order = (table.c.date.asc(), table.c.start.asc(), table.c.number.asc())
+    lessons = rows(connection, table, table.c.student_id == person["id"], order=order)
+    results = in_force(connection, [each["id"] for each in lessons])
+    flown = maneuvers_of(connection, results)
+    return person["name"], tuple(
+        LessonFlown(each["number"], each["date"], results[each["id"]]["standard"], flown[each["id"]])
+        for each in lessons
+        if each["id"] in results
+    )
+
+
+def _rows_of(connection: Connection, lessons: list[dict[str, Any]]) -> tuple[LessonRow, ...]:
+    """Return lessons for a list, with names for ids."""
+    people, airplanes, sites = (
+        {row["id"]: row["name"] for row in rows(connection, table)}
+        for table in (schema.person, schema.airplane, schema.site)
+    )
+    flown = _kinds_flown(connection, [row["id"] for row in lessons])
+    return tuple(
+        LessonRow(
+            number=row["number"],
+            date=row["date"],
+            start=row["start"],
+            end=row["end"],
+            student=people.get(row["student_id"]),
+            instructor=people.get(row["instructor_id"]),
+            airplane=airplanes.get(row["airplane_id"]),
+            site=sites.get(row["site_id"]),
+            flown=tuple(flown[row["id"]].items()),
+            signed_by=people.get(row["signed_by_id"]),
+            signed_at=row["signed_at"],
+            remarks=row["remarks"],
+        )
+        for row in lessons
+    )
+
+
+def _kinds_flown(connection: Connection, lesson_ids: list[str]) -> dict[str, Counter[str]]:
+    """Return how often each kind was flown in lessons, by the latest debrief of each."""
+    results = in_force(connection, lesson_ids)
+    lesson_of = {result["id"]: lesson for lesson, result in results.items()}
+    table = schema.maneuver
+    kinds: dict[str, Counter[str]] = {lesson: Counter() for lesson in lesson_ids}
+    ids = list(lesson_of)
+    for first in range(0, len(ids), 500):
+        where = table.c.result_id.in_(ids[first : first + 500])
+        for row in rows(connection, table, where, order=(table.c.number.asc(),)):
+            kinds[lesson_of[row["result_id"]]][row["kind"]] += 1
+    return kinds

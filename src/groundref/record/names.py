@@ -1,0 +1,77 @@
+"""People, airplanes and sites by their names."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from sqlalchemy import Connection, Table
+
+from groundref.errors import UsageError
+from groundref.record import schema
+from groundref.record.moments import now
+from groundref.record.sealed import change, one, put, rows
+
+_LONGEST = 200
+
+
+def tidy(name: str, where: str) -> str:
+    """Return a name with single spaces.
+
+    Raises
+    ------
+    UsageError
+        When nothing of it is left, or it is no name.
+    """
+    words = " ".join(name.split())
+    if not words or len(words) > _LONGEST or not words.isprintable():
+        raise UsageError("this is no name", where, f"give 1 to {_LONGEST} letters")
+    return words
+
+
+def found(connection: Connection, table: Table, name: str) -> list[dict[str, Any]]:
+    """Return the row of a name, whatever its capitals; an empty list when there is none."""
+    wanted = " ".join(name.split()).casefold()
+    return [row for row in rows(connection, table) if row["name"].casefold() == wanted]
+
+
+def known(connection: Connection, table: Table, name: str) -> dict[str, Any]:
+    """Return the row of a name.
+
+    Raises
+    ------
+    RecordError
+        When there is none.
+    """
+    names = ", ".join(sorted(row["name"] for row in rows(connection, table))) or "none yet"
+    return one(found(connection, table, name), f"{table.name} called {name!r}", f"the record holds {names}")
+
+
+def person_called(connection: Connection, name: str | None, where: str) -> str | None:
+    """Return the id of a person, who is put into the record when new; None for nobody."""
+    if name is None:
+        return None
+    there = found(connection, schema.person, tidy(name, where))
+    if there:
+        return str(there[0]["id"])
+    return put(connection, schema.person, [{"name": tidy(name, where), "added": now()}])[0]
+
+
+def airplane_called(connection: Connection, airplane: tuple[str, str] | None) -> str | None:
+    """Return the id of an airplane, which is put into the record when new.
+
+    Parameters
+    ----------
+    connection
+        In a transaction that writes.
+    airplane
+        Its name and the text of its data file; what was kept of it before gives way to that.
+    """
+    if airplane is None:
+        return None
+    name, document = airplane
+    there = found(connection, schema.airplane, name)
+    if not there:
+        return put(connection, schema.airplane, [{"name": name, "document": document}])[0]
+    if there[0]["document"] != document:
+        change(connection, schema.airplane, there[0], document=document)
+    return str(there[0]["id"])

@@ -1,0 +1,166 @@
+"""Debriefs of a lesson: the one in force and those before it, whole and in figures."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import fields
+from typing import Any, Final
+
+import msgspec
+from sqlalchemy import Connection, Table, func, select
+
+from groundref.progress.flown import ElementFlown, FaultFlown, ManeuverFlown, flown_in
+from groundref.record import schema
+from groundref.record.moments import now
+from groundref.record.sealed import Packed, get_content, put, put_content, rows
+
+_ELEMENT: Final = tuple(one.name for one in fields(ElementFlown) if one.name not in ("own", "reason"))
+_FAULT: Final = tuple(one.name for one in fields(FaultFlown))
+_MANEUVER: Final = tuple(one.name for one in fields(ManeuverFlown) if one.name not in ("elements", "faults"))
+_MANY: Final = 500  # ids in one question; SQLite takes some 32,000, PostgreSQL 65,535
+
+Own = dict[tuple[str, str, str], dict[str, Any]]  # by start of the maneuver, code and quantity
+
+
+def put_result(connection: Connection, lesson_id: str, document: bytes, packed: Packed, version: str) -> int:
+    """Write a debrief of a lesson, beside those before it.
+
+    Parameters
+    ----------
+    connection
+        In a transaction that writes.
+    lesson_id
+        Of which lesson.
+    document, packed
+        The debrief's JSON, and the same packed.
+    version
+        Of the program that worked it out.
+
+    Returns
+    -------
+    int
+        Its turn, from 1.
+    """
+    table = schema.result
+    last = connection.execute(select(func.max(table.c.turn)).where(table.c.lesson_id == lesson_id)).scalar()
+    plain = msgspec.json.decode(document)
+    turn = int(last or 0) + 1
+    row = {
+        "lesson_id": lesson_id,
+        "turn": turn,
+        "version": version,
+        "computed": now(),
+        "standard": plain["standard"]["name"],
+        "document_id": put_content(connection, packed),
+    }
+    put_figures(connection, put(connection, table, [row])[0], flown_in(plain))
+    return turn
+
+
+def put_figures(connection: Connection, result_id: str, flown: Iterable[ManeuverFlown]) -> None:
+    """Write the figures of a result into their columns."""
+    flown = list(flown)
+    ids = put(
+        connection,
+        schema.maneuver,
+        [{name: getattr(one, name) for name in _MANEUVER} | {"result_id": result_id} for one in flown],
+    )
+    for table, names, part in (
+        (schema.element, _ELEMENT, "elements"),
+        (schema.fault, _FAULT, "faults"),
+    ):
+        put(
+            connection,
+            table,
+            [
+                {name: getattr(each, name) for name in names} | {"maneuver_id": maneuver_id, "number": n}
+                for maneuver_id, one in zip(ids, flown, strict=True)
+                for n, each in enumerate(getattr(one, part), start=1)
+            ],
+        )
+
+
+def in_force(connection: Connection, lesson_ids: list[str]) -> dict[str, dict[str, Any]]:
+    """Return the latest result of each lesson, by the lesson's id."""
+    latest: dict[str, dict[str, Any]] = {}
+    for row in _of(connection, schema.result, "lesson_id", lesson_ids):
+        before = latest.get(row["lesson_id"])
+        if before is None or row["turn"] > before["turn"]:
+            latest[row["lesson_id"]] = row
+    return latest
+
+
+def document_of(connection: Connection, result: dict[str, Any], where: str) -> bytes:
+    """Return the debrief's JSON of a result, compared with its digest."""
+    return get_content(connection, result["document_id"], where)
+
+
+def maneuvers_of(
+    connection: Connection, results: dict[str, dict[str, Any]]
+) -> dict[str, tuple[ManeuverFlown, ...]]:
+    """Return what was flown in lessons, with the instructor's own verdicts in it.
+
+    Parameters
+    ----------
+    connection
+        In a transaction.
+    results
+        By the lesson's id, as ``in_force`` gives them.
+
+    Returns
+    -------
+    dict
+        By the lesson's id.
+    """
+    maneuvers = _of(connection, schema.maneuver, "result_id", [one["id"] for one in results.values()])
+    ids = [one["id"] for one in maneuvers]
+    elements = _by(_of(connection, schema.element, "maneuver_id", ids), "maneuver_id")
+    faults = _by(_of(connection, schema.fault, "maneuver_id", ids), "maneuver_id")
+    own = own_verdicts(connection, list(results))
+    lesson_of = {result["id"]: lesson for lesson, result in results.items()}
+    flown: dict[str, list[ManeuverFlown]] = {lesson: [] for lesson in results}
+    for row in sorted(maneuvers, key=lambda each: int(each["number"])):
+        lesson = lesson_of[row["result_id"]]
+        flown[lesson].append(
+            ManeuverFlown(
+                **{name: row[name] for name in _MANEUVER},
+                elements=tuple(_element(row, each, own[lesson]) for each in elements[row["id"]]),
+                faults=tuple(FaultFlown(**{n: each[n] for n in _FAULT}) for each in faults[row["id"]]),
+            )
+        )
+    return {lesson: tuple(each) for lesson, each in flown.items()}
+
+
+def own_verdicts(connection: Connection, lesson_ids: list[str]) -> dict[str, Own]:
+    """Return the instructor's own verdicts on lessons, by the lesson's id."""
+    own: dict[str, Own] = defaultdict(dict)
+    for row in _of(connection, schema.own_verdict, "lesson_id", lesson_ids):
+        own[row["lesson_id"]][row["maneuver_start"], row["code"], row["quantity"]] = row
+    return own
+
+
+def _element(maneuver: dict[str, Any], row: dict[str, Any], own: Own) -> ElementFlown:
+    said = own.get((maneuver["start"], row["code"], row["quantity"]))
+    return ElementFlown(
+        **{name: row[name] for name in _ELEMENT},
+        own=None if said is None else said["verdict"],
+        reason="" if said is None else said["reason"],
+    )
+
+
+def _of(connection: Connection, table: Table, column: str, ids: list[str]) -> list[dict[str, Any]]:
+    """Return the rows that belong to some others, a few hundred of those at a time."""
+    return [
+        row
+        for first in range(0, len(ids), _MANY)
+        for row in rows(connection, table, table.c[column].in_(ids[first : first + _MANY]))
+    ]
+
+
+def _by(found: list[dict[str, Any]], column: str) -> dict[str, list[dict[str, Any]]]:
+    """Return rows by what they belong to, each lot in its order."""
+    lots: dict[str, list[dict[str, Any]]] = defaultdict(list)
+    for row in sorted(found, key=lambda each: int(each["number"])):
+        lots[row[column]].append(row)
+    return lots

@@ -1,0 +1,250 @@
+"""Rows that show when they are not what was written: each carries a seal, the digest of its other values.
+
+A database notices a page it cannot understand, but not a page that still makes sense and says something else:
+a flipped bit turns one figure into another. So whatever is read here is compared with its seal, whatever
+engine it comes from, and `content` with the SHA-256 that is its name.
+"""
+
+from __future__ import annotations
+
+import zlib
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import cache
+from hashlib import blake2b, sha256
+from typing import Any, Final
+from uuid import uuid4
+
+import msgspec
+from sqlalchemy import (
+    ColumnElement,
+    Connection,
+    Float,
+    Table,
+    bindparam,
+    delete,
+    insert,
+    select,
+    union_all,
+    update,
+)
+
+from groundref.errors import DamagedError, RecordError
+from groundref.record import schema
+
+_LEVEL: Final = 6  # of gzip: a recording of an hour in about 10 ms; higher takes longer and gains 2 %
+_MOST: Final = 2**31  # bytes of one recording, so that a damaged size never fills the memory
+REMEDY: Final = "run groundref record check, and take the lesson from a backup"
+
+Row = Mapping[str, Any]
+
+
+def new_id() -> str:
+    """Return a name for a row that no other row has, in this record or another."""
+    return uuid4().hex
+
+
+def seal(table: Table, row: Row) -> str:
+    """Return the digest of a row's values; those of large content are named by their own."""
+    # What is empty is left out, so that a column added by a later shape changes no seal.
+    values = {
+        name: float(value) if real else value
+        for name, real in _columns(table)
+        for value in (row.get(name),)
+        if value is not None
+    }
+    return blake2b(msgspec.json.encode((str(table.name), values)), digest_size=16).hexdigest()
+
+
+@cache
+def _columns(table: Table) -> tuple[tuple[str, bool], ...]:
+    """Return the columns under the seal, and which of them hold real numbers."""
+    columns = sorted(table.columns, key=lambda column: str(column.name))
+    return tuple(
+        (str(column.name), isinstance(column.type, Float)) for column in columns if column.name != "seal"
+    )
+
+
+def sealed(table: Table, row: Row) -> dict[str, Any]:
+    """Return a row complete: with an id where it has none, all its columns, and its seal."""
+    whole = {str(column.name): None for column in table.columns} | {"id": new_id(), **row}
+    return {**whole, "seal": seal(table, whole)}
+
+
+def put(connection: Connection, table: Table, rows: Iterable[Row]) -> list[str]:
+    """Write new rows.
+
+    Parameters
+    ----------
+    connection
+        In a transaction that writes.
+    table
+        Where they go.
+    rows
+        Their values; the id is made where there is none.
+
+    Returns
+    -------
+    list of str
+        Their ids.
+    """
+    whole = [sealed(table, row) for row in rows]
+    if whole:
+        connection.execute(insert(table), whole)
+    return [row["id"] for row in whole]
+
+
+def change(connection: Connection, table: Table, row: Row, **values: Any) -> None:
+    """Write new values into a row that was read with ``rows``."""
+    whole = {name: value for name, value in row.items() if name != "seal"} | values
+    whole["seal"] = seal(table, whole)
+    connection.execute(update(table).where(table.c.id == bindparam("which")), {**whole, "which": row["id"]})
+
+
+def remove(connection: Connection, table: Table, *where: ColumnElement[bool]) -> None:
+    """Take rows out."""
+    connection.execute(delete(table).where(*where))
+
+
+def rows(
+    connection: Connection,
+    table: Table,
+    *where: ColumnElement[bool],
+    order: Iterable[ColumnElement[Any]] = (),
+    most: int | None = None,
+) -> list[dict[str, Any]]:
+    """Read rows and compare each with its seal.
+
+    Parameters
+    ----------
+    connection
+        In a transaction.
+    table
+        Any but `content`.
+    where, order, most
+        Which, in what order and how many at most.
+
+    Raises
+    ------
+    DamagedError
+        When one is not what was written.
+    """
+    wanted = select(table).where(*where).order_by(*order).limit(most)
+    found = [dict(row) for row in connection.execute(wanted).mappings()]
+    for row in found:
+        if seal(table, row) != row["seal"]:
+            raise DamagedError(f"{called(table, row)} is not what was written there", "record", REMEDY)
+    return found
+
+
+def called(table: Table, row: Row) -> str:
+    """Return what to call a row in a message."""
+    name = row.get("number") if table is schema.lesson else row.get("name")
+    return f"{table.name.replace('_', ' ')} {name if name is not None else row['id']}"
+
+
+@dataclass(frozen=True, slots=True)
+class Packed:
+    """Something large, ready to be written: packed before the transaction, which so stays short.
+
+    Attributes
+    ----------
+    id
+        SHA-256 of what it is.
+    size
+        Of what it is [bytes]
+    packed
+        With gzip, without a time or a name in it.
+    """
+
+    id: str
+    size: int
+    packed: bytes
+
+
+def pack(what: bytes) -> Packed:
+    """Pack something large."""
+    packer = zlib.compressobj(_LEVEL, zlib.DEFLATED, wbits=31)
+    return Packed(sha256(what).hexdigest(), len(what), packer.compress(what) + packer.flush())
+
+
+def put_content(connection: Connection, packed: Packed) -> str:
+    """Write something large unless it lies there already; return its name."""
+    table = schema.content
+    if connection.execute(select(table.c.id).where(table.c.id == packed.id)).first() is None:
+        row = {"id": packed.id, "size": packed.size, "packed": packed.packed}
+        connection.execute(insert(table), [row])
+    return packed.id
+
+
+def get_content(connection: Connection, name: str, where: str) -> bytes:
+    """Return something large, compared with its name.
+
+    Parameters
+    ----------
+    connection
+        In a transaction.
+    name
+        Its SHA-256.
+    where
+        What to call it in messages.
+
+    Raises
+    ------
+    DamagedError
+        When it is gone, or not what was written.
+    """
+    table = schema.content
+    row = connection.execute(select(table.c.size, table.c.packed).where(table.c.id == name)).first()
+    if row is None:
+        raise DamagedError("it is no longer in the record", where, REMEDY)
+    try:
+        what = unpacked(row.packed, row.size)
+    except (zlib.error, ValueError) as problem:
+        raise DamagedError(f"it is not what was written there ({problem})", where, REMEDY) from problem
+    if sha256(what).hexdigest() != name:
+        raise DamagedError("it is not what was written there", where, REMEDY)
+    return what
+
+
+def unpacked(packed: bytes, size: int) -> bytes:
+    """Return what was packed, no more than its size.
+
+    Raises
+    ------
+    ValueError
+        When there is more or less of it.
+    zlib.error
+        When it is damaged.
+    """
+    if not 0 <= size <= _MOST:
+        raise ValueError(f"a size of {size} bytes")
+    opener = zlib.decompressobj(wbits=31)
+    what = opener.decompress(packed, size + 1)
+    if len(what) != size:
+        raise ValueError("its size differs")
+    return what
+
+
+def drop_unused_content(connection: Connection) -> int:
+    """Take out what no recording, result or plan refers to; return how many there were."""
+    table, lesson = schema.content, schema.lesson
+    used = union_all(
+        select(schema.recording.c.content_id),
+        select(schema.result.c.document_id),
+        select(lesson.c.plan_id).where(lesson.c.plan_id.is_not(None)),
+    )
+    return connection.execute(delete(table).where(table.c.id.not_in(used))).rowcount
+
+
+def one(found: list[dict[str, Any]], what: str, remedy: str) -> dict[str, Any]:
+    """Return the one row that was asked for.
+
+    Raises
+    ------
+    RecordError
+        When there is none.
+    """
+    if not found:
+        raise RecordError(f"there is no {what}", "record", remedy)
+    return found[0]

@@ -1,0 +1,170 @@
+"""The record, opened: its shape looked at, brought up to date with a copy kept, and its transactions."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from typing import Final
+
+from sqlalchemy import Connection, Engine, inspect, text
+from sqlalchemy.exc import DBAPIError
+
+from groundref.errors import RecordError
+from groundref.record.engines import APPLICATION, WRITING, engine_for, is_sqlite, make_file, pragma
+from groundref.record.migrations import NEWEST, REVISIONS
+from groundref.record.place import Place
+from groundref.record.refused import sentence
+
+_MARK: Final = "alembic_version"
+
+
+class Record:
+    """An opened record.
+
+    Parameters
+    ----------
+    place
+        Where it lies; named in messages.
+    engine
+        The way there.
+    """
+
+    def __init__(self, place: Place, engine: Engine) -> None:
+        self.place = place
+        self._engine = engine
+
+    @contextmanager
+    def reading(self) -> Iterator[Connection]:
+        """Read, all as it was at one moment.
+
+        Raises
+        ------
+        RecordError
+            When the database refuses.
+        """
+        with self._connection() as connection, connection.begin():
+            yield connection
+
+    @contextmanager
+    def writing(self) -> Iterator[Connection]:
+        """Write, all of it or, when anything fails, nothing; one at a time.
+
+        Raises
+        ------
+        RecordError
+            When the database refuses; nothing was written then.
+        """
+        with self._connection() as connection:
+            chosen = connection.execution_options(**{WRITING: True})
+            with chosen.begin():
+                yield chosen
+
+    @contextmanager
+    def outside(self) -> Iterator[Connection]:
+        """Run what no transaction may hold, such as VACUUM."""
+        with self._connection() as connection:
+            yield connection.execution_options(isolation_level="AUTOCOMMIT")
+
+    @contextmanager
+    def _connection(self) -> Iterator[Connection]:
+        try:
+            with self._engine.connect() as connection:
+                yield connection
+        except DBAPIError as problem:
+            raise sentence(problem, self.place) from problem
+
+
+def open_record(place: Place, *, make: bool = False, say: Callable[[str], None] | None = None) -> Record:
+    """Open a record.
+
+    Parameters
+    ----------
+    place
+        Where it lies.
+    make
+        Whether to make a new one where there is none.
+    say
+        Told in one sentence when the record was brought up to date.
+
+    Raises
+    ------
+    RecordError
+        When there is none, it is none of ours, it was written by a newer groundref, or it cannot be opened.
+    """
+    if place.path is not None:
+        if make:
+            make_file(place.path)
+        elif not place.path.exists():
+            raise _none(place)
+    record = Record(place, engine_for(place))
+    with record.reading() as connection:
+        shape = _shape(connection, place)
+    if shape == NEWEST:
+        return record
+    if shape is None and not make:
+        raise _none(place)
+    bring_up_to_date(record, shape, say)
+    return record
+
+
+def bring_up_to_date(record: Record, shape: str | None, say: Callable[[str], None] | None = None) -> None:
+    """Bring a record to today's shape, with a copy of an older one kept beside it.
+
+    Parameters
+    ----------
+    record
+        The record.
+    shape
+        That it has; None for one that is empty.
+    say
+        Told where the copy lies.
+    """
+    from groundref.record.migrations.migrate import migrate
+
+    kept = None
+    if shape is not None:
+        from groundref.record.copying import keep_copy
+
+        kept = keep_copy(record, shape)
+    with record.writing() as connection:
+        if _shape(connection, record.place) == NEWEST:
+            return  # another did it in the meantime
+        migrate(connection)
+        if is_sqlite(connection):
+            connection.execute(text(f"PRAGMA application_id = {APPLICATION}"))
+    if kept is not None and say is not None:
+        say(f"the record was brought up to date; as it was before, it lies in {kept}")
+
+
+def _shape(connection: Connection, place: Place) -> str | None:
+    """Return the shape of a record, None for an empty database.
+
+    Raises
+    ------
+    RecordError
+        When it is none of ours or too new.
+    """
+    tables = set(inspect(connection).get_table_names())
+    if not tables:
+        return None
+    ours = not is_sqlite(connection) or pragma(connection, "application_id") == APPLICATION
+    if not ours or not {_MARK, "lesson", "content"} <= tables:
+        raise RecordError(
+            "this database holds something else than a training record",
+            str(place),
+            "name another with --record",
+        )
+    shape = str(connection.execute(text(f"SELECT version_num FROM {_MARK}")).scalar())
+    if shape not in REVISIONS:
+        raise RecordError(
+            f"it was written by a newer groundref (its shape is {shape}, this one knows up to {NEWEST})",
+            str(place),
+            "update groundref; nothing was changed",
+        )
+    return shape
+
+
+def _none(place: Place) -> RecordError:
+    return RecordError(
+        "there is no training record yet", str(place), "groundref record add makes it with the first lesson"
+    )
