@@ -16,6 +16,8 @@ from groundref.aircraft.loading import parse_aircraft
 from groundref.assessment.findings import APPLIES
 from groundref.assessment.findings import FAULTS as ERRORS
 from groundref.cli.main import COMMANDS, build
+from groundref.cli.record import COMMANDS as RECORD_COMMANDS
+from groundref.cli.record import record_app
 from groundref.simulation.faults import FAULTS
 from groundref.simulation.shapes import APPLYING
 from groundref.standards.loading import parse_standard
@@ -111,6 +113,16 @@ def test_every_command_and_option_stands_in_the_page(command: str) -> None:
         for name in argument.names:
             if name.startswith("--") and name != "--output":
                 assert name in COMMANDS_PAGE, name
+
+
+@pytest.mark.parametrize("command", [name for _, name in RECORD_COMMANDS])
+def test_every_command_and_option_of_the_record_stands_in_its_page(command: str) -> None:
+    page = (ROOT / "docs" / "record.md").read_text("utf-8")
+    assert f"groundref record {command}" in page
+    for argument in record_app()[command].assemble_argument_collection(parse_docstring=False):
+        for name in argument.names:
+            if name.startswith("--"):
+                assert name in page, name
 
 
 def test_every_fault_stands_in_the_page_with_its_size() -> None:

@@ -13,6 +13,7 @@ from groundref.cli.aircraft import aircraft
 from groundref.cli.debrief import debrief
 from groundref.cli.demo import demo
 from groundref.cli.plan import plan
+from groundref.cli.record import record_app
 from groundref.cli.simulate import simulate
 from groundref.cli.standards import standards
 from groundref.cli.wind import wind
@@ -37,6 +38,7 @@ def build() -> App:
     )
     for command in COMMANDS:
         app.command(command)
+    app.command(record_app())
     return app
 
 

@@ -1,0 +1,19 @@
+"""``groundref record``: the training record. One file a subcommand; `COMMANDS` lists them."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from cyclopts import App
+
+from groundref.cli.record.list import list_
+
+COMMANDS: Final = ((list_, "list"),)
+
+
+def record_app() -> App:
+    """Return the command `record` with its subcommands."""
+    app = App(name="record", help="Keep lessons, and show how a student gets on.", help_format="markdown")
+    for command, name in COMMANDS:
+        app.command(command, name=name)
+    return app

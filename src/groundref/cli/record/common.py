@@ -1,0 +1,36 @@
+"""What every subcommand of ``groundref record`` shares: where the record is, and JSON out."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Annotated, Any
+
+from groundref.cli import exits, options
+
+if TYPE_CHECKING:
+    from groundref.record.store import Record
+
+RecordOption = Annotated[str | None, options.taking("FILE|postgresql://…", name="--record")]
+JsonOption = Annotated[str | None, options.taking("FILE|-")]
+
+
+def opened(named: str | None, *, make: bool = False) -> Record:
+    """Open the record that an option, the variable or the user's data folder names.
+
+    Parameters
+    ----------
+    named
+        What `--record` says.
+    make
+        Whether to make a new one where there is none.
+    """
+    from groundref.record.place import place_of
+    from groundref.record.store import open_record
+
+    return open_record(place_of(named), make=make, say=exits.say)
+
+
+def write_json(schema: str, content: dict[str, Any], destination: str) -> None:
+    """Write a document that names its schema, `groundref/SCHEMA/1`."""
+    from groundref import export, writing
+
+    writing.write(destination, export.to_json({"schema": f"groundref/{schema}/1", **content}))
