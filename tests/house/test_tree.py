@@ -88,15 +88,19 @@ def test_the_tests_run_with_the_versions_that_users_get() -> None:
 
 def test_every_dependency_is_pinned() -> None:
     project = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))
-    wanted = {re.split(r"[><=!~ ]", entry)[0] for entry in project["project"]["dependencies"]}
+    wanted = {re.split(r"[\[><=!~ ]", entry)[0] for entry in project["project"]["dependencies"]}
     assert wanted <= versions("runtime.txt").keys()
     wanted = {
-        re.split(r"[><=!~ ]", entry)[0] for entry in project["project"]["optional-dependencies"]["terrain"]
+        re.split(r"[\[><=!~ ]", entry)[0] for entry in project["project"]["optional-dependencies"]["terrain"]
     }
     assert wanted <= versions("terrain.txt").keys() & versions("dev.txt").keys()
-    wanted = {re.split(r"[><=!~ ]", entry)[0] for entry in project["dependency-groups"]["dev"]}
+    wanted = {
+        re.split(r"[\[><=!~ ]", entry)[0] for entry in project["project"]["optional-dependencies"]["school"]
+    }
+    assert wanted <= versions("school.txt").keys() & versions("dev.txt").keys()
+    wanted = {re.split(r"[\[><=!~ ]", entry)[0] for entry in project["dependency-groups"]["dev"]}
     assert wanted <= versions("dev.txt").keys()
-    wanted = {re.split(r"[><=!~ ]", entry)[0] for entry in project["dependency-groups"]["build"]}
+    wanted = {re.split(r"[\[><=!~ ]", entry)[0] for entry in project["dependency-groups"]["build"]}
     assert wanted <= versions("build.txt").keys()
 
 
