@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import re
 import tomllib
+from collections.abc import Mapping
+from functools import cache
 from importlib.resources import files
 from pathlib import Path
+from types import MappingProxyType
 from typing import Final, TypeVar
 
 import msgspec
@@ -33,8 +36,7 @@ def names(package: str) -> list[str]:
     package
         Such as `groundref.standards`.
     """
-    listed = (entry.name for entry in files(package).iterdir())
-    return sorted(name.removesuffix(".toml") for name in listed if name.endswith(".toml"))
+    return sorted(_packaged(package))
 
 
 def find(name_or_file: str, package: str, noun: str) -> tuple[str, str]:
@@ -58,13 +60,13 @@ def find(name_or_file: str, package: str, noun: str) -> tuple[str, str]:
     """
     if name_or_file.endswith(".toml") or "/" in name_or_file or "\\" in name_or_file:
         return _text_of(Path(name_or_file)), name_or_file
-    known = names(package)
+    known = _packaged(package)
     if name_or_file not in known:
         raise UsageError(
             f"no {noun} is called {name_or_file!r}",
-            remedy=f"take one of {', '.join(known)}, or the path of your own .toml file",
+            remedy=f"take one of {', '.join(sorted(known))}, or the path of your own .toml file",
         )
-    return files(package).joinpath(f"{name_or_file}.toml").read_text("utf-8"), f"{name_or_file}.toml"
+    return known[name_or_file], f"{name_or_file}.toml"
 
 
 def parse(text: str, where: str, shape: type[Shape], keys: str = "docs/data-files.md") -> Shape:
@@ -99,6 +101,13 @@ def parse(text: str, where: str, shape: type[Shape], keys: str = "docs/data-file
         raise InputError(
             _plain(what), f"{where}: {place}" if place else where, f"see {keys} for the keys"
         ) from problem
+
+
+@cache  # what comes with the package does not change, and a plan asks for it several times
+def _packaged(package: str) -> Mapping[str, str]:
+    """Return the text of the data files inside a package by their names."""
+    entries = (entry for entry in files(package).iterdir() if entry.name.endswith(".toml"))
+    return MappingProxyType({entry.name.removesuffix(".toml"): entry.read_text("utf-8") for entry in entries})
 
 
 def _text_of(path: Path) -> str:

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
 from groundref.errors import NoSolutionError
-from groundref.mechanics.pylon_traded import on_heading, time_between
+from groundref.mechanics.pylon_traded import on_heading, time_between, widest_crab
 from groundref.units import foot, knot, standard_gravity
 
 AIR = st.floats(55.0, 160.0)
@@ -61,3 +61,15 @@ def test_energy_and_the_pivotal_law_hold(air_kt: float, share: float, heading: f
 def test_a_wind_not_below_the_airspeed_is_refused() -> None:
     with pytest.raises(NoSolutionError):
         on_heading(40.0, 40.0, 0.0)
+
+
+@pytest.mark.parametrize("share", [0.0, 0.1, 0.3, 0.6, 0.85])
+def test_no_heading_has_more_crab_than_the_widest(share: float) -> None:
+    """Against a dense row of headings, crab by the wind triangle of vectors."""
+    airspeed, wind = 45.0, 45.0 * share
+    found = widest_crab(airspeed, wind)
+    headings = np.append(np.linspace(0.0, np.pi, 20_001), found)
+    speed, _, _ = on_heading(airspeed, wind, headings)
+    crab = np.arctan2(wind * np.sin(headings), speed + wind * np.cos(headings))
+    assert crab[-1] == pytest.approx(crab.max(), abs=1e-9)
+    assert np.pi / 2 <= found <= np.pi

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import Final
 
 from groundref import datafile
@@ -40,6 +41,7 @@ def load_aircraft(name_or_file: str = DEFAULT, mass: float | None = None) -> Air
     return airplane if mass is None else airplane.at_mass(mass)
 
 
+@lru_cache(maxsize=16)  # a plan of the same airplane is asked for again and again
 def parse_aircraft(text: str, where: str) -> Aircraft:
     """Read an airplane from TOML text; ``where`` names it in messages."""
     said = datafile.parse(text, where, AircraftFile, keys="`groundref aircraft --template -`")

@@ -18,6 +18,7 @@ Numbers or arrays that broadcast together in, their common shape out.
 
 from __future__ import annotations
 
+from math import cos, hypot, pi, sin
 from typing import Final
 
 import numpy as np
@@ -29,6 +30,7 @@ from groundref.mechanics.wind_triangle import require_wind_below_airspeed
 Floats = NDArray[np.float64]
 
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(24)
+_HALVINGS: Final = 40  # of a quarter turn: to 10⁻¹² rad
 _PER_PART: Final = np.pi  # [rad] of heading that one set of nodes integrates
 
 
@@ -59,6 +61,41 @@ def on_heading(
     along = wind * np.cos(heading_from_downwind)
     air, height = height_with_speed_traded(still, along)
     return air, height, np.asarray(still**3 / (air * (air + along) ** 2), dtype=np.float64)
+
+
+def widest_crab(still_airspeed: float, wind_speed: float) -> float:
+    """Return the heading from downwind, π/2 to π, on which the crab is largest [rad].
+
+    On its mirror image it is as large. With tan δ = W sin ν / (V + w_h) and dV/dw_h = −V/(3V + w_h) the crab
+    is level where
+
+    V cos ν + W = V W sin²ν / (3V + w_h),
+
+    whose sides meet once between ν = π/2, where the left one is larger, and π, where it is smaller.
+
+    Parameters
+    ----------
+    still_airspeed, wind_speed
+        V₀ and W [m s⁻¹]
+
+    Raises
+    ------
+    NoSolutionError
+        Where the wind is not less than the true airspeed.
+
+    Notes
+    -----
+    Source: own derivation, above; found by halving.
+    """
+    require_wind_below_airspeed(still_airspeed, wind_speed)
+    low, high = 0.5 * pi, pi
+    for _ in range(_HALVINGS):
+        middle = 0.5 * (low + high)
+        along = wind_speed * cos(middle)
+        air = (hypot(along, 3.0 * still_airspeed) - along) / 3.0
+        level = air * cos(middle) + wind_speed - air * wind_speed * sin(middle) ** 2 / (3.0 * air + along)
+        low, high = (middle, high) if level > 0.0 else (low, middle)
+    return 0.5 * (low + high)
 
 
 def time_between(

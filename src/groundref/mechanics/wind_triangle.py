@@ -33,13 +33,13 @@ def require_wind_below_airspeed(true_airspeed: ArrayLike, wind_speed: ArrayLike)
     """
     air = np.asarray(true_airspeed, dtype=np.float64)
     wind = np.asarray(wind_speed, dtype=np.float64)
-    if np.any(wind < 0.0):
+    if (wind < 0.0).any():
         raise NoSolutionError(
             f"a wind speed is negative ({np.nanmin(wind):.1f} m/s)",
             "wind speed",
             "give the speed as a positive number and turn the direction round",
         )
-    if np.any(wind >= air):
+    if (wind >= air).any():
         air_there, wind_there = np.broadcast_arrays(air, wind)
         worst = np.nanargmax(wind_there - air_there)
         raise NoSolutionError(

@@ -1,41 +1,33 @@
 """Eights on pylons: the wing held on each pylon by bank and height, a straight way of some seconds between.
 
 Height is traded for speed, as at one power setting (`mechanics.pylon_traded`). The radius asked for is the
-distance from a pylon at which its turn begins; it follows from a bank where none is asked for. The way from
-one pylon to the other is flown on one heading: with r to the right of the nose, s = ±1 for the side that the
-next pylon is on, and d and d' the distances of the two when abeam,
-
-    next − last pylon = (V h + w) T + s (d + d') r.
+distance from a pylon at which its turn begins; it follows from a bank where none is asked for. `pylon_ways`
+finds the ways from one pylon to the other.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import asin, atan2, cos, hypot, remainder, sin, sqrt
-from typing import Final
+from functools import cache
+from math import atan2, cos, hypot, remainder, sin
 
 import numpy as np
 from numpy.typing import NDArray
 
-from groundref.angles import full_turn, quarter_turn, wrap
-from groundref.errors import NoSolutionError
+from groundref.angles import full_turn, quarter_turn, wrap, wrap_signed
 from groundref.mechanics import pylon_traded
+from groundref.mechanics.arc import most_upwind_and_downwind
 from groundref.mechanics.wind_triangle import crab_on_track, require_wind_below_airspeed
 from groundref.planning.across_wind import with_wind
 from groundref.planning.air import Air
 from groundref.planning.inputs import Inputs
 from groundref.planning.layout import Entry, Layout
 from groundref.planning.pieces import Leg, Mark, Piece, Place, Samples, quarters_between, spread_by_angle
+from groundref.planning.pylon_ways import Way, ways
+from groundref.planning.steepest import Steepest
 from groundref.units import foot
 
 Floats = NDArray[np.float64]
-
-SECONDS: Final = 4.0
-"""Straight between the pylons: 3 to 5 s (handbook, read in a secondary copy) [s]."""
-_SHORTEST, _LONGEST = 1.0, 60.0  # [s]
-_ROUNDS: Final = 160
-_WHOLE_STEPS: Final = 12
-_SETTLED: Final = 1e-10  # [rad], a tenth of a micrometre across a loop
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,8 +95,13 @@ class PylonLoop:
         return spread_by_angle(self.turn, self.marks)
 
     def critical(self, air: Air) -> Floats:
-        """Return its ends, where it heads straight down- and upwind, and a close row for the crab."""
-        return np.concatenate((quarters_between(self._from_downwind(air), self.turn), np.linspace(0, 1, 73)))
+        """Return its ends, where it heads straight down- and upwind, and where the crab is largest."""
+        begin = self._from_downwind(air)
+        widest = pylon_traded.widest_crab(air.true_airspeed, air.wind_speed)
+        laps = full_turn * np.arange(-1, 2)
+        crabbed = (np.concatenate((widest + laps, laps - widest)) - begin) / self.turn
+        inside = crabbed[(crabbed >= 0.0) & (crabbed <= 1.0)]
+        return np.concatenate((quarters_between(begin, self.turn), inside))
 
     def steepest(self, air: Air) -> float:
         """Return its steepest bank: heading downwind, else at the end that is nearer to that."""
@@ -130,15 +127,6 @@ class PylonLoop:
         return self.side * remainder(self.heading - air.downwind, full_turn)
 
 
-@dataclass(frozen=True, slots=True)
-class _Way:
-    """A way across: its heading, time, and the distance between the pylons that it spans."""
-
-    heading: float
-    seconds: float
-    spacing: float
-
-
 def layout(inputs: Inputs, radius: float) -> Layout:
     """Return the eight about the origin, the first pylon's turn first, begun into the wind.
 
@@ -155,8 +143,8 @@ def layout(inputs: Inputs, radius: float) -> Layout:
         When there is no straight way of some seconds between the pylons.
     """
     air, side = inputs.air, inputs.side
-    axis = air.downwind - side * quarter_turn if inputs.course is None else inputs.course
-    there, back = _ways(inputs, axis, radius)
+    axis = _axis(inputs)
+    there, back = ways(air, side, axis, radius, inputs.spacing)
     half = (0.5 * there.spacing * sin(axis), 0.5 * there.spacing * cos(axis))
     pylons: tuple[Place, Place] = ((-half[0], -half[1]), half)
     first = _loop(air, pylons[0], radius, side, back.heading, there.heading, 0)
@@ -190,78 +178,38 @@ def layout(inputs: Inputs, radius: float) -> Layout:
     )
 
 
-def _ways(inputs: Inputs, axis: float, radius: float) -> tuple[_Way, _Way]:
-    """Return the ways to the second pylon and back; the headings of both settle together."""
-    air, side = inputs.air, inputs.side
-    headings = np.array([axis + side * 0.7, axis + 2 * quarter_turn - side * 0.7])
-    there = back = _Way(axis, SECONDS, 0.0)
-    for count in range(_ROUNDS):
-        still, from_downwind = air.true_airspeed, headings - air.downwind
-        speeds, _heights, ratios = pylon_traded.on_heading(still, air.wind_speed, from_downwind)
-        ratio_there, ratio_back = ratios.tolist()
-        out_first, out_second = radius * ratio_there / ratio_back, radius * ratio_back / ratio_there
-        there = _way(air, axis, -side, out_first + radius, float(speeds[0]), inputs.spacing)
-        back = _way(
-            air,
-            axis + 2 * quarter_turn,
-            side,
-            out_second + radius,
-            float(speeds[1]),
-            inputs.spacing or there.spacing,
-        )
-        settled = np.array([there.heading, back.heading])
-        moved = float(np.abs(np.remainder(settled - headings + np.pi, full_turn) - np.pi).max())
-        # In a strong wind whole steps go to and fro; a fifth of one then settles.
-        share = 1.0 if count < _WHOLE_STEPS else 0.2
-        headings = headings + share * (np.remainder(settled - headings + np.pi, full_turn) - np.pi)
-        if moved < _SETTLED:
-            _check(inputs.spacing or there.spacing, there, back)
-            return there, back
-    raise NoSolutionError(
-        "there is no way between the pylons in this wind",
-        "wind",
-        "wait for less wind, or set them further apart",
-    )
+def steepest_of(inputs: Inputs) -> Steepest:
+    """Return the steepest bank of the eight, without the rest of its layout.
 
+    It goes as V² (V + w_h)³ (`mechanics.pylon_traded`) and so is where a turn heads nearest to downwind.
 
-def _check(spacing: float, *ways: _Way) -> None:
-    """Refuse ways that are no straight flight of some seconds."""
-    shortest = min(way.seconds for way in ways)
-    if shortest < _SHORTEST or max(way.seconds for way in ways) > _LONGEST:
-        closer = "further apart" if shortest < _SHORTEST else "closer together"
-        raise NoSolutionError(
-            f"between pylons {spacing / foot:,.0f} ft apart there is no straight way of a few seconds",
-            "spacing",
-            f"set them {closer}",
-        )
-
-
-def _way(air: Air, bearing: float, side: float, apart: float, speed: float, spacing: float | None) -> _Way:
-    """Return the way toward a bearing at an airspeed: of the usual time, or between pylons of a spacing.
-
-    With t and c the wind along the bearing and across it, the spacing is S = t T + √((V T)² + a² − (c T)²), a
-    the two distances together; so T is the positive root of (V² − W²) T² + 2 S t T + a² − S² = 0.
+    Parameters
+    ----------
+    inputs
+        Of the plan; its airspeed, wind speed and radius do not count.
     """
-    if spacing is None:
-        return _spanned(air, bearing, side, apart, speed, SECONDS)
-    toward = air.east * sin(bearing) + air.north * cos(bearing)
-    square = speed**2 - air.wind_speed**2
-    under = (spacing * toward) ** 2 + square * (spacing**2 - apart**2)
-    seconds = (sqrt(under) - spacing * toward) / square if under >= 0.0 else 0.0
-    return _spanned(air, bearing, side, apart, speed, seconds)
+    axis, sides = _axis(inputs), np.array([inputs.side, -inputs.side])
+
+    def steepest(air: Air, radius: float) -> float:
+        there, back = ways(air, inputs.side, axis, radius, inputs.spacing)
+        headings = np.array([back.heading, there.heading])
+        begin = sides * wrap_signed(headings - air.downwind)
+        turn = wrap(sides * (headings[::-1] - headings))
+        _, downwind = most_upwind_and_downwind(begin, begin + turn)
+        _, _, at_begin = pylon_traded.on_heading(air.true_airspeed, air.wind_speed, begin)
+        speed, height, ratio = pylon_traded.on_heading(air.true_airspeed, air.wind_speed, downwind)
+        # With the wind behind the airspeed falls, and may fall to that of the wind.
+        require_wind_below_airspeed(speed, air.wind_speed)
+        return float(np.arctan(height * at_begin / (radius * ratio)).max())
+
+    return cache(steepest)
 
 
-def _spanned(air: Air, bearing: float, side: float, apart: float, speed: float, seconds: float) -> _Way:
-    """Return the way of a time: heading and side are one vector of fixed length, V T h + s (d + d') r.
-
-    So the heading is that of a wind triangle with this length for the airspeed and w T for the wind.
-    """
-    toward = air.east * sin(bearing) + air.north * cos(bearing)
-    across = air.east * cos(bearing) - air.north * sin(bearing)
-    length = hypot(speed * seconds, apart)
-    drift = max(min(across * seconds / length, 1.0), -1.0)
-    heading = bearing - asin(drift) - atan2(side * apart, speed * seconds)
-    return _Way(heading, seconds, length * sqrt(1.0 - drift**2) + toward * seconds)
+def _axis(inputs: Inputs) -> float:
+    """Return the direction from the first pylon to the second, true [rad]."""
+    if inputs.course is not None:
+        return inputs.course
+    return inputs.air.downwind - inputs.side * quarter_turn
 
 
 def _loop(
@@ -277,7 +225,7 @@ def _loop(
     return PylonLoop(pylon, radius / float(ratio), side, begin, turn, name, number, marks)
 
 
-def _across(air: Air, after: PylonLoop, way: _Way, to: int) -> Leg:
+def _across(air: Air, after: PylonLoop, way: Way, to: int) -> Leg:
     """Return the way across that follows a turn."""
     place, airspeed, height = after.end(air)
     east, north = airspeed * sin(way.heading) + air.east, airspeed * cos(way.heading) + air.north

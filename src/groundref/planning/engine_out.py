@@ -10,7 +10,7 @@ at steps of 5° as a polygon, which lies up to 0.1 % inside of the curve. About 
 two curves in a direction is the outline there: exactly where the ray cuts the polygon's side. The ground that
 can be reached from *every* position is, about a center inside all outlines, the least of their distances in
 each direction, which needs no cutting of polygons: a point on a ray lies in all of them when it lies in the
-nearest. The center is that of the smallest circle that holds the middles of the outlines, each with its size;
+nearest. The center is the place that lies deepest inside all outlines, each taken as a circle of its size;
 as the outlines are close to circles, where it lies outside of one there is hardly any ground that all have in
 common, and none is said.
 """

@@ -4,7 +4,7 @@ The turns of a ground-reference maneuver are flown through tracks that its shape
 at each place tan φ = G²/(g R cos δ). So with the steepest bank φ at one radius R, the smallest radius for a
 bank limit φ₀ is R tan φ / tan φ₀, exactly; with a distance between pylons given the tracks move a little with
 the radius, and the step is repeated until it no longer changes. Airspeed and wind enter through G and δ, and
-what they may be is found between bounds by false position.
+what they may be is found by steps.
 """
 
 from __future__ import annotations
@@ -15,9 +15,10 @@ from math import sqrt, tan
 from typing import Final
 
 from groundref.errors import NoSolutionError
+from groundref.planning.air import Air
 from groundref.planning.inputs import Inputs
-from groundref.planning.layout import LayOut
-from groundref.units import degree, knot
+from groundref.planning.steepest import Steepest
+from groundref.units import degree, knot, standard_gravity
 
 CEILING: Final = 45.0 * degree
 """Airplane Flying Handbook (FAA-H-8083-3C, p. 7-5): avoid more; if more is needed, leave and widen."""
@@ -88,20 +89,15 @@ class Fit:
         return self.radius_needed - self.radius
 
 
-def steepest(lay_out: LayOut, inputs: Inputs, radius: float) -> float:
-    """Return the steepest bank of a maneuver [rad]."""
-    return max(piece.steepest(inputs.air) for piece in lay_out(inputs, radius).pieces)
-
-
-def smallest_radius(lay_out: LayOut, inputs: Inputs, bank_limit: float, start: float) -> float:
+def smallest_radius(steepest: Steepest, air: Air, bank_limit: float, start: float) -> float:
     """Return the smallest radius that nowhere needs more than a bank limit [m].
 
     Parameters
     ----------
-    lay_out
-        Of the kind.
-    inputs
-        Of the plan.
+    steepest
+        Of the maneuver.
+    air
+        It is flown in.
     bank_limit
         [rad]
     start
@@ -111,13 +107,23 @@ def smallest_radius(lay_out: LayOut, inputs: Inputs, bank_limit: float, start: f
     ------
     NoSolutionError
         When none is found, such as between pylons too close together for it.
+
+    Notes
+    -----
+    R tan φ is constant but for what the radius moves the tracks; by how much it changes is taken from the
+    last two radii.
     """
-    radius = start
-    for _ in range(_STEPS):
-        better = radius * tan(steepest(lay_out, inputs, radius)) / tan(bank_limit)
-        if abs(better - radius) <= _EXACT * radius:
-            return better
-        radius = better
+    limit, radius, slope, last = tan(bank_limit), start, 0.0, (start, 0.0)
+    for count in range(_STEPS):
+        product = radius * tan(steepest(air, radius))
+        if abs(product / limit - radius) <= _EXACT * radius:
+            return product / limit
+        if count:
+            slope = (product - last[1]) / (radius - last[0])
+        last = radius, product
+        # Where the radius changes nearly as much as it asks for, a plain step is the safer one.
+        slope = slope if abs(slope) < 0.5 * limit else 0.0
+        radius = (product - slope * radius) / (limit - slope)
     raise NoSolutionError(
         "no radius keeps within the bank limit with this spacing",
         "bank limit",
@@ -125,84 +131,102 @@ def smallest_radius(lay_out: LayOut, inputs: Inputs, bank_limit: float, start: f
     )
 
 
-def fit(lay_out: LayOut, inputs: Inputs, radius: float) -> Fit:
-    """Return how airspeed, radius and bank limit of a plan fit together."""
-    still, limit = replace(inputs, wind_speed=0.0), inputs.bank_limit
-    needed = steepest(lay_out, inputs, radius)
+def fit(steepest: Steepest, roomy: Steepest, inputs: Inputs, radius: float) -> Fit:
+    """Return how airspeed, radius and bank limit of a plan fit together.
+
+    Parameters
+    ----------
+    steepest
+        Of the maneuver.
+    roomy
+        The same at the usual spacing, for radii that the one asked for leaves no room for.
+    inputs
+        Of the plan.
+    radius
+        Planned [m]
+    """
+    air, limit = inputs.air, inputs.bank_limit
+    still = replace(air, wind_speed=0.0)
+    needed = steepest(air, radius)
     return Fit(
         radius=radius,
         bank_limit=limit,
         bank_needed=needed,
-        bank_needed_still=steepest(lay_out, still, radius),
-        bank_needed_gust=_in_gust(lay_out, inputs, radius),
-        radius_needed=_needed(lay_out, inputs, limit, radius),
-        radius_needed_still=_needed(lay_out, still, limit, radius),
-        radius_at_ceiling=_needed(lay_out, inputs, CEILING, radius),
-        radius_at_teaching=_needed(lay_out, inputs, TEACHING, radius),
-        airspeed_needed=_fastest(lay_out, inputs, radius),
-        airspeed_needed_still=_fastest(lay_out, still, radius),
-        wind_limit=_windiest(lay_out, inputs, radius),
+        bank_needed_still=steepest(still, radius),
+        bank_needed_gust=_in_gust(steepest, inputs, radius),
+        radius_needed=_needed(steepest, roomy, air, limit, radius),
+        radius_needed_still=_needed(steepest, roomy, still, limit, radius),
+        radius_at_ceiling=_needed(steepest, roomy, air, CEILING, radius),
+        radius_at_teaching=_needed(steepest, roomy, air, TEACHING, radius),
+        airspeed_needed=_fastest(steepest, air, limit, radius),
+        airspeed_needed_still=_fastest(steepest, still, limit, radius),
+        wind_limit=_windiest(steepest, air, limit, radius),
         works=needed <= limit + TOLERANCE,
     )
 
 
-def _needed(lay_out: LayOut, inputs: Inputs, bank_limit: float, start: float) -> float:
+def _needed(steepest: Steepest, roomy: Steepest, air: Air, bank_limit: float, start: float) -> float:
     """Return the smallest radius for a bank limit, at the usual spacing where the one given is too small."""
     try:
-        return smallest_radius(lay_out, inputs, bank_limit, start)
+        return smallest_radius(steepest, air, bank_limit, start)
     except NoSolutionError:
-        if inputs.spacing is None:
+        if roomy is steepest:
             raise
-        return smallest_radius(lay_out, replace(inputs, spacing=None), bank_limit, start)
+        return smallest_radius(roomy, air, bank_limit, start)
 
 
-def _in_gust(lay_out: LayOut, inputs: Inputs, radius: float) -> float | None:
+def _in_gust(steepest: Steepest, inputs: Inputs, radius: float) -> float | None:
     """Return the steepest bank in the wind of the gusts [rad]."""
     gust = inputs.wind_speed + inputs.gust
     if not inputs.gust or gust >= _WINDIEST * inputs.true_airspeed:
         return None
     try:
-        return steepest(lay_out, replace(inputs, wind_speed=gust), radius)
+        return steepest(replace(inputs.air, wind_speed=gust), radius)
     except NoSolutionError:
         return None
 
 
-def _fastest(lay_out: LayOut, inputs: Inputs, radius: float) -> float | None:
+def _fastest(steepest: Steepest, air: Air, bank_limit: float, radius: float) -> float | None:
     """Return the greatest true airspeed within the bank limit; None where none is above the wind [m s⁻¹]."""
 
     def left(speed: float) -> float:
-        return _left(lay_out, replace(inputs, true_airspeed=speed), radius)
+        return _left(steepest, replace(air, true_airspeed=speed), bank_limit, radius)
 
-    slowest = max(inputs.wind_speed / _WINDIEST, 5.0 * knot)
+    slowest = max(air.wind_speed / _WINDIEST, 5.0 * knot)
     # Hardly faster than the wind some kinds cannot be laid out though they can be at more.
     for share in _TRIED:
-        speed = slowest + share * (inputs.true_airspeed - slowest)
-        if left(speed) >= 0.0:
-            return largest(left, speed, _FASTEST)
+        speed = slowest + share * (air.true_airspeed - slowest)
+        if left(speed) > -_EXACT:
+            return largest(left, speed, _FASTEST, _falls(radius))
     return None
 
 
-def _windiest(lay_out: LayOut, inputs: Inputs, radius: float) -> float | None:
+def _windiest(steepest: Steepest, air: Air, bank_limit: float, radius: float) -> float | None:
     """Return the strongest wind within the bank limit; None where there is none even in a calm [m s⁻¹]."""
 
     def left(wind: float) -> float:
-        return _left(lay_out, replace(inputs, wind_speed=wind), radius)
+        return _left(steepest, replace(air, wind_speed=wind), bank_limit, radius)
 
-    return largest(left, 0.0, LOOKED * inputs.true_airspeed)
+    return largest(left, 0.0, LOOKED * air.true_airspeed, _falls(radius))
 
 
-def _left(lay_out: LayOut, inputs: Inputs, radius: float) -> float:
+def _left(steepest: Steepest, air: Air, bank_limit: float, radius: float) -> float:
     """Return what is left of the bank limit; its measure √tan is about linear in the ground speed.
 
     Nothing is left where the maneuver cannot even be laid out, such as where the wind leaves no way across.
     """
     try:
-        return sqrt(tan(inputs.bank_limit)) - sqrt(tan(steepest(lay_out, inputs, radius)))
+        return sqrt(tan(bank_limit)) - sqrt(tan(steepest(air, radius)))
     except NoSolutionError:
         return -1.0
 
 
-def largest(left: Callable[[float], float], low: float, high: float) -> float | None:
+def _falls(radius: float) -> float:
+    """Return by how much less is left a unit of airspeed or wind: √tan φ = G / √(gR) straight downwind."""
+    return 1.0 / sqrt(standard_gravity * radius)
+
+
+def largest(left: Callable[[float], float], low: float, high: float, falls: float) -> float | None:
     """Return the largest value up to which something is left; None where nothing is left at the lowest.
 
     Parameters
@@ -211,16 +235,32 @@ def largest(left: Callable[[float], float], low: float, high: float) -> float | 
         Falls with the value.
     low, high
         Bounds of the value.
+    falls
+        By how much less is left a unit of the value, about.
 
     Notes
     -----
-    Source: false position with the Illinois rule, which halves the weight of an end that stays.
+    Source: one step by the slope, then false position with the Illinois rule, which halves the weight of an
+    end that stays.
     """
-    at_low, at_high = left(low), left(high)
-    if at_low < 0.0:
-        return None
-    if at_high >= 0.0:
-        return high
+    at_low = left(low)
+    if at_low < _EXACT:
+        return low if at_low > -_EXACT else None
+    guess = low + at_low / falls
+    if guess < high:
+        here = left(guess)
+        if abs(here) < _EXACT:
+            return guess
+        if here < 0.0:
+            return _between(left, (low, at_low), (guess, here))
+        low, at_low = guess, here
+    at_high = left(high)
+    return high if at_high >= 0.0 else _between(left, (low, at_low), (high, at_high))
+
+
+def _between(left: Callable[[float], float], lower: tuple[float, float], upper: tuple[float, float]) -> float:
+    """Return where nothing is left, between a value with something left and one with less than nothing."""
+    (low, at_low), (high, at_high) = lower, upper
     for _ in range(_STEPS):
         middle = (low * at_high - high * at_low) / (at_high - at_low)
         here = left(middle)

@@ -9,10 +9,10 @@ import numpy as np
 
 from groundref.errors import NoSolutionError
 from groundref.mechanics import airspeed, atmosphere, limits, turn
-from groundref.planning.fit import steepest
 from groundref.planning.inputs import Inputs
-from groundref.planning.layout import LayOut, Layout
+from groundref.planning.layout import Layout
 from groundref.planning.schedule import Extremes
+from groundref.planning.steepest import Steepest
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,15 +60,15 @@ class Margins:
     above_stall_in_gust: float | None
 
 
-def margins(inputs: Inputs, lay_out: LayOut, layout: Layout, found: Extremes) -> Margins:
+def margins(inputs: Inputs, steepest: Steepest, layout: Layout, found: Extremes) -> Margins:
     """Return the margins of a plan.
 
     Parameters
     ----------
     inputs
         Of the plan, the radius filled in.
-    lay_out, layout
-        Of its kind; what it laid out.
+    steepest, layout
+        Steepest bank of its kind; what was laid out.
     found
         Extremes of the path.
 
@@ -84,7 +84,7 @@ def margins(inputs: Inputs, lay_out: LayOut, layout: Layout, found: Extremes) ->
     greatest, stalls = limits.greatest_bank(
         inputs.calibrated_airspeed, plane.stall_speed, plane.limit_load_factor
     )
-    gusty = _in_gust(inputs, lay_out, found)
+    gusty = _in_gust(inputs, steepest, found)
     left = None
     if gusty is not None:
         slowed = slow * (1.0 - inputs.gust / inputs.true_airspeed)
@@ -125,12 +125,12 @@ def _nearest_to_stall(inputs: Inputs, layout: Layout) -> tuple[float, float]:
     return there
 
 
-def _in_gust(inputs: Inputs, lay_out: LayOut, found: Extremes) -> float | None:
+def _in_gust(inputs: Inputs, steepest: Steepest, found: Extremes) -> float | None:
     """Return the steepest bank with the gust added to the wind; None where none is possible [rad]."""
     if inputs.gust <= 0.0 or inputs.radius is None:
         return found.bank_max
-    stronger = replace(inputs, wind_speed=inputs.wind_speed + inputs.gust)
+    stronger = replace(inputs.air, wind_speed=inputs.wind_speed + inputs.gust)
     try:
-        return steepest(lay_out, stronger, inputs.radius)
+        return steepest(stronger, inputs.radius)
     except NoSolutionError:
         return None

@@ -20,8 +20,8 @@ from groundref.planning.document import to_dict
 from groundref.planning.fit import Fit, fit, smallest_radius
 from groundref.planning.heights import refuse_too_low
 from groundref.planning.inputs import Inputs, geographic
-from groundref.planning.kinds import lay_out_of
-from groundref.planning.layout import LayOut, Layout
+from groundref.planning.kinds import lay_out_of, steepest_of
+from groundref.planning.layout import Layout
 from groundref.planning.safety import Safety, safety
 from groundref.planning.safety_cautions import safety_cautions
 from groundref.planning.schedule import Extremes, Schedule, extremes, schedule
@@ -32,6 +32,7 @@ from groundref.planning.sight_picture import (
     of_handbook_heights,
     roll_in,
 )
+from groundref.planning.steepest import Steepest
 from groundref.planning.step import Step
 from groundref.standards.usual import usual
 from groundref.units import degree, foot, knot
@@ -172,15 +173,16 @@ def make(inputs: Inputs) -> Plan:
     lay_out = lay_out_of(inputs.kind)
     _check(inputs)
     refuse_too_low(inputs)
-    radius = _radius(lay_out, inputs)
+    steepest = steepest_of(inputs)
+    radius = _radius(steepest, inputs)
     settled = replace(inputs, radius=radius)
     laid_out = lay_out(settled, radius)
     found = extremes(laid_out.pieces, settled.air)
     if found.bank_max > STEEPEST:
-        raise _too_steep(lay_out, settled, radius, found.bank_max)
-    fitting = None if laid_out.radius is None else fit(lay_out, settled, radius)
+        raise _too_steep(steepest, settled, radius, found.bank_max)
+    fitting = None if laid_out.radius is None else fit(steepest, _roomy(steepest, settled), settled, radius)
     rows = schedule(laid_out.pieces, settled.air, laid_out.places)
-    safe = safety(settled, lay_out, laid_out, rows, found)
+    safe = safety(settled, steepest, laid_out, rows, found)
     by_rule = handbook_heights(rows) if settled.kind == "eights-on-pylons" else None
     of_rule = () if by_rule is None else (of_handbook_heights(rows, by_rule),)
     return Plan(
@@ -204,21 +206,26 @@ def make(inputs: Inputs) -> Plan:
     )
 
 
-def _radius(lay_out: LayOut, inputs: Inputs) -> float:
+def _roomy(steepest: Steepest, inputs: Inputs) -> Steepest:
+    """Return the steepest bank at the usual spacing: the same where none was asked for."""
+    return steepest if inputs.spacing is None else steepest_of(replace(inputs, spacing=None))
+
+
+def _radius(steepest: Steepest, inputs: Inputs) -> float:
     """Return the radius asked for, the smallest that a bank limit asked for allows, or the usual one [m]."""
     if inputs.radius is not None:
         return inputs.radius
     habit = usual(inputs.kind).radius
     if inputs.bank_limit_given:
-        return smallest_radius(lay_out, inputs, inputs.bank_limit, habit)
+        return smallest_radius(steepest, inputs.air, inputs.bank_limit, habit)
     if inputs.kind == "eights-on-pylons":
-        return smallest_radius(lay_out, inputs, PYLON_BANK, habit)
+        return smallest_radius(steepest, inputs.air, PYLON_BANK, habit)
     return habit
 
 
-def _too_steep(lay_out: LayOut, inputs: Inputs, radius: float, bank: float) -> NoSolutionError:
+def _too_steep(steepest: Steepest, inputs: Inputs, radius: float, bank: float) -> NoSolutionError:
     """Return what is wrong with a plan steeper than anyone flies, and the nearest one that works."""
-    widest = smallest_radius(lay_out, inputs, inputs.bank_limit, radius)
+    widest = smallest_radius(steepest, inputs.air, inputs.bank_limit, radius)
     return NoSolutionError(
         f"a radius of {radius / foot:,.0f} ft needs {bank / degree:.0f}° of bank at "
         f"{inputs.true_airspeed / knot:.0f} kt true in {inputs.wind_speed / knot:.0f} kt of wind, and more "

@@ -9,10 +9,11 @@ from groundref.planning.daylight import Daylight, daylight
 from groundref.planning.engine_out import EngineOut, engine_out
 from groundref.planning.heights import Heights, heights
 from groundref.planning.inputs import Inputs
-from groundref.planning.layout import LayOut, Layout
+from groundref.planning.layout import Layout
 from groundref.planning.margins import Margins, margins
 from groundref.planning.quiet import Quiet, quiet
 from groundref.planning.schedule import Extremes, Schedule
+from groundref.planning.steepest import Steepest
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,15 +63,15 @@ class Safety:
     thin_air: ThinAir
 
 
-def safety(inputs: Inputs, lay_out: LayOut, layout: Layout, schedule: Schedule, found: Extremes) -> Safety:
+def safety(inputs: Inputs, steepest: Steepest, layout: Layout, schedule: Schedule, found: Extremes) -> Safety:
     """Return all that is computed for the safety of a plan.
 
     Parameters
     ----------
     inputs
         Of the plan, the radius filled in.
-    lay_out, layout
-        Of its kind; what it laid out.
+    steepest, layout
+        Steepest bank of its kind; what was laid out.
     schedule, found
         Its positions and extremes.
 
@@ -80,7 +81,7 @@ def safety(inputs: Inputs, lay_out: LayOut, layout: Layout, schedule: Schedule, 
         When the airspeed is below the stall with wings level.
     """
     return Safety(
-        margins=margins(inputs, lay_out, layout, found),
+        margins=margins(inputs, steepest, layout, found),
         heights=heights(inputs, found),
         engine_out=engine_out(inputs, schedule),
         quiet=quiet(inputs, layout, schedule),

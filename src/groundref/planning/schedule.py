@@ -153,8 +153,8 @@ def schedule(pieces: Sequence[Piece], air: Air, places: Sequence[Place]) -> Sche
             fraction = fraction[:-1]
         samples = piece.at(air, fraction)
         parts.append((samples, begun))
-        named = [_mark(piece, f) for f in fraction]
-        names += [name or _between(piece, samples, i, air) for i, name in enumerate(named)]
+        named = [_mark(piece, f) for f in fraction.tolist()]
+        names += [own or other for own, other in zip(named, _between(piece, samples, air), strict=True)]
         marked += [bool(name) for name in named]
         which.append(np.full(fraction.size, number))
         begun += duration(piece, air)
@@ -189,12 +189,12 @@ def _mark(piece: Piece, fraction: float) -> str:
     return next((mark.name for mark in piece.marks if abs(mark.fraction - fraction) < 1e-9), "")
 
 
-def _between(piece: Piece, samples: Samples, i: int, air: Air) -> str:
-    """Return a name for a position without one: how far the track is past downwind, the way it is flown."""
+def _between(piece: Piece, samples: Samples, air: Air) -> list[str]:
+    """Return names for positions without one: how far the track is past downwind, the way it is flown."""
     if not piece.side:
-        return piece.name
-    past = float(wrap(piece.side * (samples.track[i] - air.downwind)))
-    return f"{piece.name}, {past / degree:.0f}° past downwind"
+        return [piece.name] * samples.track.size
+    past = wrap(piece.side * (samples.track - air.downwind)) / degree
+    return [f"{piece.name}, {angle:.0f}° past downwind" for angle in past.tolist()]
 
 
 def _seen(

@@ -7,7 +7,7 @@ from typing import Final
 
 from groundref.planning.fit import smallest_radius
 from groundref.planning.inputs import Inputs
-from groundref.planning.kinds import lay_out_of
+from groundref.planning.kinds import steepest_of
 from groundref.units import foot
 
 TOLD: Final = 50.0 * foot
@@ -36,4 +36,4 @@ def wide_enough(inputs: Inputs, bank_limit: float, start: float) -> float:
     NoSolutionError
         When none is found.
     """
-    return told(smallest_radius(lay_out_of(inputs.kind), inputs, bank_limit, start))
+    return told(smallest_radius(steepest_of(inputs), inputs.air, bank_limit, start))
