@@ -6,17 +6,15 @@ from collections.abc import Sequence
 from datetime import datetime
 from io import BytesIO
 from math import cos, radians, sin
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import msgspec
 
-from groundref.aircraft.loading import parse_aircraft
-from groundref.debriefing import Debrief, debrief
-from groundref.readers import read
-from groundref.standards.loading import parse_standard
-from groundref.track.joining import join
-from groundref.track.recording import Recording
 from groundref.units import foot, hectopascal, knot
+
+if TYPE_CHECKING:
+    from groundref.debriefing import Debrief
+    from groundref.track.recording import Recording
 
 Degrees = tuple[float, float]
 
@@ -85,12 +83,35 @@ def debriefed(parts: Sequence[tuple[str, bytes]], asked: Asked) -> Debrief:
     InputError, NothingToWorkOnError, UsageError
         As reading and debriefing do.
     """
+    return concluded(recording_of(parts, asked.columns), asked)
+
+
+def concluded(recording: Recording, asked: Asked) -> Debrief:
+    """Debrief a recording that was read.
+
+    Parameters
+    ----------
+    recording
+        The whole of it.
+    asked
+        How.
+
+    Raises
+    ------
+    InputError, NothingToWorkOnError, UsageError
+        As debriefing does.
+    """
+    # A list of lessons needs none of these, which take longer to load than it takes to read.
+    from groundref.aircraft.loading import parse_aircraft
+    from groundref.debriefing import debrief
+    from groundref.standards.loading import parse_standard
+
     wind = None
     if asked.wind_kt is not None and asked.wind_from_deg is not None:
         toward, speed = radians(asked.wind_from_deg + 180), asked.wind_kt * knot
         wind = (speed * sin(toward), speed * cos(toward))
     return debrief(
-        recording_of(parts, asked.columns),
+        recording,
         standard=None if asked.standard is None else parse_standard(asked.standard, "standard"),
         aircraft=None if asked.airplane is None else parse_aircraft(asked.airplane, "airplane"),
         ground=None if asked.ground_ft is None else asked.ground_ft * foot,
@@ -112,6 +133,9 @@ def recording_of(parts: Sequence[tuple[str, bytes]], columns: str | None = None)
     columns
         Text of the file that says which column of a table holds what.
     """
+    from groundref.readers import read
+    from groundref.track.joining import join
+
     mapping = None if columns is None else columns.encode()
     found = [
         read(_Named(content, name), columns=None if mapping is None else _Named(mapping, "columns"))

@@ -108,7 +108,7 @@ class LessonShown:
     signed_turn
         The debrief that was signed.
     maneuvers
-        What was flown, by the latest debrief, with the instructor's own verdicts.
+        What was flown, by the debrief that counts, with the instructor's own verdicts.
     """
 
     row: LessonRow
@@ -242,7 +242,7 @@ def shown(connection: Connection, number: int) -> LessonShown:
         schema.result.c.lesson_id == row["id"],
         order=(schema.result.c.turn.asc(),),
     )
-    latest = {row["id"]: results[-1]} if results else {}
+    counts = in_force(connection, [row])
     return LessonShown(
         row=_rows_of(connection, [row])[0],
         asked=asked_in(row["asked"]),
@@ -250,7 +250,7 @@ def shown(connection: Connection, number: int) -> LessonShown:
         has_plan=row["plan_id"] is not None,
         results=tuple((each["turn"], each["version"], each["computed"]) for each in results),
         signed_turn=row["signed_turn"],
-        maneuvers=maneuvers_of(connection, latest).get(row["id"], ()),
+        maneuvers=maneuvers_of(connection, counts).get(row["id"], ()),
     )
 
 
@@ -275,7 +275,7 @@ def flown_by(connection: Connection, student: str) -> tuple[str, tuple[LessonFlo
     table = schema.lesson
     order = (table.c.date.asc(), table.c.start.asc(), table.c.number.asc())
     lessons = rows(connection, table, table.c.student_id == person["id"], order=order)
-    results = in_force(connection, [each["id"] for each in lessons])
+    results = in_force(connection, lessons)
     flown = maneuvers_of(connection, results)
     return person["name"], tuple(
         LessonFlown(each["number"], each["date"], results[each["id"]]["standard"], flown[each["id"]])
@@ -290,7 +290,7 @@ def _rows_of(connection: Connection, lessons: list[dict[str, Any]]) -> tuple[Les
         {row["id"]: row["name"] for row in rows(connection, table)}
         for table in (schema.person, schema.airplane, schema.site)
     )
-    flown = _kinds_flown(connection, [row["id"] for row in lessons])
+    flown = _kinds_flown(connection, lessons)
     return tuple(
         LessonRow(
             number=row["number"],
@@ -310,12 +310,12 @@ def _rows_of(connection: Connection, lessons: list[dict[str, Any]]) -> tuple[Les
     )
 
 
-def _kinds_flown(connection: Connection, lesson_ids: list[str]) -> dict[str, Counter[str]]:
-    """Return how often each kind was flown in lessons, by the latest debrief of each."""
-    results = in_force(connection, lesson_ids)
+def _kinds_flown(connection: Connection, lessons: list[dict[str, Any]]) -> dict[str, Counter[str]]:
+    """Return how often each kind was flown in lessons, by the debrief of each that counts."""
+    results = in_force(connection, lessons)
     lesson_of = {result["id"]: lesson for lesson, result in results.items()}
     table = schema.maneuver
-    kinds: dict[str, Counter[str]] = {lesson: Counter() for lesson in lesson_ids}
+    kinds: dict[str, Counter[str]] = {row["id"]: Counter() for row in lessons}
     ids = list(lesson_of)
     for first in range(0, len(ids), 500):
         where = table.c.result_id.in_(ids[first : first + 500])

@@ -81,14 +81,31 @@ def put_figures(connection: Connection, result_id: str, flown: Iterable[Maneuver
         )
 
 
-def in_force(connection: Connection, lesson_ids: list[str]) -> dict[str, dict[str, Any]]:
-    """Return the latest result of each lesson, by the lesson's id."""
-    latest: dict[str, dict[str, Any]] = {}
-    for row in _of(connection, schema.result, "lesson_id", lesson_ids):
-        before = latest.get(row["lesson_id"])
-        if before is None or row["turn"] > before["turn"]:
-            latest[row["lesson_id"]] = row
-    return latest
+def in_force(connection: Connection, lessons: list[dict[str, Any]]) -> dict[str, dict[str, Any]]:
+    """Return the result of each lesson that counts: the one that was signed, else the latest.
+
+    Parameters
+    ----------
+    connection
+        In a transaction.
+    lessons
+        Their rows.
+
+    Returns
+    -------
+    dict
+        By the lesson's id.
+    """
+    signed = {row["id"]: row["signed_turn"] for row in lessons}
+    counts: dict[str, dict[str, Any]] = {}
+    for row in _of(connection, schema.result, "lesson_id", list(signed)):
+        lesson, before = row["lesson_id"], counts.get(row["lesson_id"])
+        if signed[lesson] is not None:
+            if row["turn"] == signed[lesson]:
+                counts[lesson] = row
+        elif before is None or row["turn"] > before["turn"]:
+            counts[lesson] = row
+    return counts
 
 
 def document_of(connection: Connection, result: dict[str, Any], where: str) -> bytes:
