@@ -71,7 +71,10 @@ def _sqlite(path: Path) -> Engine:
 
     @event.listens_for(engine, "begin")
     def _begin(connection: Connection) -> None:
-        writing = connection.get_execution_options().get(WRITING)
+        options = connection.get_execution_options()
+        if options.get("isolation_level") == "AUTOCOMMIT":
+            return  # VACUUM stands outside
+        writing = options.get(WRITING)
         connection.exec_driver_sql("BEGIN IMMEDIATE" if writing else "BEGIN")
 
     return engine

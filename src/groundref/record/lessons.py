@@ -11,14 +11,16 @@ from typing import Any
 import msgspec
 from sqlalchemy import Connection, func, select
 
+from groundref.errors import DamagedError
 from groundref.progress.flown import LessonFlown, ManeuverFlown
 from groundref.record import schema
 from groundref.record.asked import Asked, asked_in
 from groundref.record.moments import now
 from groundref.record.names import airplane_called, known, person_called
 from groundref.record.results import in_force, maneuvers_of, put_result
-from groundref.record.sealed import one, pack, put, put_content, rows
+from groundref.record.sealed import of, one, pack, put, put_content, rows, whole
 from groundref.record.store import Record
+from groundref.record.tallies import REMEDY, incomplete, values_tallied
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,15 +129,16 @@ def digests(parts: Iterable[tuple[str, bytes]]) -> tuple[str, ...]:
 
 def holding(connection: Connection, sha256s: Iterable[str]) -> int | None:
     """Return the number of the lesson that holds one of these recordings already, None when none does."""
-    recording, part, lesson = schema.recording, schema.part, schema.lesson
-    wanted = (
-        select(lesson.c.number)
-        .join(part, part.c.lesson_id == lesson.c.id)
-        .join(recording, recording.c.id == part.c.recording_id)
-        .where(recording.c.sha256.in_(list(sha256s)))
-        .order_by(lesson.c.number)
-    )
-    return connection.execute(wanted).scalar()
+    part, lesson = schema.part, schema.lesson
+    held = [row["id"] for row in of(connection, schema.recording, "sha256", sha256s)]
+    parts = rows(connection, part, part.c.recording_id.in_(held)) if held else []
+    numbers = [
+        row["number"]
+        for row in rows(connection, lesson, lesson.c.id.in_([one["lesson_id"] for one in parts]))
+    ]
+    if held and not numbers:
+        raise DamagedError("a recording is there, but no lesson that it belongs to", "record", REMEDY)
+    return min(numbers, default=None)
 
 
 def add(record: Record, new: NewLesson) -> tuple[int, bool]:
@@ -158,7 +161,7 @@ def add(record: Record, new: NewLesson) -> tuple[int, bool]:
         there = holding(connection, [packed.id for _, packed in recordings])
         if there is not None:
             return there, False
-        number = (connection.execute(select(func.max(schema.lesson.c.number))).scalar() or 0) + 1
+        number = _last_number(connection) + 1
         site = None if new.site is None else known(connection, schema.site, new.site)["id"]
         row = {
             "number": number,
@@ -187,6 +190,11 @@ def add(record: Record, new: NewLesson) -> tuple[int, bool]:
     return number, True
 
 
+def _last_number(connection: Connection) -> int:
+    # Not by an index, which could lie.
+    return connection.execute(select(func.max(schema.lesson.c.number + 0))).scalar() or 0
+
+
 def listed(
     connection: Connection, *, student: str | None = None, most: int | None = None
 ) -> tuple[LessonRow, ...]:
@@ -201,10 +209,38 @@ def listed(
     most
         How many at most.
     """
-    table = schema.lesson
-    where = [] if student is None else [table.c.student_id == known(connection, schema.person, student)["id"]]
-    order = (table.c.date.desc(), table.c.start.desc(), table.c.number.desc())
-    return _rows_of(connection, rows(connection, table, *where, order=order, most=most))
+    if student is None:
+        found = of(connection, schema.lesson, "date", _latest_days(connection, most))
+    else:
+        who = known(connection, schema.person, student)["id"]
+        found = of(connection, schema.lesson, "student_id", [who])
+    return _rows_of(connection, sorted(found, key=_in_order, reverse=True)[:most])
+
+
+def _in_order(lesson: dict[str, Any]) -> tuple[str, str, int]:
+    return lesson["date"], lesson["start"], lesson["number"]
+
+
+def _latest_days(connection: Connection, most: int | None) -> list[str]:
+    """Return the latest days with as many lessons as wanted.
+
+    Raises
+    ------
+    DamagedError
+        When the days do not hold as many lessons as there are.
+    """
+    days, table = values_tallied(connection, schema.lesson, "date"), schema.lesson
+    there = connection.execute(select(func.count()).select_from(table)).scalar_one()
+    if sum(days.values()) != there:
+        raise incomplete(table, there, sum(days.values()))
+    latest: list[str] = []
+    lessons = 0
+    for day in sorted(days, reverse=True):
+        if most is not None and lessons >= most:
+            break
+        latest.append(day)
+        lessons += days[day]
+    return latest
 
 
 def number_of_lessons(connection: Connection) -> int:
@@ -220,11 +256,11 @@ def lesson_row(connection: Connection, number: int) -> dict[str, Any]:
     RecordError
         When there is no lesson of that number.
     """
-    return one(
-        rows(connection, schema.lesson, schema.lesson.c.number == number),
-        f"lesson {number}",
-        "groundref record list shows those there are",
-    )
+    table = schema.lesson
+    found = rows(connection, table, table.c.number == number)
+    if not found and rows(connection, table, table.c.number + 0 == number):  # without the index, which lies
+        raise incomplete(table, 0, 1)
+    return one(found, f"lesson {number}", "groundref record list shows those there are")
 
 
 def shown(connection: Connection, number: int) -> LessonShown:
@@ -236,11 +272,8 @@ def shown(connection: Connection, number: int) -> LessonShown:
         When there is no lesson of that number.
     """
     row = lesson_row(connection, number)
-    results = rows(
-        connection,
-        schema.result,
-        schema.result.c.lesson_id == row["id"],
-        order=(schema.result.c.turn.asc(),),
+    results = sorted(
+        of(connection, schema.result, "lesson_id", [row["id"]]), key=lambda one: int(one["turn"])
     )
     counts = in_force(connection, [row])
     return LessonShown(
@@ -256,10 +289,14 @@ def shown(connection: Connection, number: int) -> LessonShown:
 
 def recordings_of(connection: Connection, lesson: dict[str, Any]) -> list[dict[str, Any]]:
     """Return the rows of a lesson's recordings, in their order."""
-    part, recording = schema.part, schema.recording
-    parts = rows(connection, part, part.c.lesson_id == lesson["id"], order=(part.c.place.asc(),))
+    recording = schema.recording
+    parts = sorted(
+        of(connection, schema.part, "lesson_id", [lesson["id"]]), key=lambda one: int(one["place"])
+    )
     found = rows(connection, recording, recording.c.id.in_([each["recording_id"] for each in parts]))
     by_id = {each["id"]: each for each in found}
+    if len(by_id) < len(parts):
+        raise incomplete(recording, len(by_id), len(parts))
     return [by_id[each["recording_id"]] for each in parts]
 
 
@@ -272,9 +309,7 @@ def flown_by(connection: Connection, student: str) -> tuple[str, tuple[LessonFlo
         When the record knows no such person.
     """
     person = known(connection, schema.person, student)
-    table = schema.lesson
-    order = (table.c.date.asc(), table.c.start.asc(), table.c.number.asc())
-    lessons = rows(connection, table, table.c.student_id == person["id"], order=order)
+    lessons = sorted(of(connection, schema.lesson, "student_id", [person["id"]]), key=_in_order)
     results = in_force(connection, lessons)
     flown = maneuvers_of(connection, results)
     return person["name"], tuple(
@@ -287,7 +322,7 @@ def flown_by(connection: Connection, student: str) -> tuple[str, tuple[LessonFlo
 def _rows_of(connection: Connection, lessons: list[dict[str, Any]]) -> tuple[LessonRow, ...]:
     """Return lessons for a list, with names for ids."""
     people, airplanes, sites = (
-        {row["id"]: row["name"] for row in rows(connection, table)}
+        {row["id"]: row["name"] for row in whole(connection, table)}
         for table in (schema.person, schema.airplane, schema.site)
     )
     flown = _kinds_flown(connection, lessons)
@@ -314,11 +349,8 @@ def _kinds_flown(connection: Connection, lessons: list[dict[str, Any]]) -> dict[
     """Return how often each kind was flown in lessons, by the debrief of each that counts."""
     results = in_force(connection, lessons)
     lesson_of = {result["id"]: lesson for lesson, result in results.items()}
-    table = schema.maneuver
     kinds: dict[str, Counter[str]] = {row["id"]: Counter() for row in lessons}
-    ids = list(lesson_of)
-    for first in range(0, len(ids), 500):
-        where = table.c.result_id.in_(ids[first : first + 500])
-        for row in rows(connection, table, where, order=(table.c.number.asc(),)):
-            kinds[lesson_of[row["result_id"]]][row["kind"]] += 1
+    maneuvers = of(connection, schema.maneuver, "result_id", lesson_of)
+    for row in sorted(maneuvers, key=lambda one: int(one["number"])):
+        kinds[lesson_of[row["result_id"]]][row["kind"]] += 1
     return kinds

@@ -9,7 +9,7 @@ from sqlalchemy import Connection, Table
 from groundref.errors import UsageError
 from groundref.record import schema
 from groundref.record.moments import now
-from groundref.record.sealed import change, one, put, rows
+from groundref.record.sealed import change, one, put, whole
 
 _LONGEST = 200
 
@@ -31,7 +31,7 @@ def tidy(name: str, where: str) -> str:
 def found(connection: Connection, table: Table, name: str) -> list[dict[str, Any]]:
     """Return the row of a name, whatever its capitals; an empty list when there is none."""
     wanted = " ".join(name.split()).casefold()
-    return [row for row in rows(connection, table) if row["name"].casefold() == wanted]
+    return [row for row in whole(connection, table) if row["name"].casefold() == wanted]
 
 
 def known(connection: Connection, table: Table, name: str) -> dict[str, Any]:
@@ -42,7 +42,7 @@ def known(connection: Connection, table: Table, name: str) -> dict[str, Any]:
     RecordError
         When there is none.
     """
-    names = ", ".join(sorted(row["name"] for row in rows(connection, table))) or "none yet"
+    names = ", ".join(sorted(row["name"] for row in whole(connection, table))) or "none yet"
     return one(found(connection, table, name), f"{table.name} called {name!r}", f"the record holds {names}")
 
 

@@ -8,17 +8,16 @@ from dataclasses import fields
 from typing import Any, Final
 
 import msgspec
-from sqlalchemy import Connection, Table, func, select
+from sqlalchemy import Connection, func, select
 
 from groundref.progress.flown import ElementFlown, FaultFlown, ManeuverFlown, flown_in
 from groundref.record import schema
 from groundref.record.moments import now
-from groundref.record.sealed import Packed, get_content, put, put_content, rows
+from groundref.record.sealed import Packed, get_content, of, put, put_content
 
 _ELEMENT: Final = tuple(one.name for one in fields(ElementFlown) if one.name not in ("own", "reason"))
 _FAULT: Final = tuple(one.name for one in fields(FaultFlown))
 _MANEUVER: Final = tuple(one.name for one in fields(ManeuverFlown) if one.name not in ("elements", "faults"))
-_MANY: Final = 500  # ids in one question; SQLite takes some 32,000, PostgreSQL 65,535
 
 Own = dict[tuple[str, str, str], dict[str, Any]]  # by start of the maneuver, code and quantity
 
@@ -98,7 +97,7 @@ def in_force(connection: Connection, lessons: list[dict[str, Any]]) -> dict[str,
     """
     signed = {row["id"]: row["signed_turn"] for row in lessons}
     counts: dict[str, dict[str, Any]] = {}
-    for row in _of(connection, schema.result, "lesson_id", list(signed)):
+    for row in of(connection, schema.result, "lesson_id", list(signed)):
         lesson, before = row["lesson_id"], counts.get(row["lesson_id"])
         if signed[lesson] is not None:
             if row["turn"] == signed[lesson]:
@@ -130,10 +129,10 @@ def maneuvers_of(
     dict
         By the lesson's id.
     """
-    maneuvers = _of(connection, schema.maneuver, "result_id", [one["id"] for one in results.values()])
+    maneuvers = of(connection, schema.maneuver, "result_id", [one["id"] for one in results.values()])
     ids = [one["id"] for one in maneuvers]
-    elements = _by(_of(connection, schema.element, "maneuver_id", ids), "maneuver_id")
-    faults = _by(_of(connection, schema.fault, "maneuver_id", ids), "maneuver_id")
+    elements = _by(of(connection, schema.element, "maneuver_id", ids), "maneuver_id")
+    faults = _by(of(connection, schema.fault, "maneuver_id", ids), "maneuver_id")
     own = own_verdicts(connection, list(results))
     lesson_of = {result["id"]: lesson for lesson, result in results.items()}
     flown: dict[str, list[ManeuverFlown]] = {lesson: [] for lesson in results}
@@ -152,7 +151,7 @@ def maneuvers_of(
 def own_verdicts(connection: Connection, lesson_ids: list[str]) -> dict[str, Own]:
     """Return the instructor's own verdicts on lessons, by the lesson's id."""
     own: dict[str, Own] = defaultdict(dict)
-    for row in _of(connection, schema.own_verdict, "lesson_id", lesson_ids):
+    for row in of(connection, schema.own_verdict, "lesson_id", lesson_ids):
         own[row["lesson_id"]][row["maneuver_start"], row["code"], row["quantity"]] = row
     return own
 
@@ -164,15 +163,6 @@ def _element(maneuver: dict[str, Any], row: dict[str, Any], own: Own) -> Element
         own=None if said is None else said["verdict"],
         reason="" if said is None else said["reason"],
     )
-
-
-def _of(connection: Connection, table: Table, column: str, ids: list[str]) -> list[dict[str, Any]]:
-    """Return the rows that belong to some others, a few hundred of those at a time."""
-    return [
-        row
-        for first in range(0, len(ids), _MANY)
-        for row in rows(connection, table, table.c[column].in_(ids[first : first + _MANY]))
-    ]
 
 
 def _by(found: list[dict[str, Any]], column: str) -> dict[str, list[dict[str, Any]]]:

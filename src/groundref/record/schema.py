@@ -6,7 +6,7 @@ days are `2026-05-01`. What is large (a recording, a debrief, a plan) lies once 
 of what it is. Units stand in the names of columns.
 
 `maneuver`, `element` and `fault` hold the figures of each result in columns, so that progress needs no
-debrief to be read; all of it stands in the debrief too.
+debrief to be read; all of it stands in the debrief too. `tally` counts the rows that are read together.
 """
 
 from __future__ import annotations
@@ -132,6 +132,7 @@ lesson: Final = Table(
     Column("added", Text, nullable=False),
     _seal(),
 )
+Index("ix_lesson_date", lesson.c.date)
 Index("ix_lesson_student_id_date", lesson.c.student_id, lesson.c.date)
 
 part: Final = Table(
@@ -232,4 +233,15 @@ own_verdict: Final = Table(
     Column("given", Text, nullable=False),
     _seal(),
     UniqueConstraint("lesson_id", "maneuver_start", "code", "quantity"),
+)
+
+tally: Final = Table(
+    "tally",
+    METADATA,
+    Column("counted", Text, primary_key=True),  # rows of which table, by which column; see ``tallies``
+    Column("whose", Text, primary_key=True),  # those with this value in it
+    Column("number", Integer, nullable=False),
+    Column("mark", String(32), nullable=False),  # exclusive or of the seals
+    _seal(),
+    sqlite_with_rowid=False,
 )

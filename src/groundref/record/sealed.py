@@ -2,24 +2,21 @@
 
 A database notices a page it cannot understand, but not a page that still makes sense and says something else:
 a flipped bit turns one figure into another. So whatever is read here is compared with its seal, whatever
-engine it comes from, and `content` with the SHA-256 that is its name.
+engine it comes from, and `content` with the SHA-256 that is its name; and rows that are read together with
+their tally, which misses one that is not found.
 """
 
 from __future__ import annotations
 
 import zlib
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass
-from functools import cache
-from hashlib import blake2b, sha256
+from hashlib import sha256
 from typing import Any, Final
-from uuid import uuid4
 
-import msgspec
 from sqlalchemy import (
     ColumnElement,
     Connection,
-    Float,
     Table,
     bindparam,
     delete,
@@ -31,44 +28,11 @@ from sqlalchemy import (
 
 from groundref.errors import DamagedError, RecordError
 from groundref.record import schema
+from groundref.record.seals import Row, is_sound, seal, sealed
+from groundref.record.tallies import MANY, REMEDY, compare, count
 
 _LEVEL: Final = 6  # of gzip: a recording of an hour in about 10 ms; higher takes longer and gains 2 %
 _MOST: Final = 2**31  # bytes of one recording, so that a damaged size never fills the memory
-REMEDY: Final = "run groundref record check, and take the lesson from a backup"
-
-Row = Mapping[str, Any]
-
-
-def new_id() -> str:
-    """Return a name for a row that no other row has, in this record or another."""
-    return uuid4().hex
-
-
-def seal(table: Table, row: Row) -> str:
-    """Return the digest of a row's values; those of large content are named by their own."""
-    # What is empty is left out, so that a column added by a later shape changes no seal.
-    values = {
-        name: float(value) if real else value
-        for name, real in _columns(table)
-        for value in (row.get(name),)
-        if value is not None
-    }
-    return blake2b(msgspec.json.encode((str(table.name), values)), digest_size=16).hexdigest()
-
-
-@cache
-def _columns(table: Table) -> tuple[tuple[str, bool], ...]:
-    """Return the columns under the seal, and which of them hold real numbers."""
-    columns = sorted(table.columns, key=lambda column: str(column.name))
-    return tuple(
-        (str(column.name), isinstance(column.type, Float)) for column in columns if column.name != "seal"
-    )
-
-
-def sealed(table: Table, row: Row) -> dict[str, Any]:
-    """Return a row complete: with an id where it has none, all its columns, and its seal."""
-    whole = {str(column.name): None for column in table.columns} | {"id": new_id(), **row}
-    return {**whole, "seal": seal(table, whole)}
 
 
 def put(connection: Connection, table: Table, rows: Iterable[Row]) -> list[str]:
@@ -91,19 +55,59 @@ def put(connection: Connection, table: Table, rows: Iterable[Row]) -> list[str]:
     whole = [sealed(table, row) for row in rows]
     if whole:
         connection.execute(insert(table), whole)
+        count(connection, table, come=whole)
     return [row["id"] for row in whole]
 
 
 def change(connection: Connection, table: Table, row: Row, **values: Any) -> None:
     """Write new values into a row that was read with ``rows``."""
-    whole = {name: value for name, value in row.items() if name != "seal"} | values
+    # As it is now: what was read may have been changed since.
+    now = one(rows(connection, table, table.c.id == row["id"]), called(table, row), REMEDY)
+    whole = now | values
     whole["seal"] = seal(table, whole)
     connection.execute(update(table).where(table.c.id == bindparam("which")), {**whole, "which": row["id"]})
+    count(connection, table, gone=[now], come=[whole])
 
 
 def remove(connection: Connection, table: Table, *where: ColumnElement[bool]) -> None:
     """Take rows out."""
+    gone = rows(connection, table, *where)
     connection.execute(delete(table).where(*where))
+    count(connection, table, gone=gone)
+
+
+def of(connection: Connection, table: Table, column: str, values: Iterable[Any]) -> list[dict[str, Any]]:
+    """Read all rows that have one of these values in a column, and compare them with their tally.
+
+    Parameters
+    ----------
+    connection
+        In a transaction.
+    table, column
+        Which, one that is tallied (``tallies.TALLIED``).
+    values
+        As many as wanted; they are asked for a few hundred at a time.
+
+    Raises
+    ------
+    DamagedError
+        When one is missing, or is not what was written.
+    """
+    wanted = list(dict.fromkeys(values))
+    found = [
+        row
+        for first in range(0, len(wanted), MANY)
+        for row in rows(connection, table, table.c[column].in_(wanted[first : first + MANY]))
+    ]
+    compare(connection, table, column, wanted, found)
+    return found
+
+
+def whole(connection: Connection, table: Table) -> list[dict[str, Any]]:
+    """Read all rows of a table and compare them with their tally; see ``of``."""
+    found = rows(connection, table)
+    compare(connection, table, "", [""], found)
+    return found
 
 
 def rows(
@@ -132,7 +136,7 @@ def rows(
     wanted = select(table).where(*where).order_by(*order).limit(most)
     found = [dict(row) for row in connection.execute(wanted).mappings()]
     for row in found:
-        if seal(table, row) != row["seal"]:
+        if not is_sound(table, row):
             raise DamagedError(f"{called(table, row)} is not what was written there", "record", REMEDY)
     return found
 

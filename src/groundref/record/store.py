@@ -122,13 +122,13 @@ def bring_up_to_date(record: Record, shape: str | None, say: Callable[[str], Non
     from groundref.record.migrations.migrate import migrate
 
     kept = None
-    if shape is not None:
-        from groundref.record.copying import keep_copy
-
-        kept = keep_copy(record, shape)
     with record.writing() as connection:
         if _shape(connection, record.place) == NEWEST:
             return  # another did it in the meantime
+        if shape is not None:
+            from groundref.record.copying import keep_copy
+
+            kept = keep_copy(record, shape)  # by a connection of its own; nobody else can write now
         migrate(connection)
         if is_sqlite(connection):
             connection.execute(text(f"PRAGMA application_id = {APPLICATION}"))
