@@ -19,7 +19,7 @@ from pathlib import Path
 DOCS = Path(__file__).parents[2] / "docs"
 FIRST = "What to talk about first"
 # Of a plan: the caution that numbers do not fit, and these parts of it.
-UNFIT = re.compile(r"^- CARE: .* do not fit together.*?(?=^- |^Wind )", re.MULTILINE | re.DOTALL)
+UNFIT = re.compile(r"^- CARE: .* do not fit together.*?(?=^- |^Fit )", re.MULTILINE | re.DOTALL)
 # Of a plan with one of these options: what it says of it.
 BY_OPTION = {
     "--ladder": r"^The next exercise.*?\n(?=\n)",

@@ -55,6 +55,15 @@ def test_the_gust_adds_to_the_wind_where_the_bank_is_steepest() -> None:
     assert found.above_stall_in_gust == pytest.approx(slowed - stall)
 
 
+def test_the_corners_of_a_rectangle_do_not_widen_in_a_gust() -> None:
+    # Laid out for 35° out of the downwind leg, (V + W)²/(g tan 35°); the gust then adds to W.
+    gusty = plan(
+        "rectangular-course", wind=replace(WIND, gust=8 * knot), wanted=Wanted(true_airspeed=90 * knot)
+    )
+    steeper = np.arctan(np.tan(35 * degree) * ((90 + 14 + 8) / (90 + 14)) ** 2)
+    assert gusty.safety.margins.bank_in_gust == pytest.approx(steeper)
+
+
 def test_without_gusts_the_bank_is_the_plans() -> None:
     calm = plan("s-turns", wind=WIND)
     assert calm.safety.margins.bank_in_gust == calm.extremes.bank_max

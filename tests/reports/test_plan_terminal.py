@@ -22,17 +22,18 @@ def made(kind: str, where: Where = PLACE, **wanted: float) -> Plan:
     return plan(kind, wind=wind, wanted=Wanted(**wanted), where=where)
 
 
-def printed(one: Plan, width: int) -> str:
+def printed(one: Plan, width: int, *, full: bool = True) -> str:
     file = io.StringIO()
     console = Console(file=file, width=width, force_terminal=False, legacy_windows=False)
-    console.print(summary(one, console_width=width))
+    console.print(summary(one, console_width=width, full=full))
     return file.getvalue()
 
 
+@pytest.mark.parametrize("full", [True, False])
 @pytest.mark.parametrize("width", [80, 100, 240])
 @pytest.mark.parametrize("kind", LAYOUTS)
-def test_every_kind_fits_and_nothing_is_cut_off(kind: str, width: int) -> None:
-    text = printed(made(kind), width)
+def test_every_kind_fits_and_nothing_is_cut_off(kind: str, width: int, full: bool) -> None:
+    text = printed(made(kind), width, full=full)
     assert max(map(len, text.splitlines())) <= min(width, COLUMNS)
     assert "…" not in text
     assert "nan" not in text
@@ -107,3 +108,37 @@ def test_the_number_of_times_and_the_time_in_all_are_said() -> None:
 
 def test_s_turns_are_written_so() -> None:
     assert printed(made("s-turns"), 100).startswith("Plan: S-turns, ")
+
+
+@pytest.mark.parametrize("kind", LAYOUTS)
+def test_what_is_wanted_first_fits_on_one_screen(kind: str) -> None:
+    one = made(kind)
+    lines = printed(one, 100, full=False).splitlines()
+    assert len(lines) <= 32
+    text = " ".join(" ".join(lines).split())
+    found = one.extremes
+    assert "240° true, 242° magnetic at 14 kt" in text
+    assert f"Bank {degrees(found.bank_max):.0f}°" in text
+    assert f"{found.ground_speed_min / knot:.0f} to {found.ground_speed_max / knot:.0f} kt" in text
+    assert f"crab up to {degrees(found.crab_max):.0f}°" in text
+    assert f"{found.time:.0f} s once through" in text
+    assert f"{one.safety.margins.above_stall / knot:.0f} kt above the stall" in text
+    assert one.layout.entry.how in text
+    assert "--full" in text
+    # Of the rest no part begins there.
+    assert not any(title in text for title in ("Taken for granted", "Where the point is", "Good to know"))
+
+
+def test_every_serious_caution_stands_on_the_first_screen() -> None:
+    one = made("turns-around-a-point", radius=700 * foot, bank_limit=radians(30))
+    serious = [c for c in one.cautions if c.weight.name != "NOTE"]
+    assert len(serious) >= 2
+    text = " ".join(printed(one, 100, full=False).split())
+    assert all(f"{c.weight.name}: {c.says}" in text for c in serious)
+
+
+def test_the_steepest_place_is_named_only_where_a_position_is_as_steep() -> None:
+    text = printed(made("turns-around-a-point"), 100, full=False)
+    assert "at the steepest (downwind entry)" in text
+    assert "at the shallowest (upwind)" in text
+    assert "45° all the way" in printed(made("steep-turns"), 100, full=False)

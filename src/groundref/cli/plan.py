@@ -52,6 +52,7 @@ def plan(
     standard: Annotated[str, options.taking("NAME|FILE")] = "private-pilot",
     surroundings: Annotated[Surroundings | None, Parameter(name="*")] = None,
     ladder: Annotated[str | None, options.taking("DEBRIEF.json")] = None,
+    full: Annotated[bool, Parameter(negative=())] = False,
     json: Annotated[str | None, options.taking("FILE|-")] = None,
     printed: Annotated[Printed | None, Parameter(name="*")] = None,
 ) -> None:
@@ -128,6 +129,8 @@ def plan(
         A debrief that groundref debrief --json wrote: the plan is for the next exercise after its last
         maneuver of this kind, and says what it changes and why. Wind, direction, airspeed, place, day,
         ground, line, field and pylons are those of the debrief where nothing else is given.
+    full
+        Print all of the plan, and not only what fits on one screen.
     json
         Write the plan as JSON to this file; - is standard output, and then nothing else goes there.
     printed
@@ -213,7 +216,7 @@ def plan(
     of_json = {json: export.to_json(made.to_dict())} if json else {}
     writing.write_all({**of_json, **paper.made(made)})
     if "-" not in results:
-        _show(made, [name for name in results if name])
+        _show(made, [name for name in results if name], full=full)
 
 
 def _weather(
@@ -236,11 +239,11 @@ def _si(value: float | None, unit: float, low: float, high: float, option: str) 
     return None if value is None else options.within(value, low, high, option) * unit
 
 
-def _show(made: Plan, written: list[str]) -> None:
+def _show(made: Plan, written: list[str], *, full: bool) -> None:
     from groundref.cli.screen import console
     from groundref.reports.plan_terminal import summary
 
     out = console()
-    out.print(summary(made, console_width=out.width))
+    out.print(summary(made, console_width=out.width, full=full))
     for name in written:
         out.print(f"Written: {name}", markup=False, soft_wrap=True)

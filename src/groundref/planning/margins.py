@@ -84,7 +84,7 @@ def margins(inputs: Inputs, steepest: Steepest, layout: Layout, found: Extremes)
     greatest, stalls = limits.greatest_bank(
         inputs.calibrated_airspeed, plane.stall_speed, plane.limit_load_factor
     )
-    gusty = _in_gust(inputs, steepest, found)
+    gusty = _in_gust(inputs, steepest, layout, found)
     left = None
     if gusty is not None:
         slowed = slow * (1.0 - inputs.gust / inputs.true_airspeed)
@@ -125,12 +125,17 @@ def _nearest_to_stall(inputs: Inputs, layout: Layout) -> tuple[float, float]:
     return there
 
 
-def _in_gust(inputs: Inputs, steepest: Steepest, found: Extremes) -> float | None:
-    """Return the steepest bank with the gust added to the wind; None where none is possible [rad]."""
+def _in_gust(inputs: Inputs, steepest: Steepest, layout: Layout, found: Extremes) -> float | None:
+    """Return the steepest bank with the gust added to the wind; None where none is possible [rad].
+
+    Where no radius is planned, as of a rectangle, its corners stay where they were laid out without the gust.
+    """
     if inputs.gust <= 0.0 or inputs.radius is None:
         return found.bank_max
     stronger = replace(inputs.air, wind_speed=inputs.wind_speed + inputs.gust)
     try:
+        if layout.radius is None:
+            return max(piece.steepest(stronger) for piece in layout.pieces)
         return steepest(stronger, inputs.radius)
     except NoSolutionError:
         return None

@@ -15,14 +15,17 @@ from rich.text import Text
 from groundref.planning import Plan
 from groundref.planning.cautions import STANDING, Weight
 from groundref.reports import plan_words
+from groundref.reports.plan_glance import first_cautions, glance
 from groundref.units import degree, foot, kilometre_per_hour, knot
 
 COLUMNS: Final = 100
 NOWHERE: Final = "–"
+_FEW: Final = 6  # positions that a first screen has room for
+_MORE: Final = "--full: every position, landmarks, sight of the point, limits, what was taken for granted."
 _ROOMY: Final = 96  # columns from which the metric ones beside knots and feet have room
 
 
-def summary(plan: Plan, *, console_width: int = COLUMNS) -> RenderableType:
+def summary(plan: Plan, *, console_width: int = COLUMNS, full: bool = False) -> RenderableType:
     """Return the plan, for `rich` to print; without colors and frames it reads the same.
 
     Parameters
@@ -31,16 +34,37 @@ def summary(plan: Plan, *, console_width: int = COLUMNS) -> RenderableType:
         What was planned.
     console_width
         Columns of the console; never more than :data:`COLUMNS` are used.
+    full
+        Whether all is shown below what fits on one screen.
     """
+    parts = _first(plan, metric=console_width >= _ROOMY, full=full)
+    parts += _rest(plan, metric=console_width >= _ROOMY) if full else [Text(), Text(_MORE, style="dim")]
+    parts += [Text(), Text(STANDING, style="dim")]
+    return Constrain(Group(*parts), min(console_width, COLUMNS))
+
+
+def _first(plan: Plan, *, metric: bool, full: bool) -> list[RenderableType]:
+    """Return what an instructor wants at once."""
     parts: list[RenderableType] = [Text(plan_words.heading(plan), style="bold underline")]
-    serious = [c for c in plan.cautions if c.weight > Weight.NOTE]
-    parts += [*_bullets([f"{c.weight.name}: {c.says}" for c in serious], style="bold")]
+    first = first_cautions(plan)
+    serious = [c for c in first if c.weight > Weight.NOTE]
+    parts += _bullets([f"{c.weight.name}: {c.says}" for c in serious], style="bold")
     if plan.ladder:
         steps = [f"{step.change} ({step.saw}): {step.why}." for step in plan.ladder]
         parts += [*_titled("The next exercise, and why", *_bullets(steps)), Text()]
-    parts.append(_facts(plan_words.inputs(plan)))
+    parts.append(_facts(glance(plan)))
+    if not full:
+        parts += _bullets([c.says for c in first if c.weight == Weight.NOTE])
+        if len(_marked(plan)) <= _FEW:
+            parts += _titled("What to fly", _flown(plan, metric=metric))
+    return parts
+
+
+def _rest(plan: Plan, *, metric: bool) -> list[RenderableType]:
+    """Return all that is known of it, part by part."""
+    parts: list[RenderableType] = [*_titled("Made from", _facts(plan_words.inputs(plan)))]
     parts += _titled("Entry", _facts(plan_words.entry(plan)))
-    parts += _titled("What to fly", _flown(plan, metric=console_width >= _ROOMY))
+    parts += _titled("What to fly", _flown(plan, metric=metric))
     seen = _seen(plan)
     if seen is not None:
         parts += _titled(*seen)
@@ -55,8 +79,7 @@ def summary(plan: Plan, *, console_width: int = COLUMNS) -> RenderableType:
     assumed = plan_words.assumptions(plan)
     if assumed:
         parts += _titled("Taken for granted", *_bullets(assumed, style="dim"))
-    parts += [Text(), Text(STANDING, style="dim")]
-    return Constrain(Group(*parts), min(console_width, COLUMNS))
+    return parts
 
 
 def _titled(title: str, *parts: RenderableType) -> Iterator[RenderableType]:

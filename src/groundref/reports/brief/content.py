@@ -11,13 +11,13 @@ from groundref.planning.cautions import STANDING, Weight
 from groundref.reports import plan_words, words
 from groundref.reports.brief.common import safety
 from groundref.reports.brief.errors import errors, look_for
-from groundref.reports.brief.fit import fit
 from groundref.reports.brief.instead import instead
 from groundref.reports.brief.letters import legible
 from groundref.reports.brief.lines import together
 from groundref.reports.brief.schedule import schedule
 from groundref.reports.figures import planned, planned_bank, planned_sight
 from groundref.reports.figures.planned_stop import WORDS, stopped
+from groundref.reports.plan_fit import fit
 from groundref.standards.loading import load_standard
 from groundref.standards.standard import Element
 

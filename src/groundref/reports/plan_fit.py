@@ -47,6 +47,17 @@ def _said(found: Fit) -> list[str]:
         )
     elif found.wind_limit is not None:
         said.append(f"It works up to {words.knots(found.wind_limit)} of wind from there.")
+    return [*said, *least_radii(found)]
+
+
+def least_radii(found: Fit) -> list[str]:
+    """Return the least radius with other banks than the limit planned with, as a sentence; none without them.
+
+    Parameters
+    ----------
+    found
+        Of the plan.
+    """
     others = [
         f"{words.degrees(limit)}{whose} {words.feet(radius)}"
         for limit, whose, radius in (
@@ -55,6 +66,4 @@ def _said(found: Fit) -> list[str]:
         )
         if abs(limit - found.bank_limit) > TOLERANCE
     ]
-    if others:
-        said.append(f"Least radius with {words.listed(others)}.")
-    return said
+    return [f"Least radius with {words.listed(others)}."] if others else []
