@@ -131,7 +131,7 @@ def test_evidence_says_what_was_not_met_not_judged_and_only_to_one_side():
     assert progress("a student", seen).maneuvers[0].evidence == (
         "The last three lessons met height.",
         "Altitude: not met in one of the last three, 17 May 2026.",
-        "Not judged in all of the last three lessons: airspeed.",
+        "Can’t be told in all of the last three lessons: airspeed.",
         "Flown in four lessons, last on 24 May 2026.",
         "No lesson in more than 5 kt of wind.",
         "Only turns to the left were flown.",

@@ -61,13 +61,17 @@ def _verdicts(dates: Sequence[str], elements: Sequence[ElementProgress]) -> list
         return [f"Flown in {_count(len(dates), 'lesson')} so far: three are needed to speak of consistency."]
     met = [_name(one) for one in elements if one.last_three.says == "met"]
     missed = [one for one in elements if one.last_three.says == "not-met"]
-    other = [_name(one) for one in elements if one.last_three.says in ("undetermined", "too-few")]
+    other = [one for one in elements if one.last_three.says in ("undetermined", "too-few")]
+    seen = [_name(one) for one in other if one.quantity == "observed"]
+    open_ = [_name(one) for one in other if one.quantity != "observed"]
     said = [f"The last three lessons met {listed(met)}."] if met else []
     if not met:
         said.append("No element was met in all of the last three lessons.")
     said += [_missed(one) for one in missed]
-    if other:
-        said.append(f"Not judged in all of the last three lessons: {listed(other)}.")
+    if open_:
+        said.append(f"Can’t be told in all of the last three lessons: {listed(open_)}.")
+    if seen:
+        said.append(f"Only the instructor sees, and has not judged in all of them: {'; '.join(seen)}.")
     return said
 
 

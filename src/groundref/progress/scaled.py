@@ -72,8 +72,9 @@ def quantity_of(series: Sequence[Figure]) -> str:
 
 
 def name_of(series: Sequence[Figure]) -> str:
-    """Return an element's name in a word or two; what is asked where there is no quantity to name it by."""
-    return _NAMES.get(quantity_of(series), series[-1].element.what)
+    """Return an element's name in a word or two; of others the first words of what is asked."""
+    what = series[-1].element.what
+    return _NAMES.get(quantity_of(series), what.split(" (")[0])
 
 
 def asked_of(element: ElementFlown) -> float | None:

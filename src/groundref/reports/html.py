@@ -46,7 +46,12 @@ def page(debrief: Debrief, comparison: Comparison | None = None) -> str:
 
 @cache
 def _template() -> Template:
-    environment = Environment(
+    return environment().get_template("page.html.j2")
+
+
+def environment() -> Environment:
+    """Return what all pages are written with."""
+    made = Environment(
         loader=PackageLoader("groundref.reports"),
         autoescape=True,
         undefined=StrictUndefined,
@@ -54,8 +59,8 @@ def _template() -> Template:
         lstrip_blocks=True,
         auto_reload=False,
     )
-    environment.filters["together"] = together
-    return environment.get_template("page.html.j2")
+    made.filters["together"] = together
+    return made
 
 
 _MEASURE: Final = re.compile(r"(?<=\d) (?=(?:ft|m|kt|km/h|s|min|g|NM)\b)|(?<=\d) (?=±)")

@@ -41,7 +41,7 @@ def page(
     """
     said = json.dumps(content(plan, paper, people or People()), ensure_ascii=False, sort_keys=True)
     template = files(__package__).joinpath("brief.typ").read_bytes()
-    return _set(template, form, {"data": said}, _DOTS_PAGE)
+    return typeset(template, form, {"data": said})
 
 
 def picture_svg(plan: Plan) -> bytes:
@@ -51,10 +51,25 @@ def picture_svg(plan: Plan) -> bytes:
 
 def picture_png(plan: Plan) -> bytes:
     """Return the picture from above as a PNG file, on white."""
-    return _set(_PICTURE, "png", {"picture": str(planned.draw(plan))}, _DOTS)
+    return typeset(_PICTURE, "png", {"picture": str(planned.draw(plan))}, _DOTS)
 
 
-def _set(template: bytes, form: Literal["pdf", "png"], inputs: dict[str, str], dots: int) -> bytes:
+def typeset(
+    template: bytes, form: Literal["pdf", "png"], inputs: dict[str, str], dots: int = _DOTS_PAGE
+) -> bytes:
+    """Return a template set with its inputs, the same bytes each time, in the typesetter's own fonts.
+
+    Parameters
+    ----------
+    template
+        In typst.
+    form
+        What to make of it.
+    inputs
+        What it is given, by name.
+    dots
+        An inch of a picture.
+    """
     import typst
 
     return typst.compile(template, format=form, sys_inputs=inputs, ignore_system_fonts=True, ppi=dots)

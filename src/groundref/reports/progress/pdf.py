@@ -1,0 +1,78 @@
+"""A student's progress on paper, for the folder: set by typst, the same bytes for the same lessons."""
+
+from __future__ import annotations
+
+import json
+from importlib.resources import files
+from typing import Final, Literal
+
+from groundref.detection import named
+from groundref.progress.evidence import STANDING
+from groundref.progress.told import ManeuverProgress, Progress
+from groundref.reports import notices, words
+from groundref.reports.brief.letters import legible
+from groundref.reports.brief.lines import together
+from groundref.reports.brief.render import typeset
+from groundref.reports.progress import figure
+from groundref.reports.progress import words as said
+
+PAPERS: Final = {"a4": "a4", "letter": "us-letter"}
+_BANDS: Final = "Shaded bands and bars are two."
+
+
+def pdf(progress: Progress, paper: str = "a4", form: Literal["pdf", "png"] = "pdf") -> bytes:
+    """Return the pages as a PDF file.
+
+    Parameters
+    ----------
+    progress
+        The student's.
+    paper
+        `a4` or `letter`.
+    form
+        `pdf`; `png` only of what fits one page.
+
+    Raises
+    ------
+    UsageError
+        When the name has a letter that the page cannot be set in.
+    """
+    given = json.dumps(_content(progress, paper), ensure_ascii=False, sort_keys=True)
+    template = files(__package__).joinpath("progress.typ").read_bytes()
+    return typeset(template, form, {"data": given})
+
+
+def _content(progress: Progress, paper: str) -> dict[str, object]:
+    """Return all that the template sets, as plain data."""
+    texts = {
+        "name": legible(words.plain(progress.name), "student"),
+        "span": said.span(progress),
+        "standing": STANDING,
+        "about": " ".join((said.MARKS, said.ABOUT, notices.ABOUT_SD, _BANDS, notices.CAUTIONS[0])),
+        "heads": ["element", "asked", "last three", "now", "a lesson", "trend"],
+        "none": "" if progress.maneuvers else "No maneuver has been flown in these lessons yet.",
+    }
+    pictures = [figure.maneuver(one) for one in progress.maneuvers]
+    told = [together(_maneuver(one)) for one in progress.maneuvers]
+    return {"paper": PAPERS[paper], "maneuvers": told, "pictures": pictures, "texts": together(texts)}
+
+
+def _maneuver(one: ManeuverProgress) -> dict[str, object]:
+    return {
+        "title": named.title(one.kind),
+        "facts": f"{said.flown(one)} · wind {said.wind(one)} · turns {said.directions(one)}",
+        "evidence": list(one.evidence),
+        "rows": [
+            [
+                said.compared(each),
+                said.asked(each),
+                said.last_three(each),
+                said.now(each),
+                said.change(each),
+                said.trend(each),
+            ]
+            for each in one.elements
+        ],
+        "sentences": [said.turns(one.elements), said.winds(one.elements)],
+        "errors": [[said.error(fault), said.how_often(fault)] for fault in one.faults],
+    }

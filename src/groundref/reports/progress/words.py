@@ -1,0 +1,186 @@
+"""What is said of a student's progress, in the words of an instructor."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import Final
+
+from groundref.progress.evidence import day
+from groundref.progress.told import (
+    Contrast,
+    ElementProgress,
+    FaultProgress,
+    ManeuverProgress,
+    Progress,
+)
+from groundref.reports import verdicts, words
+
+NOT_ENOUGH: Final = "too few lessons"
+NO_LIMIT: Final = "no limit"
+_TRENDS: Final = {
+    "smaller": "growing smaller",
+    "larger": "growing larger",
+    "steady": "steady",
+    "undetermined": "can't tell yet",
+}
+_ERRORS: Final = {"rarer": "growing rarer", "more-often": "found more often", "undetermined": ""}
+_WAYS: Final = {"left": "left", "right": "right", "both": "both ways"}
+MARKS: Final = (
+    "Dots: met; open squares: not met; diamonds: can't tell; rings: not judged, no limit is printed;"
+    " underlined: the instructor’s own verdict. Dashed: the limit, or the usual value where none is printed."
+)
+ABOUT: Final = (
+    "A figure is the worst of a flight, of a height band how far from its middle. “Now” is what the last"
+    " lessons stand for with their chance taken out. A change is told when it is nineteen in twenty sure; two"
+    " lessons are never a trend."
+)
+
+
+def span(progress: Progress) -> str:
+    """Return how many lessons there were and from when to when."""
+    if not progress.lessons:
+        return "No lessons yet."
+    count = words.count(progress.lessons, "lesson")
+    if progress.first == progress.last:
+        return f"{count}, {day(progress.last)}"
+    return f"{count}, {day(progress.first)} to {day(progress.last)}"
+
+
+def flown(one: ManeuverProgress) -> str:
+    """Return in how many lessons a maneuver was flown, and how often where that is more."""
+    count = words.count(len(one.dates), "lesson")
+    return count if one.flown == len(one.dates) else f"{one.flown} times in {count}"
+
+
+def wind(one: ManeuverProgress) -> str:
+    """Return the winds that a maneuver was flown in."""
+    if one.wind_least_kt is None or one.wind_most_kt is None:
+        return words.CANNOT_TELL
+    least, most = (words.number(each) for each in (one.wind_least_kt, one.wind_most_kt))
+    return f"{most} kt" if least == most else f"{least} to {most} kt"
+
+
+def directions(one: ManeuverProgress) -> str:
+    """Return which ways it was turned."""
+    return words.listed([_WAYS[each] for each in one.directions])
+
+
+def title(one: ElementProgress) -> str:
+    """Return an element's name as it begins a line."""
+    return f"{one.name[:1].upper()}{one.name[1:]}"
+
+
+def asked(one: ElementProgress) -> str:
+    """Return what is asked, as ``100 ft`` or ``600 to 1,000 ft``."""
+    if one.limit is None:
+        return NO_LIMIT
+    upper = words.limit(one.limit, one.unit)
+    return upper if one.minimum is None else f"{words.limit(one.minimum, '')} to {upper}"
+
+
+def asked_metric(one: ElementProgress) -> str:
+    """Return what is asked in metric units; empty where it has none."""
+    upper = verdicts.sized(one.limit, None, one.unit).metric
+    if one.minimum is None or not upper:
+        return upper
+    return f"{verdicts.sized(one.minimum, None, one.unit).metric.split(' ')[0]} to {upper}"
+
+
+def compared(one: ElementProgress) -> str:
+    """Return what the figures of an element are: of a band how far from its middle."""
+    if one.minimum is None or one.limit is None:
+        return title(one)
+    return f"{title(one)} off {words.limit((one.minimum + one.limit) / 2.0, one.unit)}"
+
+
+def last_three(one: ElementProgress) -> str:
+    """Return how the last three lessons came out, as ``2 met, 1 not met``."""
+    verdicts = one.last_three.verdicts
+    if one.basis == "practice" and set(verdicts) == {"undetermined"}:
+        return "not judged"
+    said = [
+        f"{verdicts.count(verdict)} {word}" for verdict, word in words.VERDICTS.items() if verdict in verdicts
+    ]
+    return ", ".join(said) if len(said) > 1 or "undetermined" not in verdicts else words.CANNOT_TELL
+
+
+def now(one: ElementProgress) -> str:
+    """Return what the last lessons stand for."""
+    if one.trend is None:
+        measured = [figure for figure in one.figures if figure.off is not None]
+        if not measured:
+            return "not measured"
+        return words.size(measured[-1].off, measured[-1].element.worst_sd, one.unit)
+    return words.size(one.trend.now, one.trend.now_sd, one.unit)
+
+
+def change(one: ElementProgress) -> str:
+    """Return the change with each lesson, as a number."""
+    if one.trend is None:
+        return "–"
+    return words.size(one.trend.a_lesson, one.trend.a_lesson_sd, one.unit)
+
+
+def trend(one: ElementProgress) -> str:
+    """Return in a word or two where an element is going."""
+    if one.trend is not None:
+        return _TRENDS[one.trend.says]
+    return NO_LIMIT if one.asked is None and any(f.off is not None for f in one.figures) else NOT_ENOUGH
+
+
+def turns(elements: Sequence[ElementProgress]) -> str:
+    """Return left against right turns in all elements, in one sentence."""
+    return _sentence(
+        "Left against right turns", elements, lambda one: one.turns, ("more to the left", "more to the right")
+    )
+
+
+def winds(elements: Sequence[ElementProgress]) -> str:
+    """Return strong against light wind in all elements, in one sentence."""
+    return _sentence("In 10 kt more of wind", elements, lambda one: one.wind, ("more", "less"))
+
+
+def _sentence(
+    begin: str,
+    elements: Sequence[ElementProgress],
+    of: Callable[[ElementProgress], Contrast],
+    ways: tuple[str, str],
+) -> str:
+    measured = [
+        one for one in elements if one.asked is not None and any(f.off is not None for f in one.figures)
+    ]
+    reasons = {of(one).why for one in measured}
+    if not measured:
+        return f"{begin}: can't tell, nothing was measured."
+    if len(reasons) == 1 and "" not in reasons:
+        reason = reasons.pop()
+        return f"{begin}: can't tell. {reason}"
+    parts = [
+        f"{one.name} {_amount(of(one), one.unit)} {ways[of(one).says == 'smaller']}"
+        for one in measured
+        if of(one).says in ("larger", "smaller")
+    ]
+    if all(of(one).says == "undetermined" for one in measured):
+        return f"{begin}: can't tell yet."
+    for says, word in (("alike", "alike in"), ("undetermined", "can't tell in")):
+        names = [one.name for one in measured if of(one).says == says]
+        parts += [f"{word} {words.listed(names)}"] if names else []
+    return f"{begin}: {'; '.join(parts)}."
+
+
+def _amount(contrast: Contrast, unit: str) -> str:
+    return words.size(abs(contrast.difference or 0.0), contrast.difference_sd, unit)
+
+
+def error(one: FaultProgress) -> str:
+    """Return a common error's name in plain words."""
+    return one.fault.replace("-", " ")
+
+
+def how_often(one: FaultProgress) -> str:
+    """Return how often a common error was found, and whether it is growing rarer."""
+    said = f"in {one.of and one.lessons} of {words.count(one.of, 'lesson')}, last on {day(one.last)}"
+    if not _ERRORS[one.says]:
+        return said
+    halves = f"{one.earlier} of the earlier {one.earlier_of}, {one.later} of the later {one.later_of}"
+    return f"{said}; {_ERRORS[one.says]}: {halves}"
