@@ -15,18 +15,11 @@ import numpy as np
 from groundref.angles import quarter_turn
 from groundref.errors import NoSolutionError
 from groundref.mechanics import boundary
-from groundref.mechanics.circle import smallest_radius
 from groundref.planning.inputs import Inputs
 from groundref.planning.layout import Entry, Layout
 from groundref.planning.pieces import Arc, Leg, Mark, Piece, Place
-from groundref.standards.usual import (
-    CORNER_BANK,
-    ENTRY_ANGLE,
-    FARTHEST_OUTSIDE,
-    LONGER_SIDE,
-    OUTSIDE,
-    STRAIGHT,
-)
+from groundref.standards.field import FieldCourse, field_course
+from groundref.standards.usual import CORNER_BANK, ENTRY_ANGLE
 from groundref.units import foot
 
 LEGS: Final = ("downwind leg", "base leg", "upwind leg", "crosswind leg")
@@ -49,13 +42,10 @@ def layout(inputs: Inputs, radius: float) -> Layout:
     """
     air, side = inputs.air, inputs.side
     bank = inputs.bank_limit if inputs.bank_limit_given else CORNER_BANK
-    corner = float(smallest_radius(air.true_airspeed, air.wind_speed, bank))
-    straight = 0.5 * STRAIGHT * (air.true_airspeed + air.wind_speed)
-    outside = max(OUTSIDE, corner + straight - radius)
+    course = field_course(air.true_airspeed, air.wind_speed, radius, inputs.spacing, bank)
+    length, outside, corner = course.length, course.outside, course.corner_radius
     bearing = air.downwind if inputs.course is None else inputs.course
-    length = max(LONGER_SIDE, 2.0 * radius) if inputs.spacing is None else inputs.spacing
-    _check_sides(radius, length)
-    _check(radius, length, outside, corner, straight)
+    _check(course)
     spans = (length + 2.0 * (outside - corner), 2.0 * (radius + outside - corner))
     away = (radius + outside, 0.5 * length + outside)
     pieces: list[Piece] = []
@@ -88,28 +78,18 @@ def layout(inputs: Inputs, radius: float) -> Layout:
     )
 
 
-def _check_sides(radius: float, length: float) -> None:
-    """Refuse a longer side that is the shorter one: the first leg is laid along it."""
-    if length < 2.0 * radius * (1.0 - 1e-9):
+def _check(course: FieldCourse) -> None:
+    """Refuse a longer side that is the shorter one, as the first leg lies along it, or too short to fly."""
+    if course.length < course.width * (1.0 - 1e-9):
         raise NoSolutionError(
-            f"the longer side of {length / foot:,.0f} ft is shorter than the other of "
-            f"{2.0 * radius / foot:,.0f} ft (twice the radius)",
+            f"the longer side of {course.length / foot:,.0f} ft is shorter than the other of "
+            f"{course.width / foot:,.0f} ft (twice the radius)",
             "spacing",
-            f"choose {ceil(2.0 * radius / foot):,} ft or more, or a smaller radius",
+            f"choose {ceil(course.width / foot):,} ft or more, or a smaller radius",
         )
-
-
-def _check(radius: float, length: float, outside: float, corner: float, straight: float) -> None:
-    """Refuse a field whose legs would have no straight part."""
-    if outside > FARTHEST_OUTSIDE:
-        least = ceil((radius + outside - FARTHEST_OUTSIDE) / foot / 100.0) * 100
-        raise NoSolutionError(
-            "the field is too small: the corners leave no straight legs within half a mile of it",
-            "radius",
-            f"choose {least:,} ft or more (half of its shorter side), more bank, or less wind or airspeed",
-        )
-    if length + 2.0 * (outside - corner) < straight:
-        least = ceil((straight + 2.0 * (corner - outside)) / foot / 100.0) * 100
+    spare = course.outside - course.corner_radius
+    if course.length + 2.0 * spare < course.straight:
+        least = ceil((course.straight - 2.0 * spare) / foot / 100.0) * 100
         raise NoSolutionError(
             "the longer side is too short: the downwind leg has no straight part",
             "spacing",

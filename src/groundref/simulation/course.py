@@ -8,15 +8,15 @@ speed: steep out of the downwind leg, shallow out of the upwind leg (FAA-H-8083-
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import ceil, cos, sin
+from math import cos, sin
 
 from groundref.angles import quarter_turn
 from groundref.errors import NoSolutionError
 from groundref.mechanics import boundary
-from groundref.mechanics.circle import smallest_radius
 from groundref.simulation.exercise import Exercise
-from groundref.standards.usual import CORNER_BANK, FARTHEST_OUTSIDE, LONGER_SIDE, OUTSIDE, STRAIGHT
-from groundref.units import degree, foot
+from groundref.standards.field import field_course
+from groundref.standards.usual import CORNER_BANK
+from groundref.units import degree
 
 Line = tuple[float, float, float]  # a place on it, east and north, and its track [m], [rad]
 
@@ -100,28 +100,19 @@ def laid_out(exercise: Exercise) -> Course:
         When the field is too small for the airspeed and the wind, or an uneven distance turns it inside out.
     """
     bank = min(CORNER_BANK, exercise.bank_limit - 5 * degree)
-    corner = float(smallest_radius(exercise.speed, exercise.wind_speed, bank))
-    straight = 0.5 * STRAIGHT * (exercise.speed + exercise.wind_speed)
-    outside = max(OUTSIDE, corner + straight - exercise.radius)
-    if outside > FARTHEST_OUTSIDE:
-        least = ceil((exercise.radius + outside - FARTHEST_OUTSIDE) / foot / 100.0) * 100
-        raise NoSolutionError(
-            "the field is too small: the corners leave no straight legs within half a mile of it",
-            "radius",
-            f"choose {least:,} ft or more (half of its shorter side), or less wind or airspeed",
-        )
+    sizes = field_course(exercise.speed, exercise.wind_speed, exercise.radius, exercise.spacing, bank)
     course = Course(
         east=exercise.east,
         north=exercise.north,
         bearing=exercise.downwind if exercise.course is None else exercise.course,
-        length=max(LONGER_SIDE, 2.0 * exercise.radius) if exercise.spacing is None else exercise.spacing,
-        width=2.0 * exercise.radius,
+        length=sizes.length,
+        width=sizes.width,
         side=exercise.side,
-        outside=outside,
+        outside=sizes.outside,
         farther=exercise.faults.leg_distance_uneven,
-        corner_radius=corner,
+        corner_radius=sizes.corner_radius,
     )
-    if course.span(0) < straight:
+    if course.span(0) < sizes.straight:
         raise NoSolutionError(
             "the first leg has no straight part",
             "rectangular course",
