@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Final
 
-from jinja2 import Environment, PackageLoader, StrictUndefined, Template
+from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from groundref.comparison.compare import Comparison
@@ -31,24 +31,49 @@ def page(debrief: Debrief, comparison: Comparison | None = None) -> str:
     comparison
         It and the plan, where there is one.
     """
-    return _template().render(
-        flight=_flight(debrief, comparison),
-        maneuvers=[_maneuver(debrief, comparison, n) for n in range(1, len(debrief.maneuvers) + 1)],
-        most_laps=max((len(one.maneuver.laps) for one in debrief.maneuvers), default=0),
-        pattern=_pattern(debrief),
-        none_pattern=notices.NONE_PATTERN,
-        none_why=notices.NONE_WHY,
-        none_reasons=recorded.none_reasons(debrief),
-        cautions=notices.CAUTIONS,
-        about_sd=notices.ABOUT_SD,
+    return _rendered("page.html.j2", debrief, comparison)
+
+
+def content(debrief: Debrief, comparison: Comparison | None = None) -> str:
+    """Return what stands on the page between its head and its foot, to be set into another page.
+
+    That page brings ``stylesheet()`` and ``enhance.js``.
+    """
+    return _rendered("within.html.j2", debrief, comparison)
+
+
+def stylesheet() -> str:
+    """Return the style of the page, for as many laps as anybody flies."""
+    return environment().get_template("sheet.css.j2").render(most_laps=_MOST_LAPS)
+
+
+def script() -> str:
+    """Return the script that links the pictures of a maneuver."""
+    return environment().get_template("enhance.js").render()
+
+
+_MOST_LAPS: Final = 40
+
+
+def _rendered(name: str, debrief: Debrief, comparison: Comparison | None) -> str:
+    return (
+        environment()
+        .get_template(name)
+        .render(
+            flight=_flight(debrief, comparison),
+            maneuvers=[_maneuver(debrief, comparison, n) for n in range(1, len(debrief.maneuvers) + 1)],
+            most_laps=max((len(one.maneuver.laps) for one in debrief.maneuvers), default=0),
+            pattern=_pattern(debrief),
+            none_pattern=notices.NONE_PATTERN,
+            none_why=notices.NONE_WHY,
+            none_reasons=recorded.none_reasons(debrief),
+            cautions=notices.CAUTIONS,
+            about_sd=notices.ABOUT_SD,
+        )
     )
 
 
 @cache
-def _template() -> Template:
-    return environment().get_template("page.html.j2")
-
-
 def environment() -> Environment:
     """Return what all pages are written with."""
     made = Environment(
