@@ -14,12 +14,13 @@ from groundref.cli.debrief import debrief
 from groundref.cli.demo import demo
 from groundref.cli.plan import plan
 from groundref.cli.record import record_app
+from groundref.cli.serve import serve
 from groundref.cli.simulate import simulate
 from groundref.cli.standards import standards
 from groundref.cli.wind import wind
 from groundref.errors import UsageError
 
-COMMANDS: Final = (plan, debrief, wind, simulate, standards, aircraft, demo)
+COMMANDS: Final = (plan, debrief, wind, simulate, standards, aircraft, demo, serve)
 
 
 def build() -> App:

@@ -1,0 +1,1 @@
+"""The page that an instructor works in, served on the user's own machine."""

@@ -1,0 +1,90 @@
+"""The application: routes, layers, what lives as long as the server."""
+
+from __future__ import annotations
+
+from collections.abc import AsyncIterator, Collection
+from contextlib import asynccontextmanager
+from pathlib import Path
+from typing import Final
+
+from litestar import Litestar, MediaType, Response, get
+from litestar.config.compression import CompressionConfig
+from litestar.di import Provide
+from litestar.exceptions import HTTPException
+from litestar.openapi import OpenAPIConfig
+from litestar.openapi.plugins import JsonRenderPlugin
+from litestar.static_files import create_static_files_router
+from litestar.types import ASGIApp
+
+from groundref import __version__
+from groundref.errors import GroundrefError
+from groundref.record.store import Record
+from groundref.reports import html
+from groundref.web.guard import Guard
+from groundref.web.pages import failed
+from groundref.web.routes import home, lessons
+from groundref.web.served import Served
+from groundref.web.workers import Workers
+
+LARGEST: Final = 64 << 20  # [byte]  of a request; ten hours of a panel's log at 1 Hz are a third of it
+_STATIC: Final = Path(__file__).parent / "static"
+
+ROUTES: Final = (
+    home.home,
+    lessons.bring,
+    lessons.lesson,
+    lessons.debrief_of,
+    lessons.replay_of,
+)
+
+
+def build(record: Record, names: Collection[str], workers: Workers | None = None) -> ASGIApp:
+    """Return the application.
+
+    Parameters
+    ----------
+    record
+        The training record that it shows.
+    names
+        `host:port` that it answers under.
+    workers
+        Processes that read recordings; started and ended with the server unless given.
+    """
+    served = Served(record, workers or Workers())
+
+    @asynccontextmanager
+    async def living(_: Litestar) -> AsyncIterator[None]:
+        try:
+            yield
+        finally:
+            served.workers.close()
+
+    app = Litestar(
+        route_handlers=[
+            *ROUTES,
+            sheet,
+            script,
+            create_static_files_router("/static", [_STATIC]),
+        ],
+        dependencies={"served": Provide(lambda: served, sync_to_thread=False)},
+        exception_handlers={GroundrefError: failed, HTTPException: failed, Exception: failed},
+        compression_config=CompressionConfig(backend="gzip", minimum_size=1000),
+        openapi_config=OpenAPIConfig(
+            title="groundref", version=__version__, path="/schema", render_plugins=[JsonRenderPlugin()]
+        ),
+        request_max_body_size=LARGEST,
+        lifespan=[living],
+    )
+    return Guard(app, names)
+
+
+@get("/debrief.css", include_in_schema=False, sync_to_thread=False)
+def sheet() -> Response[str]:
+    """Return the style of a debrief."""
+    return Response(html.stylesheet(), media_type=MediaType.CSS)
+
+
+@get("/debrief.js", include_in_schema=False, sync_to_thread=False)
+def script() -> Response[str]:
+    """Return the script that links the pictures of a maneuver."""
+    return Response(html.script(), media_type="text/javascript")

@@ -1,0 +1,80 @@
+"""Pages out of templates, and failures as pages."""
+
+from __future__ import annotations
+
+from functools import cache
+from http import HTTPStatus
+from typing import Any, Final
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+from litestar import MediaType, Request, Response
+from litestar.exceptions import HTTPException
+
+from groundref.errors import (
+    GroundrefError,
+    InputError,
+    NoSolutionError,
+    NothingToWorkOnError,
+    RecordError,
+    UsageError,
+)
+from groundref.reports.notices import CAUTIONS
+
+_STATUS: Final[tuple[tuple[type[GroundrefError], HTTPStatus], ...]] = (
+    (RecordError, HTTPStatus.CONFLICT),
+    (NothingToWorkOnError, HTTPStatus.UNPROCESSABLE_ENTITY),
+    (InputError, HTTPStatus.UNPROCESSABLE_ENTITY),
+    (UsageError, HTTPStatus.BAD_REQUEST),
+    (NoSolutionError, HTTPStatus.BAD_REQUEST),
+)
+
+
+@cache
+def _environment() -> Environment:
+    return Environment(
+        loader=PackageLoader("groundref.web"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        auto_reload=False,
+    )
+
+
+def page(template: str, *, status: int = HTTPStatus.OK, **content: Any) -> Response[str]:
+    """Return a page.
+
+    Parameters
+    ----------
+    template
+        Its file.
+    status
+        Of the answer.
+    content
+        What the template writes.
+    """
+    text = _environment().get_template(template).render(cautions=CAUTIONS, **content)
+    return Response(
+        text, media_type=MediaType.HTML, status_code=status, headers={"cache-control": "no-store"}
+    )
+
+
+def failed(request: Request[Any, Any, Any], problem: Exception) -> Response[Any]:
+    """Return a failure that a user can do something about: as JSON where that is wanted, else as a page."""
+    status, sentence = _said(problem)
+    if wants_json(request):
+        return Response({"error": sentence, "status": int(status)}, status_code=status)
+    return page("failed.html.j2", status=status, sentence=sentence, code=int(status))
+
+
+def _said(problem: Exception) -> tuple[int, str]:
+    if isinstance(problem, GroundrefError):
+        return next(status for kind, status in _STATUS if isinstance(problem, kind)), str(problem)
+    if isinstance(problem, HTTPException):
+        return problem.status_code, problem.detail
+    return HTTPStatus.INTERNAL_SERVER_ERROR, "This is a defect of groundref, not of your input."
+
+
+def wants_json(request: Request[Any, Any, Any]) -> bool:
+    """Whether an answer is wanted as JSON and not as a page."""
+    return request.url.path.startswith("/api/") or "application/json" in request.headers.get("accept", "")

@@ -1,0 +1,1 @@
+"""What the server answers, one file for each part of the work."""

@@ -1,0 +1,79 @@
+"""Lessons: a recording brought, its debrief shown."""
+
+from __future__ import annotations
+
+from http import HTTPStatus
+from pathlib import PurePath
+from typing import Annotated, Any
+
+from litestar import MediaType, Request, Response, get, post
+from litestar.datastructures import UploadFile
+from litestar.enums import RequestEncodingType
+from litestar.params import Body, FromPath
+from litestar.response import Redirect
+
+from groundref import __version__
+from groundref.errors import UsageError
+from groundref.record.asked import Asked
+from groundref.record.lessons import NewLesson, add, digests, holding, shown
+from groundref.web.pages import page, wants_json
+from groundref.web.served import Here, Served
+from groundref.web.work import Parts, debrief
+
+Brought = Annotated[dict[str, Any], Body(media_type=RequestEncodingType.MULTI_PART)]
+
+
+@post("/lessons", include_in_schema=False, status_code=HTTPStatus.SEE_OTHER)
+async def bring(served: Here, data: Brought, request: Request[Any, Any, Any]) -> Response[Any]:
+    """Take a recording, or several parts of one flight; debrief it and keep it as a lesson."""
+    parts = await _parts(data)
+    number = await served.read(lambda connection: holding(connection, digests(parts)))
+    if number is None:
+        number = await _kept(served, parts)
+    if wants_json(request):
+        return Response({"lesson": number, "page": f"/lessons/{number}"}, status_code=HTTPStatus.CREATED)
+    return Redirect(f"/lessons/{number}", status_code=303)
+
+
+@get("/lessons/{number:int}", include_in_schema=False)
+async def lesson(served: Here, number: FromPath[int]) -> Response[str]:
+    """Show a lesson."""
+    there = await served.read(lambda connection: shown(connection, number))
+    worked = await served.worked(number)
+    return page("lesson.html.j2", lesson=there, row=there.row, content=worked.content)
+
+
+@get("/api/lessons/{number:int}/debrief", media_type=MediaType.JSON)
+async def debrief_of(served: Here, number: FromPath[int]) -> Response[bytes]:
+    """Return the debrief of a lesson, as the command line writes it."""
+    return Response((await served.worked(number)).document, media_type=MediaType.JSON)
+
+
+@get("/api/lessons/{number:int}/replay", media_type=MediaType.JSON)
+async def replay_of(served: Here, number: FromPath[int]) -> Response[bytes]:
+    """Return the flight of a lesson sample by sample, in local metres."""
+    return Response((await served.worked(number)).replay, media_type=MediaType.JSON)
+
+
+async def _kept(served: Served, parts: Parts) -> int:
+    """Debrief a flight and keep it; return the lesson's number."""
+    asked = Asked()
+    worked = await served.workers.run(debrief, parts, asked)
+    new = NewLesson(parts, asked, worked.document, __version__)
+    number, _ = await served.call(add, served.record, new)
+    await served.keep(number, worked)
+    return number
+
+
+async def _parts(data: dict[str, Any]) -> Parts:
+    """Return the recordings in a form."""
+    brought = data.get("recordings")
+    files = brought if isinstance(brought, list) else [brought]
+    parts = [
+        (PurePath(file.filename.replace("\\", "/")).name or "recording", await file.read())
+        for file in files
+        if isinstance(file, UploadFile)
+    ]
+    if not parts or not any(content for _, content in parts):
+        raise UsageError("no recording was brought", remedy="choose a file and try again")
+    return tuple(parts)

@@ -1,0 +1,105 @@
+"""What the server holds while it runs: the record, the workers, and debriefs looked at lately."""
+
+from __future__ import annotations
+
+import asyncio
+from collections import OrderedDict
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import Final, TypeVar
+
+from litestar.di import NamedDependency
+from sqlalchemy import Connection
+
+from groundref.record.asked import Asked, asked_in
+from groundref.record.lessons import lesson_row, recordings_of
+from groundref.record.results import in_force
+from groundref.record.sealed import get_content
+from groundref.record.store import Record
+from groundref.web.work import Parts, Worked, debrief
+from groundref.web.workers import Workers
+
+_KEPT: Final = 32  # debriefs at hand, some 0.5 MB each
+Result = TypeVar("Result")
+
+
+@dataclass(slots=True)
+class Served:
+    """What the routes work with.
+
+    Attributes
+    ----------
+    record
+        The training record.
+    workers
+        Processes that read recordings.
+    """
+
+    record: Record
+    workers: Workers
+    _kept: OrderedDict[tuple[str, int], Worked] = field(default_factory=OrderedDict)
+
+    async def read(self, what: Callable[[Connection], Result]) -> Result:
+        """Return what a function finds in the record, read in a thread of its own."""
+
+        def reading() -> Result:
+            with self.record.reading() as connection:
+                return what(connection)
+
+        return await asyncio.to_thread(reading)
+
+    async def write(self, what: Callable[[Connection], Result]) -> Result:
+        """Return what a function gives that writes into the record, all of it or nothing."""
+
+        def writing() -> Result:
+            with self.record.writing() as connection:
+                return what(connection)
+
+        return await asyncio.to_thread(writing)
+
+    async def call(self, what: Callable[..., Result], *with_: object) -> Result:
+        """Return what a function gives that may wait for the disk, called in a thread of its own."""
+        return await asyncio.to_thread(what, *with_)
+
+    async def worked(self, number: int) -> Worked:
+        """Return the debrief of a lesson as it is handed out.
+
+        Raises
+        ------
+        RecordError
+            When there is no such lesson, or it is damaged.
+        """
+        key = await self.read(lambda connection: _key(connection, number))
+        if key not in self._kept:
+            parts, asked = await self.read(lambda connection: _brought(connection, number))
+            self._keep(key, await self.workers.run(debrief, parts, asked))
+        self._kept.move_to_end(key)
+        return self._kept[key]
+
+    async def keep(self, number: int, worked: Worked) -> None:
+        """Have the debrief of a lesson at hand that was just worked out."""
+        self._keep(await self.read(lambda connection: _key(connection, number)), worked)
+
+    def _keep(self, key: tuple[str, int], worked: Worked) -> None:
+        self._kept[key] = worked
+        while len(self._kept) > _KEPT:  # the one longest not looked at gives way
+            self._kept.popitem(last=False)
+
+
+def _key(connection: Connection, number: int) -> tuple[str, int]:
+    """Return what names the debrief in force of a lesson."""
+    row = lesson_row(connection, number)
+    return row["id"], in_force(connection, [row["id"]])[row["id"]]["turn"]
+
+
+def _brought(connection: Connection, number: int) -> tuple[Parts, Asked]:
+    """Return the recordings of a lesson and how its debrief is asked for."""
+    row = lesson_row(connection, number)
+    parts = tuple(
+        (one["name"], get_content(connection, one["content_id"], f"lesson {number}, {one['name']}"))
+        for one in recordings_of(connection, row)
+    )
+    return parts, asked_in(row["asked"])
+
+
+Here = NamedDependency[Served]

@@ -1,0 +1,48 @@
+// @ts-check
+// A recording by drop, choice or paste: sent at once, with what is being done said in words.
+
+const form = /** @type {HTMLFormElement} */ (document.querySelector("form.bring"));
+const files = /** @type {HTMLInputElement} */ (form.elements.namedItem("recordings"));
+const doing = /** @type {HTMLElement} */ (form.querySelector(".doing"));
+
+/** @param {FileList | File[]} list */
+function send(list) {
+  const data = new FormData();
+  for (const file of list) data.append("recordings", file, file.name || "pasted");
+  const request = new XMLHttpRequest();
+  request.open("POST", form.action);
+  request.setRequestHeader("accept", "application/json");
+  request.upload.addEventListener("progress", (event) => {
+    doing.textContent = event.loaded < event.total
+      ? `Sending, ${Math.round((100 * event.loaded) / event.total)} % …`
+      : "Reading it and working out the debrief …";
+  });
+  request.addEventListener("load", () => {
+    const answer = JSON.parse(request.responseText);
+    if (request.status === 201) location.assign(answer.page);
+    else doing.textContent = answer.error;
+  });
+  request.addEventListener("error", () => { doing.textContent = "The server does not answer; is it still running?"; });
+  request.send(data);
+}
+
+form.addEventListener("submit", (event) => {
+  if (!files.files || !files.files.length) return;
+  event.preventDefault();
+  send(files.files);
+});
+for (const name of ["dragenter", "dragover"]) {
+  document.addEventListener(name, (event) => { event.preventDefault(); form.classList.add("over"); });
+}
+document.addEventListener("dragleave", (event) => { if (!event.relatedTarget) form.classList.remove("over"); });
+document.addEventListener("drop", (event) => {
+  event.preventDefault();
+  form.classList.remove("over");
+  if (event.dataTransfer && event.dataTransfer.files.length) send(event.dataTransfer.files);
+});
+document.addEventListener("paste", (event) => {
+  const pasted = event.clipboardData;
+  if (!pasted || event.target instanceof HTMLTextAreaElement) return;
+  if (pasted.files.length) send(pasted.files);
+  else if (pasted.getData("text").length > 200) send([new File([pasted.getData("text")], "pasted")]);
+});

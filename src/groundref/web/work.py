@@ -1,0 +1,50 @@
+"""What the workers do: recordings in, the debrief out as JSON, as a page and for the replay."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from groundref.export import to_json
+from groundref.record.asked import Asked, debriefed
+from groundref.reports import html
+from groundref.web.replay import replay
+
+Parts = tuple[tuple[str, bytes], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Worked:
+    """A debrief in the three forms that the server hands out.
+
+    Attributes
+    ----------
+    document
+        The debrief's JSON.
+    content
+        HTML to be set into a page.
+    replay
+        JSON of the flight sample by sample (see ``replay``).
+    """
+
+    document: bytes
+    content: str
+    replay: bytes
+
+
+def debrief(parts: Parts, asked: Asked) -> Worked:
+    """Debrief a flight.
+
+    Parameters
+    ----------
+    parts
+        Name and content of each recording.
+    asked
+        How.
+
+    Raises
+    ------
+    GroundrefError
+        As reading and debriefing do.
+    """
+    result = debriefed(parts, asked)
+    return Worked(to_json(result.to_dict()), html.content(result), replay(result))

@@ -1,0 +1,81 @@
+"""The application without a browser: what it answers, and what it refuses."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from litestar.testing import TestClient
+
+from groundref.record.place import Place
+from groundref.record.store import open_record
+from groundref.web.app import build
+from tests.record.invented import flown
+
+NAME = "127.0.0.1:8735"
+
+
+@pytest.fixture
+def client(tmp_path: Path) -> Iterator[TestClient]:
+    record = open_record(Place(path=tmp_path / "record.sqlite"), make=True)
+    with TestClient(build(record, [NAME]), base_url=f"http://{NAME}") as client:
+        yield client
+
+
+def bring(client: TestClient, content: bytes, **headers: str):
+    return client.post(
+        "/lessons",
+        files={"recordings": ("lesson.gpx", content)},
+        headers={"accept": "application/json", **headers},
+    )
+
+
+def test_a_recording_becomes_a_lesson_with_a_page(client: TestClient) -> None:
+    content = flown().parts[0][1]
+    answer = bring(client, content)
+    assert answer.status_code == 201, answer.text
+    assert answer.json() == {"lesson": 1, "page": "/lessons/1"}
+    page = client.get("/lessons/1")
+    assert page.status_code == 200
+    assert "What to talk about first" in page.text
+    assert client.get("/api/lessons/1/debrief").json()["maneuvers"][0]["kind"] == "turns-around-a-point"
+    replay = client.get("/api/lessons/1/replay").json()
+    assert len(replay["seconds"]) == len(replay["bank_deg"]) > 1000
+    assert "lesson" in client.get("/").text
+    assert bring(client, content).json()["lesson"] == 1  # recognized
+
+
+def test_what_is_no_recording_gets_one_sentence(client: TestClient) -> None:
+    answer = bring(client, b"this is no recording of anything")
+    assert answer.status_code == 422
+    assert answer.json()["error"]
+    assert "Traceback" not in answer.text
+    assert client.get("/lessons/1").status_code == 409
+
+
+def test_another_name_for_this_machine_is_refused(client: TestClient) -> None:
+    assert client.get("/", headers={"host": "evil.example"}).status_code == 421
+
+
+@pytest.mark.parametrize(
+    "headers", [{"origin": "http://evil.example"}, {"sec-fetch-site": "cross-site"}, {"origin": "null"}]
+)
+def test_pages_of_other_sites_may_change_nothing(client: TestClient, headers: dict[str, str]) -> None:
+    assert bring(client, flown().parts[0][1], **headers).status_code == 403
+    assert "There is no lesson yet" in client.get("/").text
+
+
+@pytest.mark.parametrize(
+    "path", ["/static/../app.py", "/static/%2e%2e/app.py", "/static/..%2fapp.py", "/nowhere"]
+)
+def test_nothing_else_is_handed_out(client: TestClient, path: str) -> None:
+    assert client.get(path).status_code == 404
+
+
+def test_every_answer_carries_the_policy(client: TestClient) -> None:
+    for path in ("/", "/lessons/9", "/static/page.css", "/schema/openapi.json", "/nowhere"):
+        headers = client.get(path).headers
+        assert "script-src 'self'" in headers["content-security-policy"], path
+        assert "unsafe" not in headers["content-security-policy"]
+        assert headers["x-content-type-options"] == "nosniff"
