@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 from functools import cache
 from http import HTTPStatus
 from typing import Any, Final
@@ -27,6 +28,9 @@ _STATUS: Final[tuple[tuple[type[GroundrefError], HTTPStatus], ...]] = (
     (UsageError, HTTPStatus.BAD_REQUEST),
     (NoSolutionError, HTTPStatus.BAD_REQUEST),
 )
+
+
+_log: Final = logging.getLogger("groundref")
 
 
 @cache
@@ -72,6 +76,7 @@ def _said(problem: Exception) -> tuple[int, str]:
         return next(status for kind, status in _STATUS if isinstance(problem, kind)), str(problem)
     if isinstance(problem, HTTPException):
         return problem.status_code, problem.detail
+    _log.error("a request failed", exc_info=problem)
     return HTTPStatus.INTERNAL_SERVER_ERROR, "This is a defect of groundref, not of your input."
 
 

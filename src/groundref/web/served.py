@@ -89,7 +89,7 @@ class Served:
 def _key(connection: Connection, number: int) -> tuple[str, int]:
     """Return what names the debrief in force of a lesson."""
     row = lesson_row(connection, number)
-    return row["id"], in_force(connection, [row["id"]])[row["id"]]["turn"]
+    return row["id"], in_force(connection, [row])[row["id"]]["turn"]
 
 
 def _brought(connection: Connection, number: int) -> tuple[Parts, Asked]:
