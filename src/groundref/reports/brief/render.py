@@ -14,8 +14,7 @@ _PICTURE: Final = (
     b"#set page(width: 640pt, height: auto, margin: 0pt, fill: white)\n"
     b'#image(bytes(sys.inputs.picture), format: "svg", width: 100%)\n'
 )
-_DOTS: Final = 144  # an inch of a picture
-_DOTS_PAGE: Final = 92  # an inch of a page that is looked at on a screen
+_DOTS: Final = 144  # an inch of a picture; with fewer the typesetter cuts the last row of pictures in it
 
 
 def page(
@@ -51,12 +50,10 @@ def picture_svg(plan: Plan) -> bytes:
 
 def picture_png(plan: Plan) -> bytes:
     """Return the picture from above as a PNG file, on white."""
-    return typeset(_PICTURE, "png", {"picture": str(planned.draw(plan))}, _DOTS)
+    return typeset(_PICTURE, "png", {"picture": str(planned.draw(plan))})
 
 
-def typeset(
-    template: bytes, form: Literal["pdf", "png"], inputs: dict[str, str], dots: int = _DOTS_PAGE
-) -> bytes:
+def typeset(template: bytes, form: Literal["pdf", "png"], inputs: dict[str, str], dots: int = _DOTS) -> bytes:
     """Return a template set with its inputs, the same bytes each time, in the typesetter's own fonts.
 
     Parameters
