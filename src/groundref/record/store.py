@@ -91,6 +91,8 @@ def open_record(place: Place, *, make: bool = False, say: Callable[[str], None] 
     RecordError
         When there is none, it is none of ours, it was written by a newer groundref, or it cannot be opened.
     """
+    from groundref.record.wiping import finish, is_marked
+
     if place.path is not None:
         if make:
             make_file(place.path)
@@ -99,6 +101,9 @@ def open_record(place: Place, *, make: bool = False, say: Callable[[str], None] 
     record = Record(place, engine_for(place))
     with record.reading() as connection:
         shape = _shape(connection, place)
+        unfinished = shape is not None and is_marked(connection)
+    if unfinished:
+        finish(record, say)
     if shape == NEWEST:
         return record
     if shape is None and not make:

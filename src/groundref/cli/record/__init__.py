@@ -6,9 +6,10 @@ from typing import Final
 
 from cyclopts import App
 
+from groundref.cli.record.forget import forget
 from groundref.cli.record.list import list_
 
-COMMANDS: Final = ((list_, "list"),)
+COMMANDS: Final = ((list_, "list"), (forget, "forget"))
 
 
 def record_app() -> App:

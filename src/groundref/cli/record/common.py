@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import sys
 from typing import TYPE_CHECKING, Annotated, Any
 
 from groundref.cli import exits, options
+from groundref.errors import UsageError
 
 if TYPE_CHECKING:
     from groundref.record.store import Record
@@ -27,6 +29,33 @@ def opened(named: str | None, *, make: bool = False) -> Record:
     from groundref.record.store import open_record
 
     return open_record(place_of(named), make=make, say=exits.say)
+
+
+def agreed(question: str, *, yes: bool) -> bool:
+    """Return whether the user agrees to what cannot be undone.
+
+    Parameters
+    ----------
+    question
+        Asked on the terminal.
+    yes
+        Whether `--yes` was given; then nobody is asked.
+
+    Raises
+    ------
+    UsageError
+        When it was not, and nobody can be asked.
+    """
+    if yes:
+        return True
+    if not sys.stdin.isatty():
+        raise UsageError(
+            "this cannot be undone and nobody can be asked here",
+            "--yes",
+            "give it to agree; nothing was changed",
+        )
+    print(f"{question} [y/N] ", end="", file=sys.stderr, flush=True)
+    return sys.stdin.readline().strip().casefold() in ("y", "yes")
 
 
 def write_json(schema: str, content: dict[str, Any], destination: str) -> None:
