@@ -6,12 +6,12 @@ from math import cos, degrees, hypot, pi, radians, sin, tan
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as some
 from scipy.integrate import solve_ivp
 
 from groundref.mechanics import circle, trochoid
-from groundref.simulation.by_hand import START, Try, Flying, seen, start, step
+from groundref.simulation.by_hand import START, Flying, Try, seen, start, step
 from groundref.units import knot, standard_gravity
 
 STEP = 1 / 30
@@ -86,6 +86,7 @@ def test_what_is_needed_is_that_of_the_circle():
     assert at.ground_speed == pytest.approx(105 * knot)
 
 
+@settings(max_examples=40, deadline=None)
 @given(
     bank=some.floats(-60, 60),
     asked=some.floats(-60, 60),
