@@ -1,0 +1,171 @@
+"""Progress in words and pictures: every figure where it belongs, nothing promised, good for everyone's eyes.
+
+Outside checks: axe-core (Deque) on the rules of WCAG that a machine can check; html5lib and lxml parse the
+page and the pictures, pypdf the paper, whose sizes are those of ISO 216 and ANSI/ASME Y14.1.
+"""
+
+from __future__ import annotations
+
+import io
+import re
+import shutil
+
+import html5lib
+import pypdf
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from lxml import etree
+from playwright.sync_api import sync_playwright
+from rich.console import Console
+
+from groundref.errors import UsageError
+from groundref.progress import progress
+from groundref.progress.evidence import STANDING
+from groundref.reports.progress import figure, html, pdf, terminal
+from tests.progress.invented import SEGMENT, altitudes, element, lesson, maneuver, student
+
+CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
+SIZES = {"a4": (595.3, 841.9), "letter": (612.0, 792.0)}
+CASES = {
+    "a summer": student(),
+    "nobody": (),
+    "one lesson": altitudes(140),
+    "two lessons": altitudes(140, 90),
+    "many": student(seed=4, lessons=60),
+    "nothing measured": tuple(
+        lesson(n, maneuver(element(worst=None, verdict="undetermined"), wind=None)) for n in range(1, 4)
+    ),
+    "no limit": tuple(lesson(n, maneuver(element(SEGMENT, 3.0 + n))) for n in range(1, 5)),
+}
+
+
+@pytest.fixture(scope="module")
+def told():
+    return {name: progress("Ada <Invented> & Co", lessons) for name, lessons in CASES.items()}
+
+
+def printed(one, width=100):
+    console = Console(width=width, file=io.StringIO(), color_system=None)
+    console.print(terminal.summary(one, console_width=width))
+    return console.file.getvalue()
+
+
+@pytest.mark.parametrize("case", CASES)
+@pytest.mark.parametrize("width", [50, 80, 100])
+def test_the_terminal_says_who_decides_and_is_never_too_wide(told, case, width):
+    said = printed(told[case], width)
+    assert max(map(len, said.splitlines())) <= width
+    assert STANDING in " ".join(said.split())
+    assert "nan" not in said
+
+
+def test_the_terminal_begins_with_what_the_lessons_show(told):
+    lines = printed(told["a summer"]).splitlines()
+    assert lines[0] == "Progress of Ada <Invented> & Co"
+    assert lines[1] == "9 lessons, 3 May 2026 to 28 June 2026"
+    first_screen = " ".join(" ".join(lines[:32]).split())
+    for one in told["a summer"].maneuvers:
+        assert one.evidence[0] in first_screen
+    assert STANDING in first_screen
+
+
+def test_numbers_stand_beside_their_elements(told):
+    said = " ".join(printed(told["a summer"]).split())
+    one = next(e for e in told["a summer"].maneuvers[0].elements if e.quantity == "altitude")
+    row = re.search(r"Altitude 100 ft (.*?) (\d+) ±(\d+) ft −(\d+) ±(\d+) ft growing smaller", said)
+    assert row is not None
+    assert int(row[2]) == round(one.trend.now)
+    assert int(row[4]) == round(-one.trend.a_lesson)
+
+
+def test_two_lessons_are_called_no_trend(told):
+    said = printed(told["two lessons"])
+    assert "can't tell yet" in said
+    assert "growing" not in said
+
+
+@pytest.mark.parametrize("case", CASES)
+def test_the_page_is_whole_and_fetches_nothing(told, case):
+    said = html.page(told[case])
+    assert html.page(told[case]) == said
+    html5lib.HTMLParser(strict=True).parse(said)
+    assert "Ada &lt;Invented&gt; &amp; Co" in said
+    assert STANDING in said
+    assert not re.search(r"(?:src|href)=\"(?!#)", said)
+    assert "<script" not in said
+    for word in ("nan", "None", "inf "):
+        assert word not in re.sub(r"<style>.*?</style>", "", said, flags=re.DOTALL).split()
+
+
+def test_every_figure_of_every_lesson_stands_in_the_page(told):
+    text = " ".join(re.sub(r"<[^>]+>", " ", html.page(told["a summer"])).split())
+    for one in told["a summer"].maneuvers:
+        for each in one.elements:
+            for flown in each.figures:
+                if each.unit == "ft" and flown.element.worst is not None:
+                    assert f"{flown.element.worst:,.0f} ±{flown.element.worst_sd:,.0f} ft" in text
+
+
+@pytest.mark.parametrize("case", CASES)
+def test_the_picture_is_a_picture_of_every_element_with_figures(told, case):
+    root = etree.fromstring(figure.svg_file(told[case]).encode())
+    shown = [e for m in told[case].maneuvers for e in m.elements if any(f.off is not None for f in e.figures)]
+    marks = root.xpath("//*[@class='met' or @class='open-mark']")
+    assert len(marks) == sum(f.off is not None for e in shown for f in e.figures)
+    assert len(root.xpath("//*[@class='asked']")) == sum(e.asked is not None for e in shown)
+    assert len(root.xpath("//*[@class='trend']")) == sum(e.trend is not None for e in shown)
+
+
+def test_marks_lie_where_their_figures_are():
+    told = progress("a student", altitudes(50, 100, 150, 200, sd=0.0))
+    root = etree.fromstring(figure.svg_file(told).encode())
+    (limit,) = root.xpath("//*[@class='asked']")
+    marks = root.xpath("//*[@class='met']")
+    heights = [float(mark.get("cy")) for mark in marks]
+    assert heights[1] == pytest.approx(float(limit.get("y1")), abs=0.1)
+    assert heights[0] - heights[1] == pytest.approx(heights[2] - heights[3], abs=0.1)
+    assert [float(mark.get("cx")) for mark in marks] == sorted(float(mark.get("cx")) for mark in marks)
+
+
+@pytest.mark.parametrize("paper", SIZES)
+@pytest.mark.parametrize("case", CASES)
+def test_the_paper_is_signed_and_the_same_each_time(told, case, paper):
+    made = pdf.pdf(told[case], paper)
+    assert pdf.pdf(told[case], paper) == made
+    pages = pypdf.PdfReader(io.BytesIO(made)).pages
+    for each in pages:
+        assert (each.mediabox.width, each.mediabox.height) == pytest.approx(SIZES[paper], abs=0.5)
+        assert STANDING in " ".join(each.extract_text().split())
+    last = pages[-1].extract_text()
+    for word in ("Remarks", "Instructor", "Student", "Date"):
+        assert word in last
+
+
+def test_a_name_that_cannot_be_set_is_refused():
+    with pytest.raises(UsageError, match="no letter '李'"):
+        pdf.pdf(progress("李", ()))
+
+
+@pytest.fixture(scope="module")
+def browser():
+    with sync_playwright() as playwright:
+        opened = playwright.chromium.launch(executable_path=CHROMIUM, args=["--disable-gpu"])
+        yield opened
+        opened.close()
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("width", [1366, 390])
+@pytest.mark.parametrize("case", ["a summer", "many", "nothing measured"])
+def test_the_page_is_accessible_and_fits_its_screen(told, browser, tmp_path, case, scheme, width):
+    file = tmp_path / "progress.html"
+    file.write_text(html.page(told[case]), encoding="utf-8")
+    context = browser.new_context(viewport={"width": width, "height": 900}, color_scheme=scheme, offline=True)
+    shown = context.new_page()
+    shown.goto(file.as_uri())
+    result = Axe().run(
+        shown, options={"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "best-practice"]}
+    )
+    assert result.violations_count == 0, result.generate_report()
+    assert shown.evaluate("document.documentElement.scrollWidth <= window.innerWidth")
+    context.close()
