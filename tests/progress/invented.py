@@ -83,7 +83,8 @@ def _flown(random, kind, n, place):
         away = max(begin + change * n, 0.3) + 0.02 * (wind - 8.0) + 0.15 * random.standard_normal()
         off, sd = abs(away) * limit, 0.08 * limit
         worst = off if asked[4] is None else 800.0 + off * random.choice((-1.0, 1.0))
-        every.append(element(asked, round(float(worst), 2), sd, _verdict(asked, off, limit, sd)))
+        own = "met" if (asked, n) == (ALTITUDE, 1) else None
+        every.append(element(asked, round(float(worst), 2), sd, _verdict(asked, off, limit, sd), own))
     direction = ("left", "right")[n % 2] if kind == "turns-around-a-point" else "both"
     seen = element(SEEN, None, verdict="undetermined", own="met" if n > 7 else None)
     faults = [name for name, least in (("overbanked-upwind", 6), ("altitude-not-held", 4)) if n < least]

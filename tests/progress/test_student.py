@@ -51,7 +51,9 @@ def test_one_lesson_has_figures_and_no_trend():
     (told,) = progress("a student", altitudes(140)).maneuvers
     assert told.elements[0].trend is None
     assert told.elements[0].last_three.says == "too-few"
-    assert told.evidence[0] == "Flown in one lesson so far: three are needed to speak of consistency."
+    assert told.evidence[0] == (
+        "Flown in one lesson, last on 3 May 2026: three are needed to speak of consistency."
+    )
 
 
 def test_what_was_never_measured_is_told_as_such():

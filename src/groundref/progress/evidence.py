@@ -44,10 +44,9 @@ def evidence(dates: Sequence[str], elements: Sequence[ElementProgress]) -> tuple
     figures = [figure for one in elements for figure in one.figures]
     return (
         *_verdicts(dates, judged),
-        _flown(dates),
         *_wind(figures),
         *_sides(figures),
-        *_own(figures),
+        *_own([figure for one in elements if one.quantity != "observed" for figure in one.figures]),
     )
 
 
@@ -57,8 +56,9 @@ def _is_judged(one: ElementProgress) -> bool:
 
 
 def _verdicts(dates: Sequence[str], elements: Sequence[ElementProgress]) -> list[str]:
+    flown = f"Flown in {_count(len(dates), 'lesson')}, last on {day(dates[-1])}"
     if len(dates) < 3:
-        return [f"Flown in {_count(len(dates), 'lesson')} so far: three are needed to speak of consistency."]
+        return [f"{flown}: three are needed to speak of consistency."]
     met = [_name(one) for one in elements if one.last_three.says == "met"]
     missed = [one for one in elements if one.last_three.says == "not-met"]
     other = [one for one in elements if one.last_three.says in ("undetermined", "too-few")]
@@ -72,7 +72,7 @@ def _verdicts(dates: Sequence[str], elements: Sequence[ElementProgress]) -> list
         said.append(f"Can’t be told in all of the last three lessons: {listed(open_)}.")
     if seen:
         said.append(f"Only the instructor sees, and has not judged in all of them: {'; '.join(seen)}.")
-    return said
+    return [*said, f"{flown}."]
 
 
 def _missed(one: ElementProgress) -> str:
@@ -84,10 +84,6 @@ def _missed(one: ElementProgress) -> str:
 
 def _name(one: ElementProgress) -> str:
     return f"{one.name} (a handbook’s advice)" if one.basis == "handbook" else one.name
-
-
-def _flown(dates: Sequence[str]) -> str:
-    return f"Flown in {_count(len(dates), 'lesson')}, last on {day(dates[-1])}."
 
 
 def _count(n: int, what: str) -> str:
