@@ -16,6 +16,7 @@ from groundref.reports.figures.plan import Plan as Map
 
 Floats = NDArray[np.float64]
 
+_CLOSE: Final = 8.0  # paper between two points of the outline
 _LANDING: Final = "field to land on"
 _REACH: Final = "in gliding reach from everywhere"
 
@@ -35,6 +36,23 @@ def draw(plan: Plan, paper: Map, taken: list[Box], seen: tuple[Floats, Floats], 
         Height of the letters on paper.
     """
     return _outline(plan, paper, taken, seen, letter) + _landing(plan, paper, taken, seen, letter)
+
+
+def line(plan: Plan, paper: Map) -> tuple[Floats, Floats]:
+    """Return points of the outline on paper, close together; none where no ground is common.
+
+    Parameters
+    ----------
+    plan, paper
+        What was planned; its map.
+    """
+    edge = plan.safety.engine_out.common_outline()
+    if edge is None:
+        return np.zeros(0), np.zeros(0)
+    x, y = (np.append(each, each[0]) for each in (paper.x(edge[0]), paper.y(edge[1])))
+    along = np.concatenate(([0.0], np.cumsum(np.hypot(np.diff(x), np.diff(y)))))
+    at = np.arange(0.0, along[-1], _CLOSE)
+    return np.interp(at, along, x), np.interp(at, along, y)
 
 
 def _outline(plan: Plan, paper: Map, taken: list[Box], seen: tuple[Floats, Floats], letter: float) -> Markup:
