@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from groundref.aircraft.aircraft import Aircraft
 from groundref.errors import NoSolutionError, UsageError
 from groundref.planning.across_wind import wind_cautions
+from groundref.planning.apart import first_radius, too_close
 from groundref.planning.around import Around
 from groundref.planning.asked import Blowing, Day, Wanted, Where, filled_in
 from groundref.planning.cautions import Caution, cautions
@@ -215,12 +216,17 @@ def _radius(steepest: Steepest, inputs: Inputs) -> float:
     """Return the radius asked for, the smallest that a bank limit asked for allows, or the usual one [m]."""
     if inputs.radius is not None:
         return inputs.radius
-    habit = usual(inputs.kind).radius
-    if inputs.bank_limit_given:
-        return smallest_radius(steepest, inputs.air, inputs.bank_limit, habit)
-    if inputs.kind == "eights-on-pylons":
-        return smallest_radius(steepest, inputs.air, PYLON_BANK, habit)
-    return habit
+    habit, on_pylons = usual(inputs.kind).radius, inputs.kind == "eights-on-pylons"
+    # Half of a field's side is no radius that a bank asks for, and steep turns hold none.
+    held = inputs.kind not in ("rectangular-course", "steep-turns")
+    if not held or not (inputs.bank_limit_given or on_pylons):
+        return habit
+    limit = inputs.bank_limit if inputs.bank_limit_given else PYLON_BANK
+    try:
+        return smallest_radius(steepest, inputs.air, limit, first_radius(inputs))
+    except NoSolutionError as problem:
+        # Radii were tried that nobody asked for: what is wrong is told by the one needed.
+        raise (too_close(inputs, limit) if inputs.spacing else None) or problem from problem
 
 
 def _too_steep(steepest: Steepest, inputs: Inputs, radius: float, bank: float) -> NoSolutionError:
