@@ -1,9 +1,11 @@
-"""JSON that groundref wrote, read back: checked against a shape and its schema, refused in one sentence."""
+"""JSON that groundref writes, and the same read back: checked against a shape and its schema."""
 
 from __future__ import annotations
 
+import json
+from collections.abc import Mapping
 from pathlib import Path
-from typing import Protocol, TypeVar
+from typing import Any, Protocol, TypeVar
 
 import msgspec
 
@@ -17,6 +19,17 @@ class Document(Protocol):
 
 
 Shape = TypeVar("Shape", bound=Document)
+
+
+def to_json(document: Mapping[str, Any]) -> bytes:
+    """Return a document as UTF-8 JSON, refusing values that JSON does not have.
+
+    Raises
+    ------
+    ValueError
+        When a number is not finite: what could not be determined is null, never NaN.
+    """
+    return (json.dumps(document, ensure_ascii=False, allow_nan=False, indent=1) + "\n").encode()
 
 
 def content_of(path: str, remedy: str) -> bytes:
@@ -38,8 +51,11 @@ def content_of(path: str, remedy: str) -> bytes:
         return Path(path).read_bytes()
     except FileNotFoundError as problem:
         raise InputError("there is no such file", path, remedy) from problem
-    except OSError as problem:
-        raise InputError(f"it cannot be read ({problem.strerror})", path, remedy) from problem
+    except IsADirectoryError as problem:
+        raise InputError("this is a folder", path, remedy) from problem
+    except (OSError, ValueError) as problem:
+        reason = getattr(problem, "strerror", None) or str(problem)
+        raise InputError(f"it cannot be read ({reason.lower()})", path, remedy) from problem
 
 
 def parse(content: bytes, where: str, shape: type[Shape], *, schema: str, noun: str, remedy: str) -> Shape:

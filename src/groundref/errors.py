@@ -51,5 +51,9 @@ class RecordError(GroundrefError):
     """The training record cannot be opened, read or written as it should be; nothing in it was changed."""
 
 
+class NotInRecordError(RecordError):
+    """What was asked for by its number or name is not in the training record."""
+
+
 class DamagedError(RecordError):
     """Something in the training record is not what was written there."""

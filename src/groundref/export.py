@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from groundref.documents import to_json as to_json
 from groundref.errors import UsageError
 from groundref.writing import STANDARD_OUTPUT
 
@@ -16,17 +16,6 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
 Column = Sequence[Any]
-
-
-def to_json(document: Mapping[str, Any]) -> bytes:
-    """Return a document as UTF-8 JSON, refusing values that JSON does not have.
-
-    Raises
-    ------
-    ValueError
-        When a number is not finite: what could not be determined is null, never NaN.
-    """
-    return (json.dumps(document, ensure_ascii=False, allow_nan=False, indent=1) + "\n").encode()
 
 
 def to_series(columns: Mapping[str, NDArray[np.generic] | Column], destination: str) -> bytes:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import timedelta
-from math import hypot
+from math import hypot, radians
 from typing import TYPE_CHECKING, Final
 
 from groundref.cli.places import CHECK, away, outlined
@@ -130,8 +131,8 @@ def _refuse_ground(altitude: float, below: float, option: str) -> None:
     )
 
 
-def warn_of_places(result: Debrief, given: Places) -> None:
-    """Say on standard error when places that were given were not used, and why not.
+def warn_of_places(result: Debrief, given: Places) -> Iterator[str]:
+    """Yield a sentence for places that were given and not used, and why not.
 
     Parameters
     ----------
@@ -143,15 +144,13 @@ def warn_of_places(result: Debrief, given: Places) -> None:
     for words in _WORDS:
         places = getattr(given, words.option)
         if places is not None:
-            _warn(result, places, words)
+            yield from _warn(result, places, words)
     if given.runway is not None and not result.traffic_patterns:
-        _warn_of_runway(result, given.runway)
+        yield _of_runway(result, given.runway)
 
 
-def _warn_of_runway(result: Debrief, given: tuple[Geographic, ...]) -> None:
-    """Say so when no circuit of the runway was flown."""
-    from groundref.cli.exits import say
-
+def _of_runway(result: Debrief, given: tuple[Geographic, ...]) -> str:
+    """Say that no circuit of the runway was flown."""
     outline = outlined(given, result.track.frame)
     nearest = float(away(result.track.east, result.track.north, *outline).min())
     far = (
@@ -159,13 +158,32 @@ def _warn_of_runway(result: Debrief, given: tuple[Geographic, ...]) -> None:
         if nearest > FARTHEST
         else "it was not used"
     )
-    say(f"warning: --runway: no circuit of this runway was found; {far}")
+    return f"--runway: no circuit of this runway was found; {far}"
 
 
-def _warn(result: Debrief, given: tuple[Geographic, ...], words: _Words) -> None:
+def warn_of_site(result: Debrief, name: str, places: Sequence[tuple[float, float]]) -> Iterator[str]:
+    """Yield a sentence for a site that was not flown near.
+
+    Parameters
+    ----------
+    result
+        What was concluded.
+    name
+        Of the site.
+    places
+        Latitude and longitude of each of its places [deg]
+    """
+    outline = outlined(tuple((radians(one[0]), radians(one[1])) for one in places), result.track.frame)
+    nearest = float(away(result.track.east, result.track.north, *outline).min())
+    if nearest > FARTHEST:
+        yield (
+            f"--site: {name} lies {nearest / nautical_mile:,.1f} NM from the nearest place of the flight; "
+            "was it flown elsewhere?"
+        )
+
+
+def _warn(result: Debrief, given: tuple[Geographic, ...], words: _Words) -> Iterator[str]:
     """Say so when no maneuver was measured by the places of one option."""
-    from groundref.cli.exits import say
-
     flown = [each.maneuver.reference for each in result.maneuvers]
     references = [reference for reference in flown if reference.type == words.type]
     if any(reference.source == "given" for reference in references):
@@ -173,18 +191,18 @@ def _warn(result: Debrief, given: tuple[Geographic, ...], words: _Words) -> None
     outline = outlined(given, result.track.frame)
     nearest = float(away(result.track.east, result.track.north, *outline).min())
     if nearest > FARTHEST:
-        say(
-            f"warning: --{words.option}: {words.they_lie} {nearest / nautical_mile:,.1f} NM from the nearest "
+        yield (
+            f"--{words.option}: {words.they_lie} {nearest / nautical_mile:,.1f} NM from the nearest "
             f"place of the flight; {CHECK}"
         )
     elif references:
         off = min(_off(reference, outline) for reference in references)
-        say(
-            f"warning: --{words.option}: {words.they_lie} {off / nautical_mile:,.1f} NM from {words.fitted} "
+        yield (
+            f"--{words.option}: {words.they_lie} {off / nautical_mile:,.1f} NM from {words.fitted} "
             "used instead"
         )
     else:
-        say(f"warning: --{words.option}: no maneuver about {words.such} was found; it was not used")
+        yield (f"--{words.option}: no maneuver about {words.such} was found; it was not used")
 
 
 def _off(reference: Reference, outline: tuple[Floats, Floats]) -> float:
@@ -195,8 +213,8 @@ def _off(reference: Reference, outline: tuple[Floats, Floats]) -> float:
     return float(hypot(east - outline[0].mean(), north - outline[1].mean()))
 
 
-def warn_of_times(recording: Recording, start: datetime | None, end: datetime | None) -> None:
-    """Say on standard error when a time that was given lies outside the recording.
+def warn_of_times(recording: Recording, start: datetime | None, end: datetime | None) -> Iterator[str]:
+    """Yield a sentence for a time that was given and lies outside the recording.
 
     Parameters
     ----------
@@ -205,7 +223,6 @@ def warn_of_times(recording: Recording, start: datetime | None, end: datetime | 
     start, end
         From when to when it is to be looked at.
     """
-    from groundref.cli.exits import say
     from groundref.cli.options import span
 
     first, last = span(recording)
@@ -216,16 +233,14 @@ def warn_of_times(recording: Recording, start: datetime | None, end: datetime | 
     for option, moment, is_outside, where in outside:
         if moment is not None and is_outside:
             day = "" if moment.date() == first.date() else f"{moment:%Y-%m-%d} "
-            say(
-                f"warning: {option}: {day}{moment:%H:%M:%S} UTC is {where}; it goes from {first:%H:%M:%S} to "
+            yield (
+                f"{option}: {day}{moment:%H:%M:%S} UTC is {where}; it goes from {first:%H:%M:%S} to "
                 f"{last:%H:%M:%S} UTC on {first:%Y-%m-%d}; is this a local time?"
             )
 
 
-def warn_of_wind(result: Debrief) -> None:
-    """Say on standard error when the recording contradicts the wind that was given."""
-    from groundref.cli.exits import say
-
+def warn_of_wind(result: Debrief) -> Iterator[str]:
+    """Yield a sentence when the recording contradicts the wind that was given."""
     for note in result.states.notes:
         if note.startswith("The wind was given") and "contradicts" in note:
-            say(f"warning: --wind: {note[:1].lower()}{note[1:].rstrip('.')}")
+            yield (f"--wind: {note[:1].lower()}{note[1:].rstrip('.')}")

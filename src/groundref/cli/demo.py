@@ -33,6 +33,7 @@ def demo(
     lesson = place / "lesson.gpx"
     from groundref import writing
     from groundref.cli.debrief import debrief
+    from groundref.cli.looking import Looking
     from groundref.simulation.lesson import simulate
     from groundref.simulation.write import to_bytes
 
@@ -41,7 +42,12 @@ def demo(
     _spare_another(lesson, content)
     writing.write(str(lesson), content)
     page = place / "debrief.html"
-    debrief([str(lesson)], html=str(page), json=str(place / "debrief.json"), aircraft="high-wing-trainer")
+    debrief(
+        [str(lesson)],
+        html=str(page),
+        json=str(place / "debrief.json"),
+        looking=Looking(aircraft="high-wing-trainer"),
+    )
     print(f"\nThe lesson is invented. Its page is {page.resolve()}")
     if show:
         import webbrowser

@@ -78,6 +78,13 @@ def wind_velocity(text: str, option: str = "--wind") -> tuple[float, float]:
     tuple
         East and north [m s⁻¹]
     """
+    from_deg, speed_kt = stated_wind(text, option)
+    toward, speed = radians(from_deg + 180), speed_kt * knot
+    return speed * sin(toward), speed * cos(toward)
+
+
+def stated_wind(text: str, option: str = "--wind") -> tuple[float, float]:
+    """Return direction from and speed of a wind from `FROM/KT` such as `240/12` [deg true, kt]."""
     matched = _WIND.fullmatch(text.strip())
     if not matched or float(matched[1]) > 360:
         raise UsageError(
@@ -86,9 +93,7 @@ def wind_velocity(text: str, option: str = "--wind") -> tuple[float, float]:
             "write it as direction from, degrees true / knots, such as 240/12",
         )
     # Stronger winds are a slip of the finger: no trainer circles a point in them.
-    speed = within(float(matched[2]), 0, STRONGEST_WIND_KT, option) * knot
-    toward = radians(float(matched[1]) + 180)
-    return speed * sin(toward), speed * cos(toward)
+    return float(matched[1]), within(float(matched[2]), 0, STRONGEST_WIND_KT, option)
 
 
 def gusty_wind(text: str, option: str = "--wind") -> tuple[float, float, float | None]:

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Iterable
+from dataclasses import dataclass
+from difflib import get_close_matches
+from typing import Any, Final
 
 from sqlalchemy import Connection, Table
 
@@ -11,7 +14,50 @@ from groundref.record import schema
 from groundref.record.moments import now
 from groundref.record.sealed import change, one, put, whole
 
-_LONGEST = 200
+_LONGEST: Final = 200
+_NEAR: Final = 0.75  # of the letters that two names share in order: Jo Brant is near Jo Brandt, Jo Okafor not
+
+
+@dataclass(frozen=True, slots=True)
+class Newcomer:
+    """A person whose name the record does not know yet.
+
+    Attributes
+    ----------
+    name
+        As it will stand there.
+    near
+        Somebody in the record who is called nearly so, as a slip of the pen would be; None when there is
+        nobody.
+    """
+
+    name: str
+    near: str | None
+
+    def __str__(self) -> str:
+        """Name it with whoever it is near to."""
+        return self.name if self.near is None else f"{self.name} (is this {self.near}?)"
+
+
+def newcomers(connection: Connection, names: Iterable[str | None]) -> tuple[Newcomer, ...]:
+    """Return those of some people whom the record does not know yet, each once.
+
+    Parameters
+    ----------
+    connection
+        In a transaction.
+    names
+        None for nobody.
+    """
+    there = {row["name"].casefold(): row["name"] for row in rows(connection, schema.person)}
+    wanted = {tidy(name, "name").casefold(): tidy(name, "name") for name in names if name is not None}
+    new = [(low, name) for low, name in wanted.items() if low not in there]
+    return tuple(Newcomer(name, _near(low, there)) for low, name in new)
+
+
+def _near(name: str, there: dict[str, str]) -> str | None:
+    close = get_close_matches(name, there, n=1, cutoff=_NEAR)
+    return there[close[0]] if close else None
 
 
 def tidy(name: str, where: str) -> str:

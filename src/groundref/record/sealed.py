@@ -26,7 +26,7 @@ from sqlalchemy import (
     update,
 )
 
-from groundref.errors import DamagedError, RecordError
+from groundref.errors import DamagedError, NotInRecordError
 from groundref.record import schema
 from groundref.record.seals import Row, is_sound, seal, sealed
 from groundref.record.tallies import MANY, REMEDY, compare, count
@@ -246,9 +246,9 @@ def one(found: list[dict[str, Any]], what: str, remedy: str) -> dict[str, Any]:
 
     Raises
     ------
-    RecordError
+    NotInRecordError
         When there is none.
     """
     if not found:
-        raise RecordError(f"there is no {what}", "record", remedy)
+        raise NotInRecordError(f"there is no {what}", "record", remedy)
     return found[0]

@@ -6,10 +6,15 @@ from typing import Final
 
 from cyclopts import App
 
+from groundref.cli.record.add import add
 from groundref.cli.record.forget import forget
 from groundref.cli.record.list import list_
 
-COMMANDS: Final = ((list_, "list"), (forget, "forget"))
+COMMANDS: Final = (
+    (add, "add"),
+    (list_, "list"),
+    (forget, "forget"),
+)
 
 
 def record_app() -> App:

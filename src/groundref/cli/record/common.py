@@ -60,6 +60,6 @@ def agreed(question: str, *, yes: bool) -> bool:
 
 def write_json(schema: str, content: dict[str, Any], destination: str) -> None:
     """Write a document that names its schema, `groundref/SCHEMA/1`."""
-    from groundref import export, writing
+    from groundref import documents, writing
 
-    writing.write(destination, export.to_json({"schema": f"groundref/{schema}/1", **content}))
+    writing.write(destination, documents.to_json({"schema": f"groundref/{schema}/1", **content}))
