@@ -49,7 +49,7 @@ def newcomers(connection: Connection, names: Iterable[str | None]) -> tuple[Newc
     names
         None for nobody.
     """
-    there = {row["name"].casefold(): row["name"] for row in rows(connection, schema.person)}
+    there = {row["name"].casefold(): row["name"] for row in whole(connection, schema.person)}
     wanted = {tidy(name, "name").casefold(): tidy(name, "name") for name in names if name is not None}
     new = [(low, name) for low, name in wanted.items() if low not in there]
     return tuple(Newcomer(name, _near(low, there)) for low, name in new)

@@ -12,7 +12,7 @@ from groundref.errors import UsageError
 from groundref.record import schema
 from groundref.record.asked import Asked, Degrees
 from groundref.record.names import found, known, tidy
-from groundref.record.sealed import change, put, rows
+from groundref.record.sealed import change, put, whole
 from groundref.record.store import Record
 
 # The type of a site: what a debrief is asked with, and how many places that takes.
@@ -47,7 +47,7 @@ class Site:
 
 def sites(connection: Connection) -> tuple[Site, ...]:
     """Return all sites, by name."""
-    every = (_site(row) for row in rows(connection, schema.site))
+    every = (_site(row) for row in whole(connection, schema.site))
     return tuple(sorted(every, key=lambda site: site.name.casefold()))
 
 
