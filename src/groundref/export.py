@@ -29,13 +29,7 @@ def to_series(columns: Mapping[str, NDArray[np.generic] | Column], destination: 
     UsageError
         When the suffix says neither.
     """
-    suffix = Path(destination).suffix.lower()
-    if suffix not in {".csv", ".parquet"} and destination != STANDARD_OUTPUT:
-        raise UsageError(
-            f"a series is written as .csv or .parquet, not {suffix or 'without a suffix'}",
-            destination,
-            "change the end of the name",
-        )
+    suffix = _suffix(destination, "series")
     import polars
 
     frame = polars.DataFrame(dict(columns), nan_to_null=True)
@@ -44,6 +38,50 @@ def to_series(columns: Mapping[str, NDArray[np.generic] | Column], destination: 
         return _parquet(frame.with_columns(polars.col(times).cast(polars.Datetime("ms", "UTC"))))
     written = frame.with_columns(polars.col(times).dt.strftime("%Y-%m-%dT%H:%M:%S%.3fZ"))
     return written.write_csv().encode()
+
+
+def to_table(columns: Mapping[str, Column], kinds: Mapping[str, type], destination: str) -> bytes:
+    """Return a table for a spreadsheet as CSV, or as Parquet, by the suffix of the destination.
+
+    A spreadsheet takes a cell that begins like a formula for one and works it out, whoever wrote it; in CSV
+    such words get an apostrophe before them. A CSV file begins with the mark by which spreadsheets know
+    UTF-8; standard output does not.
+
+    Parameters
+    ----------
+    columns
+        Values by heading, all of one length, None where there is none.
+    kinds
+        Kind of each column's values: str, int or float.
+    destination
+        Ends with .csv or .parquet, or is `-`, which is CSV.
+
+    Raises
+    ------
+    UsageError
+        When the suffix says neither.
+    """
+    suffix = _suffix(destination, "table")
+    import polars
+
+    frame = polars.DataFrame(dict(columns), schema=dict(kinds))
+    if suffix == ".parquet":
+        return _parquet(frame)
+    words = polars.col(polars.String)
+    formula = words.str.contains(r"^[=+\-@\t\r]")
+    told = frame.with_columns(polars.when(formula).then(polars.lit("'") + words).otherwise(words).name.keep())
+    return told.write_csv(include_bom=destination != STANDARD_OUTPUT).encode()
+
+
+def _suffix(destination: str, noun: str) -> str:
+    suffix = Path(destination).suffix.lower()
+    if suffix not in {".csv", ".parquet"} and destination != STANDARD_OUTPUT:
+        raise UsageError(
+            f"a {noun} is written as .csv or .parquet, not {suffix or 'without a suffix'}",
+            destination,
+            "change the end of the name",
+        )
+    return suffix
 
 
 def _parquet(frame: Any) -> bytes:

@@ -87,7 +87,7 @@ def _draft(path: Path, content: bytes) -> Path:
         if draft is not None:
             with suppress(OSError):
                 draft.unlink(missing_ok=True)
-        raise _unwritable(str(path), problem) from problem
+        raise unwritable(str(path), problem) from problem
     return draft
 
 
@@ -104,7 +104,7 @@ def _put_in_place(draft: Path, path: Path) -> None:
     try:
         draft.replace(path)
     except OSError as problem:
-        raise _unwritable(str(path), problem) from problem
+        raise unwritable(str(path), problem) from problem
 
 
 def _to_special(path: Path, content: bytes) -> None:
@@ -112,7 +112,7 @@ def _to_special(path: Path, content: bytes) -> None:
         with path.open("wb") as stream:
             stream.write(content)
     except OSError as problem:
-        raise _unwritable(str(path), problem) from problem
+        raise unwritable(str(path), problem) from problem
 
 
 def _to_standard_output(content: bytes) -> None:
@@ -122,10 +122,10 @@ def _to_standard_output(content: bytes) -> None:
     except BrokenPipeError:
         raise
     except OSError as problem:
-        raise _unwritable("standard output", problem) from problem
+        raise unwritable("standard output", problem) from problem
 
 
-def _unwritable(where: str, problem: OSError) -> OutputError:
+def unwritable(where: str, problem: OSError) -> OutputError:
     """Say in one sentence why a result cannot be written."""
     remedies = {
         errno.ENOSPC: ("the disk is full", "make room and run it again; nothing was written"),

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from threading import Timer
+from time import monotonic
 
 
 @contextmanager
@@ -27,3 +28,35 @@ def waiting(doing: str) -> Iterator[None]:
         yield
     finally:
         timer.cancel()
+
+
+@contextmanager
+def counting(doing: str) -> Iterator[Callable[[int, int], None]]:
+    """Show on standard error how far something is when it takes more than a second and somebody looks.
+
+    Parameters
+    ----------
+    doing
+        Such as `writing file`; the numbers follow.
+
+    Yields
+    ------
+    callable
+        To be told how many of how many are done.
+    """
+    if not sys.stderr.isatty():
+        yield lambda done, of: None
+        return
+    said, shown = monotonic(), False
+
+    def step(done: int, of: int) -> None:
+        nonlocal said, shown
+        if monotonic() - said >= 1.0:
+            said, shown = monotonic(), True
+            print(f"\rgroundref: {doing} {done:,} of {of:,} …", end="", file=sys.stderr, flush=True)
+
+    try:
+        yield step
+    finally:
+        if shown:
+            print(file=sys.stderr, flush=True)

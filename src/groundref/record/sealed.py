@@ -94,13 +94,36 @@ def of(connection: Connection, table: Table, column: str, values: Iterable[Any])
         When one is missing, or is not what was written.
     """
     wanted = list(dict.fromkeys(values))
-    found = [
+    found = rows_with(connection, table, column, wanted)
+    compare(connection, table, column, wanted, found)
+    return found
+
+
+def rows_with(
+    connection: Connection, table: Table, column: str, values: Iterable[Any]
+) -> list[dict[str, Any]]:
+    """Read rows that have one of these values in a column; whether those are all, only ``of`` can tell.
+
+    Parameters
+    ----------
+    connection
+        In a transaction.
+    table, column
+        Which.
+    values
+        As many as wanted; they are asked for a few hundred at a time.
+
+    Raises
+    ------
+    DamagedError
+        When one is not what was written.
+    """
+    wanted = list(dict.fromkeys(values))
+    return [
         row
         for first in range(0, len(wanted), MANY)
         for row in rows(connection, table, table.c[column].in_(wanted[first : first + MANY]))
     ]
-    compare(connection, table, column, wanted, found)
-    return found
 
 
 def whole(connection: Connection, table: Table) -> list[dict[str, Any]]:

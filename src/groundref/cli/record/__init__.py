@@ -7,12 +7,16 @@ from typing import Final
 from cyclopts import App
 
 from groundref.cli.record.add import add
+from groundref.cli.record.export import export
 from groundref.cli.record.forget import forget
+from groundref.cli.record.import_ import import_
 from groundref.cli.record.list import list_
 
 COMMANDS: Final = (
     (add, "add"),
     (list_, "list"),
+    (export, "export"),
+    (import_, "import"),
     (forget, "forget"),
 )
 

@@ -1,0 +1,1 @@
+"""The record as a folder of open formats: JSON, the original recordings and tables, written and read back."""
