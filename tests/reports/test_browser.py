@@ -110,13 +110,20 @@ def test_labels_of_pictures_stay_on_the_paper(show, case):
 
 def test_the_keyboard_chooses_a_lap(show):
     shown = show("two laps left")
-    shown.locator("input[name='m1-lap'][value='all']").focus()
-    shown.keyboard.press("ArrowRight")
+    shown.locator("input[name='m1-lap'][value='1']").focus()
+    shown.keyboard.press("Space")
     faded = shown.evaluate(
         """() => [1, 2].map((n) => document.querySelector(`#m1-bank [data-lap="${n}"]`))
              .map((line) => getComputedStyle(line).opacity)"""
     )
-    assert float(faded[0]) > float(faded[1])
+    assert (float(faded[0]), float(faded[1])) == (1.0, 0.1)
+    shown.locator("input[name='m1-lap'][value='2']").check()
+    assert (
+        shown.evaluate(
+            """() => getComputedStyle(document.querySelector('#m1-bank [data-lap="2"]')).opacity"""
+        )
+        == "1"
+    )
 
 
 def test_the_keyboard_goes_along_the_flight(show):

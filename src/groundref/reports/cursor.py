@@ -23,14 +23,17 @@ def series(debrief: Debrief, assessed: Assessed) -> dict[str, Any]:
     """Return lists of one length: paper places in the pictures (None where off), along time, and a sentence.
 
     Each picture that is not along time has its places under its name; those along time share one scale.
+    `seconds` are from the start of the recording, by which other pictures of the flight are kept in step.
     """
     m = assessed.maneuver
     steps = np.unique(np.linspace(0, m.last - m.first, _MOST).round().astype(np.int64))
     moving = SECTIONS[m.kind].moving(debrief, assessed)
+    elapsed = during(debrief.states.time, assessed) - debrief.states.time[0]
     time = strips.time_scale(assessed)(during(debrief.states.time, assessed))
     return {
         **{name: _pairs(x, y, steps) for name, (x, y) in moving.items()},
         "time": [round(v, 1) for v in time[steps].tolist()],
+        "seconds": [round(v, 2) for v in elapsed[steps].tolist()],
         "says": [_says(debrief, assessed, int(step)) for step in steps],
     }
 

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from groundref.debriefing import Debrief
 from groundref.export import to_json
+from groundref.reports.figures import overview
 from groundref.units import degree, foot, knot
 
 MOST: Final = 10_000  # samples; of a longer flight every so many
@@ -20,6 +21,8 @@ Floats = NDArray[np.float64]
 
 def replay(debrief: Debrief) -> bytes:
     """Return the JSON `groundref/replay/1`: columns of one length, and where each maneuver lies in them.
+
+    `overview` is where each sample lies in the picture of the whole flight.
 
     Parameters
     ----------
@@ -35,6 +38,7 @@ def replay(debrief: Debrief) -> bytes:
         scaled = np.round(values[steps] / unit, digits)
         return [float(value) if np.isfinite(value) else None for value in scaled]
 
+    x, y, _ = overview.places(debrief)
     document: dict[str, Any] = {
         "schema": "groundref/replay/1",
         "start": debrief.to_dict()["flight"]["start"],
@@ -54,6 +58,7 @@ def replay(debrief: Debrief) -> bytes:
             np.mod(np.arctan2(-states.wind_east, -states.wind_north), 2 * np.pi), degree, 0
         ),
         "wind_kt": column(np.hypot(states.wind_east, states.wind_north), knot, 1),
+        "overview": [[round(float(x[n]), 1), round(float(y[n]), 1)] for n in steps],
         "maneuvers": [
             {
                 "number": number,

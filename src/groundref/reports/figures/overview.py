@@ -34,13 +34,7 @@ def draw(debrief: Debrief, name: str) -> Markup:
         Id of the picture, unique on the page.
     """
     track = debrief.track
-    east, north = track.east, track.north
-    wide = max(
-        float(np.ptp(east)) / (svg.WIDTH - 2 * _RIM), float(np.ptp(north)) / (HEIGHT - _RIM - _FOOT), 0.5
-    )
-    x = svg.WIDTH / 2 + (east - (east.min() + east.max()) / 2) / wide
-    y = (_RIM + HEIGHT - _FOOT) / 2 - (north - (north.min() + north.max()) / 2) / wide
-    x, y = x.copy(), y.copy()
+    x, y, wide = places(debrief)
     ends = x[0], y[0], x[-1], y[-1]
     # A gap is a break in the line, not a straight flight.
     breaks = np.flatnonzero(np.diff(track.piece)) + 1
@@ -53,9 +47,21 @@ def draw(debrief: Debrief, name: str) -> Markup:
         HEIGHT,
         svg.polyline(px[kept], py[kept], class_="transit"),
         *_marks(debrief, x, y, _ends(ends, x, y)),
+        svg.circle(0, 0, 5, class_="cursor", visibility="hidden"),
         marks.north(svg.WIDTH - 30.0, 50.0),
         marks.scale_bar(1 / wide, 16.0, HEIGHT - 56.0, apart=37.0),
     )
+
+
+def places(debrief: Debrief) -> tuple[Floats, Floats, float]:
+    """Return where each sample lies on paper, and how many meters one unit of it is."""
+    east, north = debrief.track.east, debrief.track.north
+    wide = max(
+        float(np.ptp(east)) / (svg.WIDTH - 2 * _RIM), float(np.ptp(north)) / (HEIGHT - _RIM - _FOOT), 0.5
+    )
+    x = svg.WIDTH / 2 + (east - (east.min() + east.max()) / 2) / wide
+    y = (_RIM + HEIGHT - _FOOT) / 2 - (north - (north.min() + north.max()) / 2) / wide
+    return x, y, wide
 
 
 def describe(debrief: Debrief) -> str:

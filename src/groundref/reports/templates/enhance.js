@@ -1,4 +1,5 @@
-// Only a convenience: one slider that points to the same moment in all pictures of a maneuver.
+// Only a convenience: one slider that points to the same moment in all pictures of a maneuver. A page around this one
+// is told of it by the event "moment", and moves it with the event "go"; both carry seconds from the start.
 for (const article of document.querySelectorAll("article.maneuver")) {
   const data = JSON.parse(article.querySelector("script.moments").textContent);
   const box = article.querySelector(".moment");
@@ -22,6 +23,10 @@ for (const article of document.querySelectorAll("article.maneuver")) {
     slider.setAttribute("aria-valuetext", data.says[step]);
     slider.value = step;
   };
+  const chosen = (step) => {
+    show(step);
+    article.dispatchEvent(new CustomEvent("moment", { bubbles: true, detail: data.seconds[step] }));
+  };
   const nearest = (places, x, y) => {
     let best = -1, least = 900;
     places.forEach((p, i) => {
@@ -34,13 +39,23 @@ for (const article of document.querySelectorAll("article.maneuver")) {
   const follow = (svg, find) => svg.addEventListener("pointermove", (event) => {
     const at = new DOMPoint(event.clientX, event.clientY).matrixTransform(svg.getScreenCTM().inverse());
     const step = find(at);
-    if (step >= 0) show(step);
+    if (step >= 0) chosen(step);
   });
   const times = data.time.map((t) => [t, 0]);
   for (const [svg, , places] of over) follow(svg, (at) => nearest(places, at.x, at.y));
   for (const [svg] of along) follow(svg, (at) => nearest(times, at.x, null));
   slider.max = data.time.length - 1;
-  slider.addEventListener("input", () => show(Number(slider.value)));
+  slider.addEventListener("input", () => chosen(Number(slider.value)));
+  article.dataset.from = data.seconds[0];
+  article.dataset.to = data.seconds[data.seconds.length - 1];
+  article.addEventListener("go", (event) => {
+    let low = 0, high = data.seconds.length - 1;
+    while (low < high) {
+      const middle = (low + high) >> 1;
+      if (data.seconds[middle] < event.detail) low = middle + 1; else high = middle;
+    }
+    show(low > 0 && event.detail - data.seconds[low - 1] < data.seconds[low] - event.detail ? low - 1 : low);
+  });
   output.textContent = data.says[0];
   slider.setAttribute("aria-valuetext", data.says[0]);
   box.hidden = false;

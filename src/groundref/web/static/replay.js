@@ -1,0 +1,148 @@
+// @ts-check
+// The replay: one moment of the flight, moved by time, by hand or by a picture, and marked in every picture at once.
+// All numbers come from the server; here they are only looked up between two samples.
+
+/**
+ * @typedef {{seconds: number[], overview: [number, number][], start: string} & Record<string, (number | null)[]>} Flight
+ */
+
+const bar = /** @type {HTMLElement} */ (document.querySelector(".replay"));
+const slider = /** @type {HTMLInputElement} */ (bar.querySelector("input[type=range]"));
+const play = /** @type {HTMLButtonElement} */ (bar.querySelector("button"));
+const pace = /** @type {HTMLSelectElement} */ (bar.querySelector("select"));
+const words = /** @type {HTMLOutputElement} */ (bar.querySelector("output"));
+const overview = /** @type {SVGSVGElement | null} */ (document.querySelector("svg#overview"));
+const dot = overview && overview.querySelector(".cursor");
+const articles = /** @type {HTMLElement[]} */ ([...document.querySelectorAll("article.maneuver")]);
+const still = matchMedia("(prefers-reduced-motion: reduce)");
+
+/** @type {Flight} */
+let flight;
+let now = 0;
+let running = 0;
+
+/** The last sample at or before a time. @param {number} seconds */
+function before(seconds) {
+  let low = 0, high = flight.seconds.length - 1;
+  while (low < high) {
+    const middle = (low + high + 1) >> 1;
+    if (flight.seconds[middle] <= seconds) low = middle; else high = middle - 1;
+  }
+  return low;
+}
+
+/** @param {string} name @param {number} step @param {string} unit @param {string} [sign] */
+function said(name, step, unit, sign = "") {
+  const column = flight[name], value = column && column[step];
+  return value === null || value === undefined ? "" : `${sign}${Math.round(/** @type {number} */ (value))}${unit}`;
+}
+
+/** @param {number} step */
+function sentence(step) {
+  const clock = new Date(Date.parse(flight.start) + 1000 * flight.seconds[step]).toISOString().slice(11, 19);
+  const bank = flight.bank_deg && flight.bank_deg[step];
+  const side = typeof bank === "number" && Math.abs(bank) >= 2 ? (bank > 0 ? " right" : " left") : "";
+  return [
+    `${clock} UTC`,
+    typeof bank === "number" ? `bank ${Math.abs(Math.round(bank))}°${side}` : "",
+    `ground speed ${said("ground_speed_kt", step, " kt")}`,
+    `track ${said("track_deg", step, "°")}`,
+    said("height_agl_ft", step, " ft above the ground") || said("altitude_ft", step, " ft"),
+  ].filter(Boolean).join(" · ");
+}
+
+/**
+ * Mark a moment everywhere.
+ * @param {number} seconds @param {Element | null} [from] the picture that asked for it, which marks it itself
+ */
+function go(seconds, from = null) {
+  now = Math.min(Math.max(seconds, 0), flight.seconds[flight.seconds.length - 1]);
+  const step = before(now);
+  const next = Math.min(step + 1, flight.seconds.length - 1);
+  const span = flight.seconds[next] - flight.seconds[step];
+  const part = span > 0 ? (now - flight.seconds[step]) / span : 0;
+  if (dot) {
+    const [x, y] = flight.overview[step], [x2, y2] = flight.overview[next];
+    dot.setAttribute("cx", String(x + part * (x2 - x)));
+    dot.setAttribute("cy", String(y + part * (y2 - y)));
+    dot.setAttribute("visibility", "visible");
+  }
+  for (const article of articles) {
+    if (article === from || Number(article.dataset.from) > now || Number(article.dataset.to) < now) continue;
+    article.dispatchEvent(new CustomEvent("go", { detail: now }));
+  }
+  slider.value = String(now);
+  words.textContent = sentence(step);
+  slider.setAttribute("aria-valuetext", words.textContent);
+  document.dispatchEvent(new CustomEvent("replay", { detail: now }));
+}
+
+function stop() {
+  cancelAnimationFrame(running);
+  running = 0;
+  play.textContent = "Play";
+  play.setAttribute("aria-pressed", "false");
+  keep();
+}
+
+function start() {
+  if (now >= flight.seconds[flight.seconds.length - 1]) go(0);
+  play.textContent = "Pause";
+  play.setAttribute("aria-pressed", "true");
+  let last = performance.now();
+  /** @param {number} at */
+  const frame = (at) => {
+    // With reduced motion the mark moves once a second.
+    if (!still.matches || at - last >= 1000) {
+      go(now + (Number(pace.value) * (at - last)) / 1000);
+      last = at;
+    }
+    if (now >= flight.seconds[flight.seconds.length - 1]) stop();
+    else running = requestAnimationFrame(frame);
+  };
+  running = requestAnimationFrame(frame);
+}
+
+/** Let the address name the moment, so that it can be bookmarked and passed on. */
+function keep() {
+  const address = new URL(location.href);
+  address.searchParams.set("at", now.toFixed(1));
+  history.replaceState(history.state, "", address);
+}
+
+play.addEventListener("click", () => (running ? stop() : start()));
+slider.addEventListener("input", () => go(Number(slider.value)));
+slider.addEventListener("change", keep);
+document.addEventListener("moment", (event) => {
+  go(/** @type {CustomEvent<number>} */ (event).detail, /** @type {Element} */ (event.target));
+});
+document.addEventListener("visibilitychange", () => { if (document.hidden && running) stop(); });
+document.addEventListener("keydown", (event) => {
+  const on = /** @type {Element} */ (event.target);
+  if (event.ctrlKey || event.metaKey || event.altKey || on.closest("input, select, textarea, button, a")) return;
+  if (event.key === "p") play.click();
+  else if (event.key === "," || event.key === ".") { go(now + (event.key === "." ? 1 : -1)); keep(); }
+  else return;
+  event.preventDefault();
+});
+if (overview) {
+  overview.addEventListener("pointerdown", (event) => {
+    const matrix = overview.getScreenCTM();
+    if (!matrix) return;
+    const at = new DOMPoint(event.clientX, event.clientY).matrixTransform(matrix.inverse());
+    let best = 0, least = Infinity;
+    flight.overview.forEach(([x, y], step) => {
+      const far = (x - at.x) ** 2 + (y - at.y) ** 2;
+      if (far < least) { least = far; best = step; }
+    });
+    go(flight.seconds[best]);
+    keep();
+  });
+}
+
+flight = await (await fetch(/** @type {string} */ (bar.dataset.flight))).json();
+slider.max = String(flight.seconds[flight.seconds.length - 1]);
+const asked = Number(new URL(location.href).searchParams.get("at"));
+const first = articles.length ? Number(articles[0].dataset.from) : 0;
+go(asked > 0 ? asked : first || 0);
+bar.hidden = false;
