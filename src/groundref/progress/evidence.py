@@ -62,7 +62,7 @@ def _verdicts(dates: Sequence[str], elements: Sequence[ElementProgress]) -> list
     met = [_name(one) for one in elements if one.last_three.says == "met"]
     missed = [one for one in elements if one.last_three.says == "not-met"]
     other = [one for one in elements if one.last_three.says in ("undetermined", "too-few")]
-    seen = [_name(one) for one in other if one.quantity == "observed"]
+    seen = [one.name if one.code.islower() else one.code for one in other if one.quantity == "observed"]
     open_ = [_name(one) for one in other if one.quantity != "observed"]
     said = [f"The last three lessons met {listed(met)}."] if met else []
     if not met:
@@ -71,7 +71,7 @@ def _verdicts(dates: Sequence[str], elements: Sequence[ElementProgress]) -> list
     if open_:
         said.append(f"Can’t be told in all of the last three lessons: {listed(open_)}.")
     if seen:
-        said.append(f"Only the instructor sees, and has not judged in all of them: {'; '.join(seen)}.")
+        said.append(f"Only the instructor sees, and has not judged in all of them: {listed(seen)}.")
     return [*said, f"{flown}."]
 
 

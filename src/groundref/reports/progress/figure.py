@@ -32,22 +32,24 @@ path, line, circle, rect {{ fill: none; stroke: none }}
 .foot {{ stroke: {_QUIET}; stroke-width: 1.5 }}
 """
 COLUMNS: Final = 3
+_LETTER: Final = 27.0  # in a panel of three side by side
 _APART: Final = 26.0
 _HEAD: Final = 62.0
 
 
-def maneuver(one: ManeuverProgress, letter: float = 27.0, columns: int = COLUMNS) -> str:
+def maneuver(one: ManeuverProgress) -> str:
     """Return the panels of one kind of maneuver as an SVG file; empty where nothing was measured.
+
+    Three stand side by side, or four where that saves a row; letters are as large on paper either way.
 
     Parameters
     ----------
     one
         The kind of maneuver.
-    letter
-        Height of letters, a panel being :data:`svg.WIDTH` wide.
-    columns
-        Panels side by side.
     """
+    count = sum(said.measured(element) for element in one.elements)
+    columns = COLUMNS + (-(-count // (COLUMNS + 1)) < -(-count // COLUMNS))
+    letter = _LETTER * columns / COLUMNS
     drawn, tall = _panels(one, letter, columns)
     return _file(_wide(columns), tall, drawn, _about(one), letter) if drawn else ""
 
@@ -60,7 +62,7 @@ def svg_file(progress: Progress) -> str:
     progress
         The student's.
     """
-    parts, top, letter = [], 0.0, 27.0
+    parts, top, letter = [], 0.0, _LETTER
     for one in progress.maneuvers:
         drawn, tall = _panels(one, letter, COLUMNS)
         if not drawn:
@@ -80,7 +82,7 @@ def svg_file(progress: Progress) -> str:
 
 def _panels(one: ManeuverProgress, letter: float, columns: int) -> tuple[Markup, float]:
     """Return the panels of a maneuver in rows, and how tall they are together."""
-    shown = [element for element in one.elements if panel.shown(element)]
+    shown = [element for element in one.elements if said.measured(element)]
     tall = panel.height(letter) + _APART
     placed = [
         svg.group(

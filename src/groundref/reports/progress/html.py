@@ -88,7 +88,7 @@ def _maneuver(one: ManeuverProgress) -> ManeuverView:
             Fact("turns", said.directions(one)),
         ],
         evidence=list(one.evidence),
-        panels=[_panel(f"{name}-{n}", each) for n, each in enumerate(one.elements, 1) if panel.shown(each)],
+        panels=[_panel(f"{name}-{n}", each) for n, each in enumerate(one.elements, 1) if said.measured(each)],
         rows=[_row(each) for each in one.elements],
         sentences=[said.turns(one.elements), said.winds(one.elements)],
         faults=[Fact(said.error(fault), said.how_often(fault)) for fault in one.faults],
@@ -123,7 +123,7 @@ def _metric(value: float | None, unit: str) -> str:
 
 def _lessons(one: ManeuverProgress) -> Table:
     """Return every figure with its conditions, one row a maneuver flown."""
-    measured = [each for each in one.elements if panel.shown(each)]
+    measured = [each for each in one.elements if said.measured(each)]
     flown: dict[tuple[int, int], Figure] = {}
     for element in one.elements:
         for figure in element.figures:
@@ -161,7 +161,7 @@ def _cell(figure: Figure | None, element: ElementProgress) -> Cell:
 def _keys(progress: Progress) -> list[tuple[Markup, str]]:
     """Return what the looks of the panels mean, those that there are."""
     every = [
-        (one, f) for m in progress.maneuvers for one in m.elements if panel.shown(one) for f in one.figures
+        (one, f) for m in progress.maneuvers for one in m.elements if said.measured(one) for f in one.figures
     ]
     looks = {panel.looks(figure, one.basis) for one, figure in every if figure.off is not None}
     keys = [(_swatch(panel.mark(20.0, 6.0, look, 4.5)), _MEANING[look]) for look in _MEANING if look in looks]

@@ -52,11 +52,6 @@ class _Paper:
         return self.x.at(1.0) - self.x.at(0.0)
 
 
-def shown(one: ElementProgress) -> bool:
-    """Return whether there is anything to draw."""
-    return any(figure.off is not None for figure in one.figures)
-
-
 def height(letter: float) -> int:
     """Return the height of a panel with letters of some height, :data:`svg.WIDTH` being its width."""
     return round(1.8 * letter + _TALL + 1.6 * letter + _WIND + 4.0)
@@ -156,7 +151,7 @@ def _figure(figure: Figure, paper: _Paper, basis: str) -> Markup:
     )
     return svg.group(
         svg.line(x, low, x, high, class_="bar"),
-        mark(x, paper.y.at(off), looks(figure, basis), min(max(0.16 * paper.step, 4.0), 8.0)),
+        mark(x, paper.y.at(off), looks(figure, basis), min(max(0.16 * paper.step, 4.0), 0.32 * paper.letter)),
         own(x, paper.y.at(off), 12.0) if figure.element.own is not None else Markup(""),
     )
 

@@ -72,7 +72,9 @@ def _maneuver(one: ManeuverProgress) -> dict[str, object]:
                 said.trend(each),
             ]
             for each in one.elements
+            if said.measured(each)
         ],
+        "others": said.unmeasured(one),
         "sentences": [said.turns(one.elements), said.winds(one.elements)],
         "errors": [[said.error(fault), said.how_often(fault)] for fault in one.faults],
     }

@@ -60,13 +60,11 @@ def _shown(one: ManeuverProgress) -> Iterator[RenderableType]:
 def _numbers(one: ManeuverProgress, wide: int) -> Iterator[RenderableType]:
     yield Text(f"{named.title(one.kind)}, by numbers", style="bold underline")
     yield Text(f"{said.flown(one)}; wind {said.wind(one)}; turns: {said.directions(one)}", style="dim")
-    measured = [each for each in one.elements if any(figure.off is not None for figure in each.figures)]
+    measured = [each for each in one.elements if said.measured(each)]
     if measured:
         yield _table(measured) if wide >= _NARROW else Group(*(_listed(each) for each in measured))
-    others = [each for each in one.elements if each not in measured]
-    if others:
-        names = "; ".join(f"{each.name} ({said.last_three(each)})" for each in others)
-        yield Text(f"Not measured: {names}.", style="dim")
+    if said.unmeasured(one):
+        yield Text(said.unmeasured(one), style="dim")
     yield Text(said.turns(one.elements))
     yield Text(said.winds(one.elements))
     if one.faults:

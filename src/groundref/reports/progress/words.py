@@ -17,6 +17,8 @@ from groundref.reports import verdicts, words
 
 NOT_ENOUGH: Final = "too few lessons"
 NO_LIMIT: Final = "no limit"
+SEEN: Final = "seen on board"
+NOTHING: Final = "–"
 _TRENDS: Final = {
     "smaller": "growing smaller",
     "larger": "growing larger",
@@ -65,6 +67,17 @@ def directions(one: ManeuverProgress) -> str:
     return words.listed([_WAYS[each] for each in one.directions])
 
 
+def measured(one: ElementProgress) -> bool:
+    """Return whether an element has any figure."""
+    return any(figure.off is not None for figure in one.figures)
+
+
+def unmeasured(one: ManeuverProgress) -> str:
+    """Return in a sentence what has no figure, with its last three lessons; empty for nothing."""
+    others = [f"{each.name} ({last_three(each)})" for each in one.elements if not measured(each)]
+    return f"Not measured: {'; '.join(others)}." if others else ""
+
+
 def title(one: ElementProgress) -> str:
     """Return an element's name as it begins a line."""
     return f"{one.name[:1].upper()}{one.name[1:]}"
@@ -73,7 +86,7 @@ def title(one: ElementProgress) -> str:
 def asked(one: ElementProgress) -> str:
     """Return what is asked, as ``100 ft`` or ``600 to 1,000 ft``."""
     if one.limit is None:
-        return NO_LIMIT
+        return SEEN if one.quantity == "observed" else NO_LIMIT
     upper = words.limit(one.limit, one.unit)
     return upper if one.minimum is None else f"{words.limit(one.minimum, '')} to {upper}"
 
@@ -107,17 +120,17 @@ def last_three(one: ElementProgress) -> str:
 def now(one: ElementProgress) -> str:
     """Return what the last lessons stand for."""
     if one.trend is None:
-        measured = [figure for figure in one.figures if figure.off is not None]
-        if not measured:
-            return "not measured"
-        return words.size(measured[-1].off, measured[-1].element.worst_sd, one.unit)
+        known = [figure for figure in one.figures if figure.off is not None]
+        if not known:
+            return NOTHING if one.quantity == "observed" else "not measured"
+        return words.size(known[-1].off, known[-1].element.worst_sd, one.unit)
     return words.size(one.trend.now, one.trend.now_sd, one.unit)
 
 
 def change(one: ElementProgress) -> str:
     """Return the change with each lesson, as a number."""
     if one.trend is None:
-        return "–"
+        return NOTHING
     return words.size(one.trend.a_lesson, one.trend.a_lesson_sd, one.unit)
 
 
@@ -125,7 +138,9 @@ def trend(one: ElementProgress) -> str:
     """Return in a word or two where an element is going."""
     if one.trend is not None:
         return _TRENDS[one.trend.says]
-    return NO_LIMIT if one.asked is None and any(f.off is not None for f in one.figures) else NOT_ENOUGH
+    if not measured(one):
+        return NOTHING
+    return NO_LIMIT if one.asked is None else NOT_ENOUGH
 
 
 def turns(elements: Sequence[ElementProgress]) -> str:
@@ -146,24 +161,22 @@ def _sentence(
     of: Callable[[ElementProgress], Contrast],
     ways: tuple[str, str],
 ) -> str:
-    measured = [
-        one for one in elements if one.asked is not None and any(f.off is not None for f in one.figures)
-    ]
-    reasons = {of(one).why for one in measured}
-    if not measured:
+    figured = [one for one in elements if one.asked is not None and measured(one)]
+    reasons = {of(one).why for one in figured}
+    if not figured:
         return f"{begin}: can't tell, nothing was measured."
     if len(reasons) == 1 and "" not in reasons:
         reason = reasons.pop()
         return f"{begin}: can't tell. {reason}"
     parts = [
         f"{one.name} {_amount(of(one), one.unit)} {ways[of(one).says == 'smaller']}"
-        for one in measured
+        for one in figured
         if of(one).says in ("larger", "smaller")
     ]
-    if all(of(one).says == "undetermined" for one in measured):
+    if all(of(one).says == "undetermined" for one in figured):
         return f"{begin}: can't tell yet."
     for says, word in (("alike", "alike in"), ("undetermined", "can't tell in")):
-        names = [one.name for one in measured if of(one).says == says]
+        names = [one.name for one in figured if of(one).says == says]
         parts += [f"{word} {words.listed(names)}"] if names else []
     return f"{begin}: {'; '.join(parts)}."
 
