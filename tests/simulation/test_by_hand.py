@@ -117,7 +117,7 @@ def _integrated(state, duration, rate, flown):
             rate,
         ]
 
-    return solve_ivp(slope, (0, duration), state, rtol=1e-11, atol=1e-11).y[:, -1]
+    return solve_ivp(slope, (0, duration), state, method="DOP853", rtol=1e-11, atol=1e-11).y[:, -1]
 
 
 def test_the_bank_never_changes_faster_than_the_airplane_rolls():

@@ -25,7 +25,7 @@ from dataclasses import dataclass
 from math import copysign, cos, hypot, sin
 from typing import Final
 
-from groundref.angles import difference, direction_of, quarter_turn
+from groundref.angles import difference, direction_of
 from groundref.mechanics.circle import bank_from_ground_speed
 from groundref.mechanics.steep import heading_while_rolling
 from groundref.mechanics.trochoid import ground_path
@@ -99,7 +99,7 @@ class Seen:
     distance
         From the point [m]
     position
-        How far the place in the circle is past the downwind entry in the direction flown, [−π, π) [rad]
+        How far the track is past straight downwind in the direction flown, [−π, π) [rad]
     bank_needed
         That turns with the radius wanted at this ground speed and crab, right positive [rad]
     """
@@ -197,13 +197,11 @@ def seen(now: Flying, task: Try) -> Seen:
     north = task.true_airspeed * cos(now.heading) + task.wind_north
     ground_speed, track = hypot(east, north), float(direction_of(east, north))
     crab = float(difference(now.heading, track))
-    entry = task.downwind - task.side * quarter_turn
-    place = float(direction_of(now.east, now.north))
     return Seen(
         ground_speed=ground_speed,
         track=track,
         crab=crab,
         distance=hypot(now.east, now.north),
-        position=float(task.side * difference(place, entry)),
+        position=float(task.side * difference(track, task.downwind)),
         bank_needed=task.side * float(bank_from_ground_speed(ground_speed, crab, task.radius)),
     )

@@ -22,8 +22,9 @@ from groundref.record.store import Record
 from groundref.reports import html
 from groundref.web.guard import Guard
 from groundref.web.pages import failed
-from groundref.web.routes import home, lessons
+from groundref.web.routes import home, lessons, trying
 from groundref.web.served import Served
+from groundref.web.trying.finished import Tries
 from groundref.web.workers import Workers
 
 LARGEST: Final = 64 << 20  # [byte]  of a request; ten hours of a panel's log at 1 Hz are a third of it
@@ -35,10 +36,16 @@ ROUTES: Final = (
     lessons.lesson,
     lessons.debrief_of,
     lessons.replay_of,
+    trying.try_page,
+    trying.fly,
+    trying.tried,
+    trying.keep_try,
 )
 
 
-def build(record: Record, names: Collection[str], workers: Workers | None = None) -> ASGIApp:
+def build(
+    record: Record, names: Collection[str], workers: Workers | None = None, tries: Tries | None = None
+) -> ASGIApp:
     """Return the application.
 
     Parameters
@@ -49,8 +56,10 @@ def build(record: Record, names: Collection[str], workers: Workers | None = None
         `host:port` that it answers under.
     workers
         Processes that read recordings; started and ended with the server unless given.
+    tries
+        Flown on the ground, with their limits.
     """
-    served = Served(record, workers or Workers())
+    served = Served(record, workers or Workers(), tries=tries or Tries())
 
     @asynccontextmanager
     async def living(_: Litestar) -> AsyncIterator[None]:

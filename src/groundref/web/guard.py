@@ -63,7 +63,8 @@ class Guard:
         self._headers = [
             (b"content-security-policy", policy(tiles).encode()),
             (b"x-content-type-options", b"nosniff"),
-            (b"referrer-policy", b"no-referrer"),
+            # Not `no-referrer`, which makes browsers name the origin of a form as `null`.
+            (b"referrer-policy", b"same-origin"),
             (b"cross-origin-opener-policy", b"same-origin"),
             (b"cross-origin-resource-policy", b"same-origin"),
             (b"permissions-policy", b"geolocation=(), camera=(), microphone=()"),

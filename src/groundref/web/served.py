@@ -16,6 +16,7 @@ from groundref.record.lessons import lesson_row, recordings_of
 from groundref.record.results import in_force
 from groundref.record.sealed import get_content
 from groundref.record.store import Record
+from groundref.web.trying.finished import Tries
 from groundref.web.work import Parts, Worked, debrief
 from groundref.web.workers import Workers
 
@@ -33,10 +34,13 @@ class Served:
         The training record.
     workers
         Processes that read recordings.
+    tries
+        Flown on the ground, with their limits.
     """
 
     record: Record
     workers: Workers
+    tries: Tries = field(default_factory=Tries)
     _kept: OrderedDict[tuple[str, int], Worked] = field(default_factory=OrderedDict)
 
     async def read(self, what: Callable[[Connection], Result]) -> Result:

@@ -1,0 +1,97 @@
+"""Try it on the ground: the page, the connection that flies, and the debrief of what was flown."""
+
+from __future__ import annotations
+
+from http import HTTPStatus
+from typing import Any
+
+from litestar import Request, Response, WebSocket, get, post, websocket
+from litestar.exceptions import NotFoundException
+from litestar.params import FromPath
+from litestar.response import Redirect
+
+from groundref import __version__
+from groundref.aircraft.loading import aircraft_names, load_aircraft
+from groundref.errors import GroundrefError
+from groundref.mechanics.circle import bank_extremes
+from groundref.record.lessons import NewLesson, add, digests, holding
+from groundref.units import degree, knot
+from groundref.web.pages import page
+from groundref.web.served import Here, Served
+from groundref.web.trying import session, told
+from groundref.web.trying.asked import UNITS, asked
+from groundref.web.trying.finished import Finished
+from groundref.web.trying.flown import Flown
+from groundref.web.work import Worked, debrief
+
+_CEILING = 45.0  # degrees of bank not to exceed in this work (AFH, FAA-H-8083-3C, ch. 7)
+
+
+@get("/try", include_in_schema=False, sync_to_thread=False)
+def try_page(request: Request[Any, Any, Any]) -> Response[str]:
+    """Show where a try is flown."""
+    wanted = asked(request.query_params)
+    task = wanted.task
+    steepest = float(bank_extremes(task.true_airspeed, wanted.wind_kt * knot, task.radius)[1]) / degree
+    return page(
+        "try.html.j2",
+        asked=wanted,
+        needs=told.needs(wanted),
+        airplanes=[load_aircraft(name) for name in aircraft_names()],
+        units=tuple(UNITS),
+        radius_m=round(task.radius, 1),
+        most=round(wanted.aircraft.max_bank / degree),
+        too_steep=round(steepest) if steepest > _CEILING else None,
+        radius=told.length(task.radius, wanted.unit),
+        roll_rate=round(wanted.aircraft.roll_rate / degree),
+        to_deg=round((wanted.from_deg + 180.0) % 360.0, 1),
+    )
+
+
+@websocket("/try/fly")
+async def fly(socket: WebSocket[Any, Any, Any], served: Here) -> None:
+    """Fly a try, step by step."""
+    await socket.accept()
+    try:
+        flown = Flown(asked(socket.query_params))
+    except GroundrefError as problem:
+        await socket.close(session.UNFLYABLE, str(problem)[:120])
+        return
+    await session.fly(socket, flown, served.tries)
+
+
+@get("/tried/{name:str}", include_in_schema=False)
+async def tried(served: Here, name: FromPath[str]) -> Response[str]:
+    """Show the debrief of a try, kept nowhere."""
+    flown = _at_hand(served, name)
+    worked = await _worked(served, flown)
+    return page("tried.html.j2", asked=flown.asked, name=name, content=worked.content)
+
+
+@post("/tried/{name:str}/keep", include_in_schema=False, status_code=HTTPStatus.SEE_OTHER)
+async def keep_try(served: Here, name: FromPath[str]) -> Redirect:
+    """Keep a try as a lesson."""
+    flown = _at_hand(served, name)
+    number = await served.read(lambda connection: holding(connection, digests(flown.parts)))
+    return Redirect(f"/lessons/{number or await _kept(served, flown)}", status_code=303)
+
+
+async def _kept(served: Served, flown: Finished) -> int:
+    worked = await _worked(served, flown)
+    new = NewLesson(flown.parts, flown.debriefing, worked.document, __version__)
+    number, _ = await served.call(add, served.record, new)
+    await served.keep(number, worked)
+    return number
+
+
+def _at_hand(served: Served, name: str) -> Finished:
+    flown = served.tries.at_hand(name)
+    if flown is None:
+        raise NotFoundException(detail="This try is no longer at hand; fly another, and keep it as a lesson.")
+    return flown
+
+
+async def _worked(served: Served, flown: Finished) -> Worked:
+    if flown.worked is None:
+        flown.worked = await served.workers.run(debrief, flown.parts, flown.debriefing)
+    return flown.worked

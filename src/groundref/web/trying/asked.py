@@ -1,0 +1,149 @@
+"""What a try is flown with: out of the page's address, with the usual figures filled in."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from math import cos, isfinite, sin
+from typing import Final
+
+from groundref.aircraft.aircraft import Aircraft
+from groundref.aircraft.loading import DEFAULT, aircraft_names, load_aircraft
+from groundref.angles import half_turn
+from groundref.errors import UsageError
+from groundref.mechanics.circle import bank_extremes
+from groundref.simulation.by_hand import Try
+from groundref.units import degree, foot, knot
+
+HEIGHT: Final = 800 * foot  # above the ground, the middle of the band from 600 to 1,000 ft
+LEAST_AIRSPEED: Final = 40 * knot
+UNITS: Final = {"ft": foot, "m": 1.0}
+_WINDIEST: Final = 0.6  # of the airspeed, as for every simulated flight
+_ROOM: Final = 5 * degree  # of bank between what the circle needs and the most that the airplane is banked
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What a try is flown with, as it stands in the address.
+
+    Attributes
+    ----------
+    from_deg, wind_kt
+        Wind, from where, true.
+    tas_kt
+        True airspeed.
+    radius
+        Of the circle, in ``unit``.
+    unit
+        `ft` or `m`, also of what is shown.
+    direction
+        `left` or `right`.
+    airplane
+        Name of an airplane that comes with the program: its roll rate and greatest bank.
+    """
+
+    from_deg: float = 240.0
+    wind_kt: float = 15.0
+    tas_kt: float = 90.0
+    radius: float = 1200.0
+    unit: str = "ft"
+    direction: str = "left"
+    airplane: str = DEFAULT
+
+    @property
+    def aircraft(self) -> Aircraft:
+        """The airplane."""
+        return load_aircraft(self.airplane)
+
+    @property
+    def task(self) -> Try:
+        """What is flown."""
+        downwind, wind = self.from_deg * degree + half_turn, self.wind_kt * knot
+        return Try(
+            true_airspeed=self.tas_kt * knot,
+            wind_east=wind * sin(downwind),
+            wind_north=wind * cos(downwind),
+            roll_rate=self.aircraft.roll_rate,
+            radius=self.radius * UNITS[self.unit],
+            side=1.0 if self.direction == "right" else -1.0,
+            downwind=downwind,
+        )
+
+    @property
+    def address(self) -> str:
+        """The part of the address behind the question mark."""
+        return (
+            f"from_deg={self.from_deg:g}&wind_kt={self.wind_kt:g}&tas_kt={self.tas_kt:g}"
+            f"&radius={self.radius:g}&unit={self.unit}&direction={self.direction}&airplane={self.airplane}"
+        )
+
+
+def asked(query: Mapping[str, str]) -> Asked:
+    """Return what an address asks for.
+
+    Parameters
+    ----------
+    query
+        Its parameters.
+
+    Raises
+    ------
+    UsageError
+        When a name is unknown, a value is none, or it cannot be flown.
+    """
+    wanted = Asked(
+        from_deg=_number(query, "from_deg", "the wind's direction", 240.0, (0.0, 360.0)),
+        wind_kt=_number(query, "wind_kt", "the wind", 15.0, (0.0, 60.0)),
+        tas_kt=_number(query, "tas_kt", "the airspeed", 90.0, (LEAST_AIRSPEED / knot, 200.0)),
+        radius=_radius(query),
+        unit=_choice(query, "unit", "ft", tuple(UNITS)),
+        direction=_choice(query, "direction", "left", ("left", "right")),
+        airplane=_choice(query, "airplane", DEFAULT, tuple(aircraft_names())),
+    )
+    _check(wanted)
+    return wanted
+
+
+def _check(wanted: Asked) -> None:
+    """Refuse what cannot be flown."""
+    task = wanted.task
+    wind, most = wanted.wind_kt * knot, wanted.aircraft.max_bank - _ROOM
+    if wind > _WINDIEST * task.true_airspeed:
+        raise UsageError(
+            "the wind is too strong for the airspeed", "wind", "choose a wind below 60% of the airspeed"
+        )
+    steepest = float(bank_extremes(task.true_airspeed, wind, task.radius)[1])
+    if steepest > most:
+        raise UsageError(
+            f"this circle needs {steepest / degree:.0f}° of bank downwind, more than {most / degree:.0f}°",
+            "radius",
+            "choose a wider circle, less wind or less airspeed",
+        )
+
+
+def _radius(query: Mapping[str, str]) -> float:
+    unit = UNITS[_choice(query, "unit", "ft", tuple(UNITS))]
+    usual = 1200.0 if unit == foot else 400.0
+    return _number(query, "radius", "the radius", usual, (round(60.0 / unit), round(3000.0 / unit)))
+
+
+def _number(
+    query: Mapping[str, str], name: str, what: str, usual: float, within: tuple[float, float]
+) -> float:
+    """Return a number from the address."""
+    text = query.get(name, "").strip()
+    least, most = within
+    try:
+        value = float(text) if text else usual
+    except ValueError:
+        value = float("nan")
+    if not (isfinite(value) and least <= value <= most):
+        raise UsageError(f"{text[:20]!r} is not {what} of a try", name, f"choose {least:,.0f} to {most:,.0f}")
+    return value
+
+
+def _choice(query: Mapping[str, str], name: str, usual: str, names: tuple[str, ...]) -> str:
+    value = query.get(name, "").strip() or usual
+    if value not in names:
+        raise UsageError(f"{value[:20]!r} is no {name}", name, "choose " + " or ".join(names))
+    return value

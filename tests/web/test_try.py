@@ -1,0 +1,271 @@
+"""A try through the connection that flies it, without a browser."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterator
+from itertools import pairwise
+from math import hypot, radians, sin
+from time import monotonic, sleep
+
+import pytest
+from litestar.exceptions import WebSocketDisconnect
+from litestar.testing import TestClient
+
+from groundref.mechanics import circle, trochoid
+from groundref.record.place import Place
+from groundref.record.store import open_record
+from groundref.simulation.by_hand import START
+from groundref.units import foot, knot
+from groundref.web.app import build
+from groundref.web.trying import told
+from groundref.web.trying.asked import Asked
+from groundref.web.trying.finished import Tries
+from groundref.web.trying.flown import LONGEST, STEP, Flown
+from groundref.web.trying.orders import Order
+
+NAME = "127.0.0.1:8735"
+USUAL = "from_deg=240&wind_kt=15&tas_kt=90&radius=1200&unit=ft&direction=left"
+
+
+@pytest.fixture(scope="module")
+def tries() -> Tries:
+    return Tries(most=3)
+
+
+@pytest.fixture(scope="module")
+def client(tmp_path_factory: pytest.TempPathFactory, tries: Tries) -> Iterator[TestClient]:
+    record = open_record(Place(path=tmp_path_factory.mktemp("try") / "record.sqlite"), make=True)
+    app = build(record, [NAME], tries=tries)
+    with TestClient(app, base_url=f"http://{NAME}") as client:
+        yield client
+
+
+def heard(line, kind: str, within: float = 20.0) -> dict:
+    """Return the next of a kind that is told."""
+    end = monotonic() + within
+    while monotonic() < end:
+        message = json.loads(line.receive_text(timeout=within))
+        if message["told"] == kind:
+            return message
+    raise AssertionError(f"nothing of kind {kind} was told")
+
+
+def closed(line, within: float = 20.0) -> tuple[int, str]:
+    """Return how the connection ends."""
+    try:
+        while True:
+            line.receive_text(timeout=within)
+    except WebSocketDisconnect as ended:
+        return ended.code, ended.detail
+
+
+def test_the_page_says_what_the_circle_needs(client: TestClient) -> None:
+    page = client.get(f"/try?{USUAL}")
+    assert page.status_code == 200
+    # derivations.md B: tan(bank) = (V ± W)² / (g R) downwind and upwind.
+    for wind, place in ((15, "downwind"), (-15, "upwind")):
+        needed = circle.bank_from_ground_speed((90 + wind) * knot, 0.0, 1200 * foot)
+        row = re.search(rf"{place}.*?</tr>", page.text)
+        assert row is not None
+        assert f"{90 + wind} kt" in row[0]
+        assert f"{needed / radians(1):.0f}° left" in row[0]
+    assert "<script>" not in page.text
+    assert "style=" not in page.text
+
+
+@pytest.mark.parametrize(
+    ("asked", "said"),
+    [
+        ("wind_kt=x", "the wind"),
+        ("wind_kt=nan", "the wind"),
+        ("tas_kt=50&wind_kt=40", "too strong"),
+        ("radius=300&tas_kt=120", "bank downwind"),
+        ("direction=up", "direction"),
+        ("airplane=../../etc/passwd", "airplane"),
+        ("radius=1e999", "radius"),
+    ],
+)
+def test_what_cannot_be_flown_is_refused_in_one_sentence(client: TestClient, asked: str, said: str) -> None:
+    page = client.get(f"/try?{asked}")
+    assert page.status_code == 400
+    assert said in page.text
+    with client.websocket_connect(f"/try/fly?{asked}") as line:
+        code, reason = closed(line)
+    assert code == 4422
+    assert said.split()[0] in reason
+
+
+def test_it_flies_when_told_and_stands_still_when_paused(client: TestClient) -> None:
+    with client.websocket_connect(f"/try/fly?{USUAL}") as line:
+        begun = heard(line, "begun")
+        assert begun["steps_a_second"] >= 20
+        assert begun["radius_m"] == pytest.approx(1200 * foot, abs=0.01)
+        assert heard(line, "moment")["seconds"] == 0.0
+        assert "Ground speed 105 kt" in heard(line, "says")["says"]
+        line.send_json({"paused": False})
+        since, first = monotonic(), heard(line, "moment")["seconds"]
+        moments = [heard(line, "moment") for _ in range(60)]
+        rate = 60 / (monotonic() - since)
+        steps = [b["seconds"] - a["seconds"] for a, b in pairwise(moments)]
+        assert first == pytest.approx(STEP, abs=0.01)
+        assert max(steps) <= STEP + 0.011
+        assert rate > 20
+        line.send_json({"bank_deg": -20})
+        while heard(line, "moment")["bank_deg"] != -20.0:
+            pass
+        line.send_json({"paused": True, "bank_deg": -5})
+        line.send_json({"paused": False})
+        assert heard(line, "moment")["bank_deg"] > -20.0
+
+
+def test_a_bank_held_is_told_with_its_drift_and_debriefed_and_kept_when_asked(
+    client: TestClient, tries: Tries
+) -> None:
+    """The clock is left out: the try is stepped, and what was flown is put at hand as its end does."""
+    asked = Asked(radius=400.0, unit="m")
+    flown = Flown(asked)
+    said: list[dict] = []
+    while flown.moments[-1].time < START - 1.0:
+        said += flown.step()
+    flown.order(Order(bank_deg=-30.0))
+    while flown.moments[-1].time < START + 3.0:
+        said += flown.step()
+    (holding,) = flown.order(Order(hold=True))
+    lap = float(trochoid.lap_time(90 * knot, radians(30)))
+    while flown.moments[-1].time < START + 3.0 + 3.2 * lap:
+        said += flown.step()
+    # derivations.md C: 90/15 kt at 30° drift 396.488 m in 51.381 s.
+    assert holding["drift_m"] == pytest.approx(396.49, abs=0.01)
+    assert holding["lap_s"] == pytest.approx(51.38, abs=0.01)
+    drifts = [one for one in said if one["told"] == "drifted"]
+    assert [one["drift_m"] for one in drifts] == pytest.approx([396.49, 792.98, 1189.46], abs=0.02)
+    east, north = (b - a for a, b in zip(drifts[0]["from_m"], drifts[0]["to_m"], strict=True))
+    assert (east, north) == pytest.approx((396.49 * sin(radians(60)), 396.49 * 0.5), abs=0.1)
+    assert "397 m downwind" in drifts[0]["says"] or "396 m downwind" in drifts[0]["says"]
+
+    name = tries.finish(asked, flown.moments)
+    assert "There is no lesson yet" in client.get("/").text
+    debrief = client.get(f"/tried/{name}")
+    assert debrief.status_code == 200
+    assert "bank stayed near 30°" in debrief.text
+    assert "There is no lesson yet" in client.get("/").text
+    for _ in range(2):  # the second time it is recognized
+        kept = client.post(f"/tried/{name}/keep", follow_redirects=False)
+        assert (kept.status_code, kept.headers["location"]) == (303, "/lessons/1")
+    assert "bank stayed near 30°" in client.get("/lessons/1").text
+
+
+def test_what_is_not_at_hand_gets_a_sentence(client: TestClient) -> None:
+    for name in ("nothing", "..%2f..%2fetc", "x" * 300):
+        answer = client.get(f"/tried/{name}")
+        assert answer.status_code == 404
+        assert "Traceback" not in answer.text
+
+
+def test_the_end_leads_to_the_debrief(client: TestClient) -> None:
+    with client.websocket_connect(f"/try/fly?{USUAL}") as line:
+        line.send_json({"done": True})
+        assert "fly for 10 s" in [heard(line, "says") for _ in range(2)][1]["says"]
+        assert closed(line)[0] == 1000
+
+
+@pytest.mark.parametrize(
+    ("message", "code"),
+    [
+        ("{", 4400),
+        ("[]", 4400),
+        ("null", 4400),
+        ('{"bank_deg": "steep"}', 4400),
+        ('{"bank_deg": NaN}', 4400),
+        ('{"bank_deg": 1e9}', 4400),
+        ('{"exec": "rm"}', 4400),
+        ('{"bank_deg": ' + "1" * 300 + "}", 1009),
+    ],
+)
+def test_a_message_that_is_none_ends_its_own_connection_with_a_reason(
+    client: TestClient, message: str, code: int
+) -> None:
+    with client.websocket_connect(f"/try/fly?{USUAL}") as line:
+        line.send_text(message)
+        ended, reason = closed(line)
+    assert ended == code
+    assert "send what the page sends" in reason
+    assert client.get("/try").status_code == 200
+
+
+def test_bytes_are_no_message(client: TestClient) -> None:
+    with client.websocket_connect(f"/try/fly?{USUAL}") as line:
+        line.send_bytes(b"\xff\xfe")
+        assert closed(line)[0] == 4400
+
+
+def test_a_flood_is_ended(client: TestClient) -> None:
+    with client.websocket_connect(f"/try/fly?{USUAL}") as line:
+        for _ in range(400):
+            line.send_text("{}")
+        assert closed(line) == (4429, "too many messages; send what the page sends")
+
+
+def test_no_more_fly_than_there_is_room_for(client: TestClient, tries: Tries) -> None:
+    with (
+        client.websocket_connect(f"/try/fly?{USUAL}") as one,
+        client.websocket_connect(f"/try/fly?{USUAL}") as two,
+        client.websocket_connect(f"/try/fly?{USUAL}") as three,
+    ):
+        for line in (one, two, three):
+            heard(line, "begun")
+        with client.websocket_connect(f"/try/fly?{USUAL}") as four:
+            assert closed(four) == (4429, "3 are flying already; try again when one is done")
+    deadline = monotonic() + 20.0
+    while tries.flying and monotonic() < deadline:
+        sleep(0.05)
+    assert tries.flying == 0
+    with client.websocket_connect(f"/try/fly?{USUAL}") as again:
+        heard(again, "begun")
+
+
+def test_a_page_that_is_silent_is_let_go(
+    client: TestClient, tries: Tries, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(tries, "idle", 1.5)
+    with client.websocket_connect(f"/try/fly?{USUAL}") as line:
+        began = monotonic()
+        assert closed(line)[0] == 4408
+        assert 1.0 < monotonic() - began < 15.0
+
+
+@pytest.mark.parametrize("headers", [{"origin": "http://evil.example"}, {"host": "evil.example"}])
+def test_pages_of_other_sites_do_not_fly_here(client: TestClient, headers: dict[str, str]) -> None:
+    with (
+        pytest.raises(WebSocketDisconnect),
+        client.websocket_connect(f"/try/fly?{USUAL}", headers=headers) as line,
+    ):
+        line.receive_text(timeout=10)
+
+
+def test_the_airplane_stays_within_its_greatest_bank_and_the_flight_ends() -> None:
+    flown = Flown(Asked())
+    flown.order(Order(bank_deg=90.0))
+    for _ in range(round(8 / STEP)):
+        flown.step()
+    assert told.moment(flown.moments[-1], Asked().task)["bank_deg"] == 60.0
+    while not flown.over:
+        flown.step()
+    assert flown.moments[-1].time == pytest.approx(LONGEST, abs=0.2)
+
+
+def test_level_wings_are_not_held() -> None:
+    (answer,) = Flown(Asked()).order(Order(hold=True))
+    assert answer["told"] == "says"
+    assert "wings are level" in answer["says"].lower()
+
+
+def test_words_for_who_does_not_see_the_picture() -> None:
+    flown = Flown(Asked(wind_kt=0.0))
+    begun = told.says(flown.moments[0], flown.asked)
+    assert begun.startswith("Downwind. Ground speed 90 kt. Bank 0°, needed 31° left.")
+    east, north = flown.moments[0].east, flown.moments[0].north
+    off = (hypot(east, north) - 1200 * foot) / foot
+    assert f"{off:,.0f} ft outside of the circle" in begun
