@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from typing import Any
@@ -22,13 +23,14 @@ from groundref.detection.candidate import Ground, Place
 from groundref.detection.detect import detect
 from groundref.detection.maneuver import AT_ONE_THROTTLE, Maneuver
 from groundref.detection.runway import checked_runway
+from groundref.detection.said import Said, corrected
 from groundref.errors import NothingToWorkOnError, UsageError
 from groundref.estimation.estimate import Given, estimate
 from groundref.estimation.height import Elevation
 from groundref.estimation.mean_wind import wind_over, winds
 from groundref.estimation.states import States
 from groundref.estimation.wind_value import Wind
-from groundref.standards.loading import load_standard
+from groundref.standards.loading import KINDS, load_standard
 from groundref.standards.standard import Standard
 from groundref.track.clean import LONGEST_TIME, clean
 from groundref.track.counting import counted
@@ -170,6 +172,7 @@ def debrief(
     wind: tuple[float, float] | None = None,
     start: datetime | None = None,
     end: datetime | None = None,
+    said: Sequence[tuple[datetime, datetime, str | None]] = (),
 ) -> Debrief:
     """Turn a recording into a debrief.
 
@@ -203,6 +206,9 @@ def debrief(
         Velocity of the air if it is known: east, north, where it moves *to* [m s⁻¹]
     start, end
         Look only at this part of the recording.
+    said
+        Stretches of the flight that the instructor says what they were: from, to, and the kind of maneuver,
+        None for none. They go before what the recording is taken for.
 
     Raises
     ------
@@ -229,7 +235,9 @@ def debrief(
     )
     judge = standard if standard is not None else load_standard(DEFAULT_STANDARD)
     found = detect(states, on_ground)
+    found, unread = corrected(states, on_ground, found, _stretches(recording, said))
     states, found = _with_height_traded(track, given, states, found)
+    states = replace(states, notes=(*states.notes, *unread))
     return Debrief(
         track=track,
         states=states,
@@ -240,6 +248,28 @@ def debrief(
         left_out=left_out,
         traffic_patterns=None if runway is None else _patterns(track, states, runway),
         altimeter=altimeter,
+    )
+
+
+def _stretches(
+    recording: Recording, said: Sequence[tuple[datetime, datetime, str | None]]
+) -> tuple[Said, ...]:
+    """Return what the instructor says, in the recording's seconds.
+
+    Raises
+    ------
+    UsageError
+        When a kind is none, or a stretch ends before it begins.
+    """
+    for start, end, kind in said:
+        if kind is not None and kind not in KINDS:
+            raise UsageError(f"there is no maneuver {kind!r}", "said", f"take one of {', '.join(KINDS)}")
+        if start >= end:
+            raise UsageError("a stretch ends before it begins", "said", "exchange its times")
+    epoch = recording.epoch
+    return tuple(
+        Said((start - epoch).total_seconds(), (end - epoch).total_seconds(), kind)
+        for start, end, kind in said
     )
 
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -117,3 +118,14 @@ class States:
     def __len__(self) -> int:
         """Return the number of samples."""
         return int(self.time.size)
+
+    def part(self, first: int, last: int) -> States:
+        """Return the states of a part of the flight, ``last`` inclusive."""
+        inner = slice(first, last + 1)
+        values: dict[str, Any] = {
+            one.name: value[inner]
+            for one in fields(self)
+            for value in (getattr(self, one.name),)
+            if isinstance(value, np.ndarray)
+        }
+        return replace(self, **values)

@@ -19,6 +19,22 @@ if TYPE_CHECKING:
 Degrees = tuple[float, float]
 
 
+class Stretch(msgspec.Struct, frozen=True):
+    """A stretch of the flight that the instructor says what it was.
+
+    Attributes
+    ----------
+    start, end
+        The stretch, UTC.
+    kind
+        What was flown; None for no maneuver.
+    """
+
+    start: datetime
+    end: datetime
+    kind: str | None
+
+
 class Asked(msgspec.Struct, frozen=True, omit_defaults=True):
     """What a debrief is asked with; None where nothing was said.
 
@@ -40,6 +56,8 @@ class Asked(msgspec.Struct, frozen=True, omit_defaults=True):
         Elevation of the ground at each pylon.
     columns
         Text of the file that says which column of a table holds what.
+    said
+        Stretches that the instructor says what they were.
     """
 
     standard: str | None = None
@@ -57,6 +75,7 @@ class Asked(msgspec.Struct, frozen=True, omit_defaults=True):
     runway: tuple[Degrees, Degrees] | None = None
     pylon_ft: tuple[float, float] | None = None
     columns: str | None = None
+    said: tuple[Stretch, ...] = ()
 
     def to_json(self) -> str:
         """Return it as JSON, what was not said left out."""
@@ -119,6 +138,7 @@ def concluded(recording: Recording, asked: Asked) -> Debrief:
         wind=wind,
         start=asked.start,
         end=asked.end,
+        said=[(each.start, each.end, each.kind) for each in asked.said],
         **_places(asked),
     )
 
