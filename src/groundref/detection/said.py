@@ -1,8 +1,8 @@
-"""What an instructor who was there says was flown, put in the place of what the recording alone was taken for.
+"""What an instructor who was there says was flown, in the place of what the recording was taken for.
 
-The instructor decides what a stretch of the flight was; the recording still says how it was flown. So a stretch
-that is said to be a kind is looked at by that kind alone, and by itself: its bounds are those given, as far as
-the turns in it allow.
+The instructor decides what a stretch of the flight was; the recording still says how it was flown. So a
+stretch that is said to be a kind is looked at by that kind alone, and by itself: its bounds are those
+given, as far as the turns in it allow.
 """
 
 from __future__ import annotations
