@@ -56,9 +56,7 @@ def place_of(named: str | None) -> Place:
     """
     words = named if named is not None else os.environ.get(VARIABLE)
     if words is None:
-        from platformdirs import user_data_path
-
-        return Place(path=user_data_path("groundref", appauthor=False) / FILE_NAME)
+        return Place(path=data_folder() / FILE_NAME)
     where = "--record" if named is not None else VARIABLE
     if not words.strip():
         raise UsageError("it is empty", where, "name a file or a PostgreSQL address")
@@ -70,3 +68,10 @@ def place_of(named: str | None) -> Place:
             f"{scheme}:// is no address of a record", where, "name a file or postgresql://user@host/database"
         )
     return Place(server=words)
+
+
+def data_folder() -> Path:
+    """Return the user's own folder for what this program keeps."""
+    from platformdirs import user_data_path
+
+    return user_data_path("groundref", appauthor=False)

@@ -8,16 +8,16 @@ from dataclasses import fields
 from typing import Any, Final
 
 import msgspec
-from sqlalchemy import Connection, func, select
+from sqlalchemy import Connection
 
 from groundref.progress.flown import ElementFlown, FaultFlown, ManeuverFlown, flown_in
 from groundref.record import schema
 from groundref.record.moments import now
 from groundref.record.sealed import Packed, get_content, of, put, put_content
 
-_ELEMENT: Final = tuple(one.name for one in fields(ElementFlown) if one.name not in ("own", "reason"))
-_FAULT: Final = tuple(one.name for one in fields(FaultFlown))
-_MANEUVER: Final = tuple(one.name for one in fields(ManeuverFlown) if one.name not in ("elements", "faults"))
+ELEMENT: Final = tuple(one.name for one in fields(ElementFlown) if one.name not in ("own", "reason"))
+FAULT: Final = tuple(one.name for one in fields(FaultFlown))
+MANEUVER: Final = tuple(one.name for one in fields(ManeuverFlown) if one.name not in ("elements", "faults"))
 
 Own = dict[tuple[str, str, str], dict[str, Any]]  # by start of the maneuver, code and quantity
 
@@ -42,9 +42,9 @@ def put_result(connection: Connection, lesson_id: str, document: bytes, packed: 
         Its turn, from 1.
     """
     table = schema.result
-    last = connection.execute(select(func.max(table.c.turn)).where(table.c.lesson_id == lesson_id)).scalar()
+    turns = (int(row["turn"]) for row in of(connection, table, "lesson_id", [lesson_id]))
     plain = msgspec.json.decode(document)
-    turn = int(last or 0) + 1
+    turn = max(turns, default=0) + 1
     row = {
         "lesson_id": lesson_id,
         "turn": turn,
@@ -63,11 +63,11 @@ def put_figures(connection: Connection, result_id: str, flown: Iterable[Maneuver
     ids = put(
         connection,
         schema.maneuver,
-        [{name: getattr(one, name) for name in _MANEUVER} | {"result_id": result_id} for one in flown],
+        [{name: getattr(one, name) for name in MANEUVER} | {"result_id": result_id} for one in flown],
     )
     for table, names, part in (
-        (schema.element, _ELEMENT, "elements"),
-        (schema.fault, _FAULT, "faults"),
+        (schema.element, ELEMENT, "elements"),
+        (schema.fault, FAULT, "faults"),
     ):
         put(
             connection,
@@ -140,9 +140,9 @@ def maneuvers_of(
         lesson = lesson_of[row["result_id"]]
         flown[lesson].append(
             ManeuverFlown(
-                **{name: row[name] for name in _MANEUVER},
+                **{name: row[name] for name in MANEUVER},
                 elements=tuple(_element(row, each, own[lesson]) for each in elements[row["id"]]),
-                faults=tuple(FaultFlown(**{n: each[n] for n in _FAULT}) for each in faults[row["id"]]),
+                faults=tuple(FaultFlown(**{n: each[n] for n in FAULT}) for each in faults[row["id"]]),
             )
         )
     return {lesson: tuple(each) for lesson, each in flown.items()}
@@ -159,7 +159,7 @@ def own_verdicts(connection: Connection, lesson_ids: list[str]) -> dict[str, Own
 def _element(maneuver: dict[str, Any], row: dict[str, Any], own: Own) -> ElementFlown:
     said = own.get((maneuver["start"], row["code"], row["quantity"]))
     return ElementFlown(
-        **{name: row[name] for name in _ELEMENT},
+        **{name: row[name] for name in ELEMENT},
         own=None if said is None else said["verdict"],
         reason="" if said is None else said["reason"],
     )

@@ -10,12 +10,20 @@ from sqlalchemy import Connection, Engine, inspect, text
 from sqlalchemy.exc import DBAPIError
 
 from groundref.errors import RecordError
-from groundref.record.engines import APPLICATION, WRITING, engine_for, is_sqlite, make_file, pragma
+from groundref.record.engines import (
+    APPLICATION,
+    WRITING,
+    engine_for,
+    is_sqlite,
+    look_at_file,
+    make_file,
+    pragma,
+)
 from groundref.record.migrations import NEWEST, REVISIONS
 from groundref.record.place import Place
 from groundref.record.refused import sentence
 
-_MARK: Final = "alembic_version"
+MARK: Final = "alembic_version"
 
 
 class Record:
@@ -93,14 +101,10 @@ def open_record(place: Place, *, make: bool = False, say: Callable[[str], None] 
     """
     from groundref.record.wiping import finish, is_marked
 
-    if place.path is not None:
-        if make:
-            make_file(place.path)
-        elif not place.path.exists():
-            raise _none(place)
-    record = Record(place, engine_for(place))
+    if place.path is not None and make:
+        make_file(place.path)
+    record, shape = look(place)
     with record.reading() as connection:
-        shape = _shape(connection, place)
         unfinished = shape is not None and is_marked(connection)
     if unfinished:
         finish(record, say)
@@ -110,6 +114,23 @@ def open_record(place: Place, *, make: bool = False, say: Callable[[str], None] 
         raise _none(place)
     bring_up_to_date(record, shape, say)
     return record
+
+
+def look(place: Place) -> tuple[Record, str | None]:
+    """Return a record as it is, and its shape: None when it is empty. Nothing in it is changed.
+
+    Raises
+    ------
+    RecordError
+        When there is none, it is none of ours, it was written by a newer groundref, or it cannot be opened.
+    """
+    if place.path is not None:
+        look_at_file(place.path)
+        if not place.path.exists():
+            raise _none(place)
+    record = Record(place, engine_for(place))
+    with record.reading() as connection:
+        return record, _shape(connection, place)
 
 
 def bring_up_to_date(record: Record, shape: str | None, say: Callable[[str], None] | None = None) -> None:
@@ -153,13 +174,13 @@ def _shape(connection: Connection, place: Place) -> str | None:
     if not tables:
         return None
     ours = not is_sqlite(connection) or pragma(connection, "application_id") == APPLICATION
-    if not ours or not {_MARK, "lesson", "content"} <= tables:
+    if not ours or not {MARK, "lesson", "content"} <= tables:
         raise RecordError(
             "this database holds something else than a training record",
             str(place),
             "name another with --record",
         )
-    shape = str(connection.execute(text(f"SELECT version_num FROM {_MARK}")).scalar())
+    shape = str(connection.execute(text(f"SELECT version_num FROM {MARK}")).scalar())
     if shape not in REVISIONS:
         raise RecordError(
             f"it was written by a newer groundref (its shape is {shape}, this one knows up to {NEWEST})",

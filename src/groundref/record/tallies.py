@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
-from typing import Final
+from typing import Any, Final
 
 from sqlalchemy import Connection, Table, delete, insert, select
 
@@ -64,7 +64,7 @@ def read_tallies(connection: Connection, names: Iterable[Name]) -> dict[Name, Ta
     """Return tallies by name; what is not counted is not there."""
     table = schema.tally
     return {
-        (row.counted, row.whose): (row.number, _mark(row.mark))
+        (row.counted, row.whose): tally_of(row._mapping)
         for counted, values in _by_kind(names)
         for row in connection.execute(
             select(table.c.counted, table.c.whose, table.c.number, table.c.mark).where(
@@ -91,11 +91,12 @@ def values_tallied(connection: Connection, table: Table, column: str) -> dict[st
     return {row.whose: row.number for row in connection.execute(wanted)}
 
 
-def _mark(text: object) -> int:
+def tally_of(row: Mapping[Any, Any]) -> Tally:
+    """Return the tally that a row of the table holds."""
     try:
-        return int(str(text), 16)
-    except ValueError:
-        return -1  # like no tally that can be
+        return row["number"], int(row["mark"], 16)
+    except (TypeError, ValueError):
+        return -1, -1  # like no tally that can be
 
 
 def write_tallies(connection: Connection, tallies: Mapping[Name, Tally]) -> None:

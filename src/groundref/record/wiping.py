@@ -12,6 +12,7 @@ from typing import Final
 from sqlalchemy import Connection
 
 from groundref.errors import RecordError
+from groundref.record.copying import kept_copies
 from groundref.record.engines import is_sqlite, pragma
 from groundref.record.schema import METADATA
 from groundref.record.store import Record
@@ -103,17 +104,13 @@ def _empty_log(connection: Connection, record: Record) -> None:
 
 def _delete_copies(record: Record) -> int:
     """Delete copies from before a change of the record's shape, and what such copying left behind."""
-    path = record.place.path
-    if path is None:
-        return 0
-    beginning = f"{path.stem}-before-change-from-"
-    kept = [other for other in path.parent.iterdir() if other.name.lstrip(".").startswith(beginning)]
+    kept = kept_copies(record.place)
     try:
         for copy in kept:
             copy.unlink(missing_ok=True)
     except OSError as problem:
         reason = (problem.strerror or "unknown reason").lower()
         raise RecordError(
-            f"a copy of the record cannot be deleted ({reason})", str(path.parent), "delete it yourself"
+            f"a copy of the record cannot be deleted ({reason})", str(kept[0].parent), "delete it yourself"
         ) from problem
     return len(kept)

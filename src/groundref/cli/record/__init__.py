@@ -7,16 +7,22 @@ from typing import Final
 from cyclopts import App
 
 from groundref.cli.record.add import add
+from groundref.cli.record.backup import backup
+from groundref.cli.record.check import check_
 from groundref.cli.record.export import export
 from groundref.cli.record.forget import forget
 from groundref.cli.record.import_ import import_
 from groundref.cli.record.list import list_
+from groundref.cli.record.restore import restore
 
 COMMANDS: Final = (
     (add, "add"),
     (list_, "list"),
     (export, "export"),
     (import_, "import"),
+    (check_, "check"),
+    (backup, "backup"),
+    (restore, "restore"),
     (forget, "forget"),
 )
 

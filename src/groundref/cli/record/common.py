@@ -5,6 +5,8 @@ from __future__ import annotations
 import sys
 from typing import TYPE_CHECKING, Annotated, Any
 
+from cyclopts import Parameter
+
 from groundref.cli import exits, options
 from groundref.errors import UsageError
 
@@ -12,6 +14,7 @@ if TYPE_CHECKING:
     from groundref.record.store import Record
 
 RecordOption = Annotated[str | None, options.taking("FILE|postgresql://…", name="--record")]
+YesOption = Annotated[bool, Parameter(name="--yes", negative=(), show_default=False)]
 JsonOption = Annotated[str | None, options.taking("FILE|-")]
 
 
@@ -31,7 +34,7 @@ def opened(named: str | None, *, make: bool = False) -> Record:
     return open_record(place_of(named), make=make, say=exits.say)
 
 
-def agreed(question: str, *, yes: bool) -> bool:
+def agreed(question: str, *, yes: bool, why: str = "this cannot be undone") -> bool:
     """Return whether the user agrees to what cannot be undone.
 
     Parameters
@@ -40,6 +43,8 @@ def agreed(question: str, *, yes: bool) -> bool:
         Asked on the terminal.
     yes
         Whether `--yes` was given; then nobody is asked.
+    why
+        Why it is asked.
 
     Raises
     ------
@@ -50,7 +55,7 @@ def agreed(question: str, *, yes: bool) -> bool:
         return True
     if not sys.stdin.isatty():
         raise UsageError(
-            "this cannot be undone and nobody can be asked here",
+            f"{why} and nobody can be asked here",
             "--yes",
             "give it to agree; nothing was changed",
         )
