@@ -174,7 +174,7 @@ def test_copies_beside_the_record_go_too(file_place: Place) -> None:
     school(record)
     assert file_place.path is not None
     folder = file_place.path.parent
-    for name in ("record-before-change-from-0001.sqlite", ".record-before-change-from-0001.sqlite.77"):
+    for name in ("record-before-change-from-0001.sqlite", ".groundref-copy.99999999.record.sqlite"):
         (folder / name).write_bytes(b"Jo Brandt")
     (folder / "mine.txt").write_text("a list")
     forget(record, "Jo Brandt", keep_lessons=False, judged=Judged())
@@ -184,7 +184,7 @@ def test_copies_beside_the_record_go_too(file_place: Place) -> None:
 
 
 def test_while_another_reads_the_mark_stays(file_place: Place, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("groundref.record.engines._WAIT", 0.1)
+    monkeypatch.setenv("GROUNDREF_RECORD_WAIT", "0.1")
     record = open_record(file_place, make=True)
     school(record)
     said: list[str] = []

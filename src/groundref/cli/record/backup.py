@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from groundref.cli.record.common import RecordOption, YesOption, agreed, opened
-from groundref.cli.record.progressing import progressing
+from groundref.cli.waiting import counting
 from groundref.errors import OutputError, UsageError
 
 if TYPE_CHECKING:
@@ -71,5 +71,5 @@ def _copy(store: Record, path: Path) -> None:
     from groundref.record.migrations import NEWEST
     from groundref.record.restoring import prove
 
-    with progressing("checking the copy") as progress:
+    with counting("checking the copy") as progress:
         copy_to(store, path, NEWEST, lambda copy: prove(copy, "the copy", progress))

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated, Any, Final
 from cyclopts import Parameter
 
 from groundref.cli.record.common import JsonOption, RecordOption, YesOption, agreed, opened, write_json
-from groundref.cli.record.progressing import progressing
+from groundref.cli.waiting import counting
 from groundref.errors import DamagedError
 
 if TYPE_CHECKING:
@@ -62,7 +62,7 @@ def check_(
 def _checked(store: Record) -> Checked:
     from groundref.record.checking import check
 
-    with progressing("checking") as progress:
+    with counting("checking") as progress:
         return check(store, progress)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from groundref.cli.record.common import RecordOption, YesOption, agreed
-from groundref.cli.record.progressing import progressing
+from groundref.cli.waiting import counting
 from groundref.errors import UsageError
 
 
@@ -37,7 +37,7 @@ def restore(backup: Path, /, *, yes: YesOption = False, record: RecordOption = N
             why=f"{place} is there already",
         ):
             return
-    with progressing("checking the backup") as progress:
+    with counting("checking the backup") as progress:
         aside = put_back(backup, place, progress)
     out = console()
     out.print(f"The record in {place} is now as in {backup}.", markup=False)
