@@ -36,7 +36,7 @@ def run(record: Record, host: str, port: int, *, say: Callable[[str], None], sho
     UsageError
         When the port is taken.
     """
-    listening = _listen(host, port)
+    listening = listen(host, port)
     port = listening.getsockname()[1]
     address = f"http://{host}:{port}/"
     app = build(record, [f"{host}:{port}", f"localhost:{port}"])
@@ -55,7 +55,8 @@ def run(record: Record, host: str, port: int, *, say: Callable[[str], None], sho
     server.run(sockets=[listening])
 
 
-def _listen(host: str, port: int) -> socket.socket:
+def listen(host: str, port: int) -> socket.socket:
+    """Return a socket that listens there; a UsageError when another program uses the port."""
     listening = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
     listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:

@@ -1,0 +1,99 @@
+"""From a file to a debrief on the page, and one moment in all its pictures, in a real browser."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import expect
+
+
+@pytest.fixture
+def lesson(opened, recording: Path):
+    """A lesson's page, reached by bringing its recording."""
+    page = opened("/")
+    page.set_input_files("#recordings", recording)
+    page.click("text=Debrief it")
+    page.wait_for_url(re.compile(r"/lessons/\d+"))
+    page.wait_for_selector(".replay:not([hidden])")
+    return page
+
+
+def cursor(page, picture: str) -> tuple[str | None, str | None]:
+    mark = page.locator(f"#{picture} .cursor")
+    return mark.get_attribute("cx"), mark.get_attribute("cy")
+
+
+def test_a_dropped_file_is_on_the_page(opened, recording: Path):
+    page = opened("/")
+    data = page.evaluate_handle(
+        """(text) => {
+             const data = new DataTransfer();
+             data.items.add(new File([text], "dropped.gpx"));
+             return data;
+           }""",
+        recording.read_text(),
+    )
+    page.dispatch_event("body", "drop", {"dataTransfer": data})
+    page.wait_for_url(re.compile(r"/lessons/\d+"))
+    expect(page.locator("#m1-findings")).to_be_visible()
+
+
+def test_what_is_no_recording_is_said_where_it_was_brought(opened, tmp_path: Path):
+    file = tmp_path / "notes.txt"
+    file.write_text("buy milk")
+    page = opened("/", refused=422)
+    page.set_input_files("#recordings", file)
+    page.click("text=Debrief it")
+    expect(page.locator(".doing")).to_contain_text("is text without a table of columns")
+
+
+def go(page, seconds: float) -> None:
+    page.locator(".replay input").evaluate(
+        "(s, to) => { s.value = to; s.dispatchEvent(new Event('input', { bubbles: true })); }", seconds
+    )
+
+
+def test_one_moment_is_marked_in_every_picture(lesson):
+    bounds = lesson.locator("article.maneuver").evaluate("(a) => [a.dataset.from, a.dataset.to]")
+    seconds = sum(map(float, bounds)) / 2
+    go(lesson, seconds)
+    before = {name: cursor(lesson, name) for name in ("overview", "m1-circle")}
+    line = lesson.locator("#m1-strips .cursor-line").get_attribute("x1")
+    go(lesson, seconds + 20)
+    for name, place in before.items():
+        assert cursor(lesson, name) != place, name
+    assert lesson.locator("#m1-strips .cursor-line").get_attribute("x1") != line
+
+
+def test_pointing_at_a_picture_moves_the_replay(lesson):
+    said = lesson.locator(".replay output").text_content()
+    lesson.locator("#m1-strips").scroll_into_view_if_needed()
+    box = lesson.locator("#m1-strips").bounding_box()
+    lesson.mouse.move(box["x"] + 0.7 * box["width"], box["y"] + 0.3 * box["height"])
+    expect(lesson.locator(".replay output")).not_to_have_text(said)
+
+
+def test_the_address_names_the_moment_and_reload_comes_back_to_it(lesson):
+    lesson.locator("h1").click()
+    for _ in range(5):
+        lesson.keyboard.press(".")
+    said = lesson.locator(".replay output").text_content()
+    assert "at=" in lesson.url
+    lesson.reload()
+    lesson.wait_for_selector(".replay:not([hidden])")
+    expect(lesson.locator(".replay output")).to_have_text(said)
+
+
+def test_it_plays_and_stops_at_the_pace_chosen(lesson):
+    lesson.select_option(".replay select", "16")
+    lesson.click(".replay button")
+    before = float(lesson.locator(".replay input").input_value())
+    lesson.wait_for_timeout(1000)
+    lesson.click(".replay button")
+    went = float(lesson.locator(".replay input").input_value()) - before
+    assert 8 < went < 40  # 16 in a second of an idle machine
+    rested = lesson.locator(".replay input").input_value()
+    lesson.wait_for_timeout(200)
+    assert lesson.locator(".replay input").input_value() == rested
