@@ -142,3 +142,13 @@ def test_the_steepest_place_is_named_only_where_a_position_is_as_steep() -> None
     assert "at the steepest (downwind entry)" in text
     assert "at the shallowest (upwind)" in text
     assert "45° all the way" in printed(made("steep-turns"), 100, full=False)
+
+
+def test_a_wind_limit_that_was_not_looked_beyond_says_so() -> None:
+    """Wind is looked for up to 0.6 of the airspeed."""
+    one = made("eights-on-pylons")
+    bound = 0.6 * one.inputs.true_airspeed / knot
+    text = " ".join(printed(one, 100, full=False).split())
+    assert f"It works up to {bound:.0f} kt or more of wind from there." in text
+    limited = " ".join(printed(made("turns-around-a-point"), 100, full=False).split())
+    assert "or more of wind" not in limited

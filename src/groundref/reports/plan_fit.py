@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from groundref.planning import Plan
-from groundref.planning.fit import CEILING, TEACHING, TOLERANCE, Fit
+from groundref.planning.fit import CEILING, LOOKED, TEACHING, TOLERANCE, Fit
 from groundref.reports import words
 
 _NO_RADIUS: Final = {
@@ -34,10 +34,10 @@ def fit(plan: Plan) -> dict[str, object]:
         f"{words.degrees(found.bank_limit)} of bank"
     )
     verdict = f"{triple}: {'they fit' if found.works else 'they do not fit'}."
-    return {"works": found.works, "verdict": verdict, "says": " ".join(_said(found))}
+    return {"works": found.works, "verdict": verdict, "says": " ".join(_said(plan, found))}
 
 
-def _said(found: Fit) -> list[str]:
+def _said(plan: Plan, found: Fit) -> list[str]:
     needed, still = words.degrees(found.bank_needed), words.degrees(found.bank_needed_still)
     said = [f"This radius needs {needed} in today’s wind, {still} in still air."]
     if not found.works:
@@ -46,7 +46,8 @@ def _said(found: Fit) -> list[str]:
             f"not steeper ({words.feet(found.radius_needed_still)} in still air)."
         )
     elif found.wind_limit is not None:
-        said.append(f"It works up to {words.knots(found.wind_limit)} of wind from there.")
+        more = " or more" if found.wind_limit >= LOOKED * plan.inputs.true_airspeed else ""
+        said.append(f"It works up to {words.knots(found.wind_limit)}{more} of wind from there.")
     return [*said, *least_radii(found)]
 
 
