@@ -12,6 +12,7 @@ from sqlalchemy import Connection
 
 from groundref.progress.flown import ElementFlown, FaultFlown, ManeuverFlown, flown_in
 from groundref.record import schema
+from groundref.record.changes import SAME, seconds_apart
 from groundref.record.moments import now
 from groundref.record.sealed import Packed, get_content, of, put, put_content
 
@@ -133,8 +134,12 @@ def maneuvers_of(
     ids = [one["id"] for one in maneuvers]
     elements = _by(of(connection, schema.element, "maneuver_id", ids), "maneuver_id")
     faults = _by(of(connection, schema.fault, "maneuver_id", ids), "maneuver_id")
-    own = own_verdicts(connection, list(results))
     lesson_of = {result["id"]: lesson for lesson, result in results.items()}
+    starts: dict[str, list[tuple[str, str]]] = {lesson: [] for lesson in results}
+    for row in maneuvers:
+        starts[lesson_of[row["result_id"]]].append((row["kind"], row["start"]))
+    given = own_verdicts(connection, list(results))
+    own = {lesson: placed(given[lesson], starts[lesson]) for lesson in results}
     flown: dict[str, list[ManeuverFlown]] = {lesson: [] for lesson in results}
     for row in sorted(maneuvers, key=lambda each: int(each["number"])):
         lesson = lesson_of[row["result_id"]]
@@ -148,9 +153,28 @@ def maneuvers_of(
     return {lesson: tuple(each) for lesson, each in flown.items()}
 
 
+def placed(own: Own, maneuvers: Iterable[tuple[str, str]]) -> Own:
+    """Return own verdicts by the maneuvers of another debrief of the lesson, which may begin otherwise.
+
+    Parameters
+    ----------
+    own
+        By the maneuvers that they were given on.
+    maneuvers
+        Kind and start of each.
+    """
+    found: Own = {}
+    for (start, code, quantity), row in own.items():
+        apart = {other: seconds_apart(start, other) for kind, other in maneuvers if kind == row["kind"]}
+        nearest = min(apart, key=lambda other: apart[other], default=None)
+        if nearest is not None and apart[nearest] <= SAME:
+            found[nearest, code, quantity] = row
+    return found
+
+
 def own_verdicts(connection: Connection, lesson_ids: list[str]) -> dict[str, Own]:
     """Return the instructor's own verdicts on lessons, by the lesson's id."""
-    own: dict[str, Own] = defaultdict(dict)
+    own: dict[str, Own] = {lesson: {} for lesson in lesson_ids}
     for row in of(connection, schema.own_verdict, "lesson_id", lesson_ids):
         own[row["lesson_id"]][row["maneuver_start"], row["code"], row["quantity"]] = row
     return own

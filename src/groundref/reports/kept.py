@@ -63,10 +63,10 @@ def asked(element: ElementFlown) -> str:
 
 
 def worst(element: ElementFlown) -> str:
-    """Return the worst that was flown."""
+    """Return the worst that was flown, such as `worst flown 72 ±15 ft`."""
     if element.worst is None:
         return "not measured"
-    return words.size(element.worst, element.worst_sd, element.unit, whole=True)
+    return f"worst flown {words.size(element.worst, element.worst_sd, element.unit, whole=True)}"
 
 
 def wind(flown: ManeuverFlown) -> str:

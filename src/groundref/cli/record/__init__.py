@@ -13,11 +13,27 @@ from groundref.cli.record.export import export
 from groundref.cli.record.forget import forget
 from groundref.cli.record.import_ import import_
 from groundref.cli.record.list import list_
+from groundref.cli.record.person import person
+from groundref.cli.record.progress import progress
+from groundref.cli.record.recompute import recompute
+from groundref.cli.record.remark import remark
 from groundref.cli.record.restore import restore
+from groundref.cli.record.show import show
+from groundref.cli.record.sign import sign
+from groundref.cli.record.site import site
+from groundref.cli.record.verdict import verdict
 
 COMMANDS: Final = (
     (add, "add"),
     (list_, "list"),
+    (show, "show"),
+    (progress, "progress"),
+    (remark, "remark"),
+    (verdict, "verdict"),
+    (sign, "sign"),
+    (recompute, "recompute"),
+    (site, "site"),
+    (person, "person"),
     (export, "export"),
     (import_, "import"),
     (check_, "check"),

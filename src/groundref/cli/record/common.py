@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
 RecordOption = Annotated[str | None, options.taking("FILE|postgresql://…", name="--record")]
 YesOption = Annotated[bool, Parameter(name="--yes", negative=(), show_default=False)]
+LessonNumber = Annotated[int, Parameter(show_default=False)]
 JsonOption = Annotated[str | None, options.taking("FILE|-")]
 
 

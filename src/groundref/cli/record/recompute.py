@@ -1,0 +1,132 @@
+"""``groundref record recompute``: lessons debriefed anew with this version, and what changed."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Annotated, Any
+
+from cyclopts import Parameter
+
+from groundref.cli.exits import say
+from groundref.cli.record.common import JsonOption, RecordOption, opened, write_json
+from groundref.errors import GroundrefError, RecordError, UsageError
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from groundref.record.changes import Change
+    from groundref.record.recomputing import Recomputed
+
+
+def recompute(
+    lessons: Annotated[list[int] | None, Parameter(show_default=False)] = None,
+    /,
+    *,
+    all_: Annotated[bool, Parameter(name="--all", negative=(), show_default=False)] = False,
+    json: JsonOption = None,
+    record: RecordOption = None,
+) -> None:
+    """Debrief lessons anew from their kept recordings, with this version.
+
+    The old result stays beside the new one, and what changed is said. Nothing is written where nothing
+    changed. The signed result of a signed lesson goes on to count.
+
+    Parameters
+    ----------
+    lessons
+        Their numbers.
+    all_
+        All lessons.
+    json
+        Write what changed as JSON to this file; - is standard output, and then nothing else goes there.
+    record
+        The record: a file, or postgresql://user@host/database of a school's.
+    """
+    if bool(lessons) == all_:
+        raise UsageError(
+            "these are two requests" if all_ else "no lesson is named",
+            "record recompute",
+            "give numbers of lessons, or --all",
+        )
+    from groundref import __version__
+    from groundref.record.recomputing import numbers
+    from groundref.record.recomputing import recompute as work_anew
+
+    store = opened(record)
+    with store.reading() as connection:
+        wanted = numbers(connection) if all_ else list(dict.fromkeys(lessons or ()))
+    done: list[Recomputed] = []
+    failed: list[dict[str, Any]] = []
+    for number in wanted:
+        try:
+            one = work_anew(store, number, __version__)
+        except GroundrefError as problem:
+            if len(wanted) == 1:
+                raise
+            say(f"lesson {number}: {problem}")
+            failed.append({"lesson": number, "why": str(problem)})
+            continue
+        done.append(one)
+        if json != "-":
+            _show(one)
+    if json is not None:
+        write_json("record-recompute", {"lessons": [one.to_dict() for one in done], "failed": failed}, json)
+    if json != "-" and len(wanted) != 1:
+        written = sum(one.after is not None for one in done)
+        print(f"{written} written anew, {len(done) - written} as kept, {len(failed)} failed.")
+    if failed:
+        raise RecordError(
+            f"{len(failed)} of {len(wanted)} lessons could not be worked out anew",
+            "record",
+            "their results stay as they are",
+        )
+
+
+def _show(one: Recomputed) -> None:
+    from rich.padding import Padding
+    from rich.text import Text
+
+    from groundref.cli.screen import console
+
+    out = console()
+    out.print(Text(" ".join(_head(one))))
+    for line in _lines(one.changes):
+        out.print(Padding(Text(line), (0, 0, 0, 2)))
+    for start, code, _ in one.own_left:
+        left = f"The instructor's verdict on {code} at {start[11:19]} UTC has no maneuver there any more."
+        out.print(Padding(Text(left), (0, 0, 0, 2)))
+
+
+def _head(one: Recomputed) -> Iterator[str]:
+    if one.after is None:
+        same = "what is kept beside the signed debrief" if one.changes else "just what is kept"
+        yield f"Lesson {one.number}: version {one.version} says {same}; nothing was written."
+    else:
+        yield (
+            f"Lesson {one.number}: debrief {one.after} by version {one.version} stands beside debrief "
+            f"{one.before} by version {one.before_version}."
+        )
+        if not one.changes:
+            yield "Verdicts, findings and figures are the same."
+    if one.signed and (one.after is not None or one.changes):
+        yield f"It is signed: debrief {one.counts} goes on to count."
+
+
+def _lines(changes: Sequence[Change]) -> Iterator[str]:
+    """Yield a line for each maneuver, verdict and finding that changed, and one for the figures."""
+    from groundref.detection import named
+    from groundref.reports.words import VERDICTS
+
+    for one in changes:
+        where = f"{one.maneuver}. {named.title(one.kind)}"
+        if one.about == "maneuver":
+            yield f"{where}: {'no longer found' if one.after is None else 'found'}"
+        elif one.about == "verdict":
+            before, after = (VERDICTS.get(str(each), "not judged") for each in (one.before, one.after))
+            yield f"{where}, {one.what}: {before}, now {after}"
+        elif one.about == "finding":
+            yield f"{where}, {one.what}: {'no longer found' if one.after is None else 'found'}"
+    figures = [one for one in changes if one.about == "figure"]
+    for one in figures[:3]:
+        yield f"{one.maneuver}. {named.title(one.kind)}, {one.what}: {one.before}, now {one.after}"
+    if len(figures) > 3:
+        yield f"and {len(figures) - 3} more figures"

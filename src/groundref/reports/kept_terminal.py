@@ -1,0 +1,115 @@
+"""A lesson of the record on a terminal: who and where, what was flown, verdicts, findings."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from typing import Any, Final
+
+from rich.console import Group, RenderableType
+from rich.constrain import Constrain
+from rich.padding import Padding
+from rich.table import Table
+from rich.text import Text
+
+from groundref.progress.flown import ElementFlown, ManeuverFlown
+from groundref.reports import kept, notices, words
+from groundref.reports.verdicts import with_code
+
+COLUMNS: Final = 100
+_STYLES: Final = {"met": "", "not-met": "bold", "undetermined": "dim"}
+Giver = Callable[[ManeuverFlown, ElementFlown], str | None]
+
+
+def summary(
+    title: str,
+    facts: Sequence[tuple[str, str]],
+    flown: Sequence[ManeuverFlown],
+    debrief: Mapping[str, Any],
+    giver: Giver,
+    *,
+    console_width: int = COLUMNS,
+) -> RenderableType:
+    """Return a lesson for `rich` to print.
+
+    Parameters
+    ----------
+    title
+        Of the lesson.
+    facts
+        Name and value of what is known of it.
+    flown
+        What was flown, with the instructor's own verdicts.
+    debrief
+        The debrief's JSON.
+    giver
+        Who gave an own verdict.
+    console_width
+        Columns of the console; never more than :data:`COLUMNS` are used.
+    """
+    parts: list[RenderableType] = [Text(words.plain(title), style="bold"), _grid(facts)]
+    for one in flown:
+        parts += [Text(), *_maneuver(one, debrief["maneuvers"][one.number - 1], giver)]
+    if not flown:
+        parts += [Text(), Text("No ground-reference maneuver was found in this recording.")]
+    parts += [Text(), Text(f"{notices.ABOUT_SD} {notices.CAUTIONS[0]}", style="dim")]
+    return Constrain(Group(*parts), min(console_width, COLUMNS))
+
+
+def _grid(facts: Sequence[tuple[str, str]]) -> Table:
+    grid = Table.grid(padding=(0, 2))
+    grid.add_column(style="dim", no_wrap=True)
+    grid.add_column()
+    for name, value in facts:
+        grid.add_row(Text(name), Text(words.plain(value)))
+    return grid
+
+
+def _maneuver(one: ManeuverFlown, said: Mapping[str, Any], giver: Giver) -> Iterator[RenderableType]:
+    yield Text(f"{one.number}. {kept.heading(one)}", style="bold underline")
+    yield Text("; ".join(_conditions(one)), style="dim")
+    yield from _findings(said["findings"])
+    yield Text()
+    for element in kept.judged(one):
+        yield from _element(one, element, giver)
+    unseen = [with_code(each.what, each.code) for each in kept.open_to_eye(one)]
+    if unseen:
+        yield Text(f"can't tell, only an instructor on board sees it: {'; '.join(unseen)}", style="dim")
+
+
+def _conditions(one: ManeuverFlown) -> Iterator[str]:
+    yield f"{one.start[11:19]} to {one.end[11:19]} UTC"
+    wind = kept.wind(one)
+    yield f"wind {wind}" if wind else "wind not known"
+    if one.radius_ft is not None:
+        yield f"radius {words.size(one.radius_ft, one.radius_sd_ft, 'ft')}"
+
+
+def _findings(findings: Sequence[Mapping[str, Any]]) -> Iterator[RenderableType]:
+    grid = Table.grid(padding=(0, 1))
+    grid.add_column(justify="right", style="bold")
+    grid.add_column()
+    for number, finding in enumerate(findings, 1):
+        grid.add_row(Text(f"{number}."), Text(finding["says"], style="bold"))
+        grid.add_row(Text(), Text(f"Next time: {finding['cure']}"))
+    nothing = Text("No common error stood out beyond what the recording can be trusted for.")
+    yield Padding(grid if findings else nothing, (0, 0, 0, 2))
+
+
+def _element(one: ManeuverFlown, element: ElementFlown, giver: Giver) -> Iterator[RenderableType]:
+    """Return an element as a paragraph: the verdict that counts, what was flown, what the instructor said."""
+    head = Text(f"{kept.mark(element)}: ", style=_STYLES[element.decided])
+    yield head.append(with_code(element.what, _named(one, element)), style="not bold not dim")
+    flown = f"limit {kept.asked(element)}; {kept.worst(element)}"
+    yield Padding(Text(flown, style="dim"), (0, 0, 0, 2))
+    if element.own is not None:
+        who = giver(one, element) or "an instructor"
+        why = f": {element.reason}" if element.reason else ""
+        shows = words.VERDICTS[element.verdict]
+        differs = "" if element.own == element.verdict else f" (the recording: {shows})"
+        yield Padding(Text(f"{words.VERDICTS[element.own]} by {who}{differs}{why}"), (0, 0, 0, 2))
+
+
+def _named(one: ManeuverFlown, element: ElementFlown) -> str:
+    """Return what to call an element on the command line."""
+    alone = sum(other.code == element.code for other in one.elements) == 1
+    return element.code if alone or not element.quantity else f"{element.code}:{element.quantity}"
