@@ -15,6 +15,7 @@ from groundref.record.names import known
 from groundref.record.results import in_force, maneuvers_of, own_verdicts, placed
 from groundref.record.sealed import change, put, remove, rows
 from groundref.record.store import Record
+from groundref.track.counting import counted
 
 VERDICTS: Final = ("met", "not-met", "undetermined")
 Place = tuple[ManeuverFlown, ElementFlown]
@@ -227,7 +228,9 @@ def _element(connection: Connection, lesson: dict[str, Any], named: str, maneuve
     flown = _flown(connection, lesson)
     if maneuver is not None and maneuver not in [one.number for one in flown]:
         raise UsageError(
-            f"lesson {lesson['number']} has {len(flown)} maneuvers", "--maneuver", "give the number of one"
+            f"lesson {lesson['number']} has {counted(len(flown), 'maneuver')}",
+            "--maneuver",
+            "give the number of one",
         )
     code, _, quantity = named.strip().partition(":")
     every = [(one, element) for one in flown if maneuver in (None, one.number) for element in one.elements]
