@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 from cyclopts import Parameter
 
 from groundref.cli import options
-from groundref.cli.record.common import JsonOption, RecordOption, agreed, opened, write_json
+from groundref.cli.record.common import JsonOption, RecordOption, YesOption, agreed, opened, write_json
 from groundref.errors import UsageError
 
 if TYPE_CHECKING:
@@ -23,7 +23,7 @@ def person(
     add: Annotated[bool, Parameter(negative=(), show_default=False)] = False,
     rename: Annotated[str | None, options.taking("NAME")] = None,
     join: Annotated[str | None, options.taking("NAME")] = None,
-    yes: Annotated[bool, Parameter(negative=(), show_default=False)] = False,
+    yes: YesOption = False,
     json: JsonOption = None,
     record: RecordOption = None,
 ) -> None:

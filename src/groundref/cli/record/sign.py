@@ -7,7 +7,7 @@ from typing import Annotated
 from cyclopts import Parameter
 
 from groundref.cli import options
-from groundref.cli.record.common import JsonOption, LessonNumber, RecordOption, agreed, opened
+from groundref.cli.record.common import JsonOption, LessonNumber, RecordOption, YesOption, agreed, opened
 from groundref.cli.record.show import show_lesson
 
 
@@ -17,7 +17,7 @@ def sign(
     *,
     instructor: Annotated[str | None, options.taking("NAME")] = None,
     withdraw: Annotated[bool, Parameter(negative=(), show_default=False)] = False,
-    yes: Annotated[bool, Parameter(negative=(), show_default=False)] = False,
+    yes: YesOption = False,
     json: JsonOption = None,
     record: RecordOption = None,
 ) -> None:
