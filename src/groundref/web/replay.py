@@ -14,6 +14,7 @@ from groundref.debriefing import Debrief
 from groundref.export import to_json
 from groundref.reports.figures import overview
 from groundref.units import degree, foot, knot
+from groundref.web.seat import seat
 
 MOST: Final = 10_000  # samples; of a longer flight every so many
 Floats = NDArray[np.float64]
@@ -59,6 +60,7 @@ def replay(debrief: Debrief) -> bytes:
         ),
         "wind_kt": column(np.hypot(states.wind_east, states.wind_north), knot, 1),
         "overview": [[round(float(x[n]), 1), round(float(y[n]), 1)] for n in steps],
+        "seat": seat(debrief, steps),
         "maneuvers": [
             {
                 "number": number,

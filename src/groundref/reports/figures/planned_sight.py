@@ -54,7 +54,7 @@ def draw(plan: Plan, name: str = "sight", *, letter: float = LETTER, tall: int =
         describe(plan),
         tall,
         on_paper.style(letter),
-        _frame(middle, scale, reach, ahead_right, letter, tall),
+        frame(middle, scale, reach, ahead_right, letter, tall),
         _points(plan, rows, middle, scale, ahead_right, letter),
     )
 
@@ -80,10 +80,24 @@ def describe(plan: Plan) -> str:
     )
 
 
-def _frame(
+def frame(
     middle: tuple[float, float], scale: float, reach: float, ahead_right: float, letter: float, tall: int
 ) -> Markup:
-    """Return the wing tip, the lines through it and their names."""
+    """Return the wing tip as seen from the seat, the lines through it and their names.
+
+    Parameters
+    ----------
+    middle
+        Of the tip in the picture.
+    scale
+        Of the picture for each degree.
+    reach
+        Degrees that are shown to either side.
+    ahead_right
+        +1 where ahead is to the right, −1 to the left.
+    letter, tall
+        Height of its letters, and of the picture.
+    """
     x, y = middle
     half = svg.WIDTH / 2 - 1.5 * letter
     nose, tail, thick = x + ahead_right * 4.5 * scale, x - ahead_right * 4.5 * scale, 1.3 * scale
