@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -11,14 +11,47 @@ from numpy.typing import NDArray
 
 from groundref.mechanics import airspeed as airspeeds
 from groundref.simulation.recorders import Adsb, Avionics, Phone
+from groundref.simulation.sensing import Day
 from groundref.simulation.truth import Truth
 from groundref.track.recording import Recording
+from groundref.units import hectopascal, inch_hg
 
 from . import recorders
 
 Floats = NDArray[np.float64]
 
 Record = Callable[[Truth, int], Recording]
+
+WARMTH_SD: Final = 10.0
+"""Of the air's temperature about the standard one, over the days of a year [K]; common practice, no source.
+
+In the middle of a continent at 40° north months are some 15 K colder in winter and 12 K warmer in summer
+(from memory).
+"""
+SETTING_SD: Final = 8.0 * hectopascal
+"""Of the altimeter setting over the days of a year; from memory."""
+TOLD_SD: Final = 0.5 * hectopascal
+"""Of the setting told, some 14 ft.
+
+An altimeter may be off by 20 ft near the ground (14 CFR 43, appendix E, table I, from memory), and the
+setting is of a station some miles and some time away.
+"""
+
+
+def day_of(draw: int) -> Day:
+    """Return the day of a lesson: one and the same day would be either always or never within an interval."""
+    rng = np.random.default_rng([draw, 43])
+    return Day(
+        altimeter_setting=1015.0 * hectopascal + float(rng.normal(0.0, SETTING_SD)),
+        warmer=float(rng.normal(0.0, WARMTH_SD)),
+    )
+
+
+def told_setting(draw: int) -> float:
+    """Return the altimeter setting as it is told: a little off, and to a hundredth of an inch [Pa]."""
+    rng = np.random.default_rng([draw, 47])
+    meant = day_of(draw).altimeter_setting + float(rng.normal(0.0, TOLD_SD))
+    return round(meant / inch_hg, 2) * inch_hg
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +98,11 @@ def _seen(truth: Truth, draw: int) -> _Seen:
 
 
 def _own(recorder: Phone | Avionics | Adsb) -> Record:
-    return lambda truth, draw: recorder.record(truth, np.random.default_rng([draw, 41]))
+    def record(truth: Truth, draw: int) -> Recording:
+        used = recorder if isinstance(recorder, Phone) else replace(recorder, day=day_of(draw))
+        return used.record(truth, np.random.default_rng([draw, 41]))
+
+    return record
 
 
 RECORDERS: Final[dict[str, Record]] = {

@@ -14,7 +14,6 @@ from groundref.assessment.assessed import Assessed
 from groundref.assessment.findings import EXPLANATIONS
 from groundref.debriefing import Debrief
 from groundref.detection.maneuver import Maneuver
-from groundref.simulation.sensing import Day
 from groundref.simulation.truth import TrueManeuver, Truth
 from groundref.standards.loading import load_standard
 
@@ -23,7 +22,7 @@ from .estimates import Measure, measures, unseen, wind_bound
 from .flown import MADE, MARGINAL, NOT_MADE, kept, made
 from .lessons import Lesson, applicable, fly
 from .placed import Given, given, rounds
-from .recorded import HEADLINE, RECORDERS
+from .recorded import HEADLINE, RECORDERS, told_setting
 
 Floats = NDArray[np.float64]
 
@@ -173,7 +172,7 @@ def _debrief(lesson: Lesson, truth: Truth, name: str, places: Given | None = Non
         recording,
         standard=load_standard(lesson.standard),
         ground=truth.ground_elevation,
-        altimeter=Day().altimeter_setting if recording.altitude_msl is None else None,
+        altimeter=told_setting(lesson.seed) if recording.altitude_msl is None else None,
         **(places or {}),
     )
 

@@ -26,8 +26,11 @@ LEAST_PART: Final = 90 * degree  # a part of a lap shorter than that is no lap
 # closer: with a longer look the wind bends the track of the turn.
 CORNER_WINDOWS: Final = ((9.0, 13.0), (6.0, 8.0))
 LOOK_ROUND: Final = 150 * degree  # of the turn at most, so that a quick one is not seen from its other end
-SETTLED: Final = 4.0  # [s] after the roll-in begins until the bank stands
-LEAST_SAMPLES: Final = 6  # of settled turning; a moving circle has five unknowns, a sample two coordinates
+# [s] after the middle of the roll-in until the bank stands, and what must do where samples are few: a circle
+# at 55 kt and 50° lasts 15 s.
+SETTLED: Final = (4.0, 2.5)
+LEAST_INNER: Final = 6  # samples of the turn, rolls and all
+LEAST_SAMPLES: Final = 5  # of settled turning; a moving circle has five unknowns, a sample two coordinates
 # The way out may bend the same way. A circle was left when the path at last lies so much of the radius off
 # the whole laps before, and it ends where the path lay on them, give or take a little, before it strayed.
 LEFT: Final = 0.35
@@ -97,14 +100,15 @@ def circling(states: States, turning: Turning) -> Circling | None:
     start, end = ends
     end = _left(states, start, end, turning.direction)
     inner = np.flatnonzero((states.time >= start) & (states.time <= end))
-    if inner.size < 8:
+    if inner.size < LEAST_INNER:
         return None
     first, last = int(inner[0]), int(inner[-1])
     turn = _track_at(states, end) - _track_at(states, start)
     if abs(turn) < LEAST_TURNED:
         return None
-    settled = inner[(states.time[inner] > start + SETTLED) & (states.time[inner] < end - SETTLED)]
-    if settled.size < LEAST_SAMPLES:
+    parts = (_within(states, inner, start + wait, end - wait) for wait in SETTLED)
+    settled = next((part for part in parts if part.size >= LEAST_SAMPLES), None)
+    if settled is None:
         return None
     east, north, time = states.east[settled], states.north[settled], states.time[settled]
     lap_time = (end - start) * full_turn / abs(turn)
@@ -134,6 +138,11 @@ def circling(states: States, turning: Turning) -> Circling | None:
         in_step=_in_step(np.abs(states.track[settled] - states.track[settled[0]]), still.residual),
         bank=float(np.mean(np.abs(states.bank[settled]))),
     )
+
+
+def _within(states: States, index: NDArray[np.intp], start: float, end: float) -> NDArray[np.intp]:
+    """Return those of some samples that lie between two times."""
+    return index[(states.time[index] > start) & (states.time[index] < end)]
 
 
 def _left(states: States, start: float, end: float, direction: int) -> float:
@@ -195,7 +204,7 @@ def rolled_in_and_out(states: States, turning: Turning) -> tuple[float, float] |
     time = states.time
     inside = (time >= time[turning.first]) & (time <= time[turning.last])
     inside &= states.piece == states.piece[turning.first]
-    if np.count_nonzero(inside) < 8:
+    if np.count_nonzero(inside) < LEAST_INNER:
         return None
     lasted = float(time[turning.last] - time[turning.first])
     longest = LOOK_ROUND * lasted / abs(turning.turn)

@@ -34,7 +34,7 @@ from groundref.detection import eight_reference, ordinary
 from groundref.detection.candidate import Candidate, Cut, Ground
 from groundref.detection.carried import arc_drift
 from groundref.detection.circling import POSITION_WANDER
-from groundref.detection.evidence import LOW, climb, density, height_evidence, log_ratio
+from groundref.detection.evidence import LOW, climb, density, height_evidence, log_ratio, size_evidence
 from groundref.detection.laps import entry_of, lap_of
 from groundref.detection.loop import SETTLED
 from groundref.detection.loops import Row, expected_turn
@@ -150,7 +150,7 @@ def log_odds(states: States, row: Row, wind: Wind | None) -> float:
     """Return the log-odds that loops were flown as an elementary eight."""
     odds = PRIOR + TWO_LOOPS + EACH_FURTHER * min(len(row.loops) - 2, 2)
     odds += _places_evidence(row) + _radius_evidence(row) + _layout_evidence(row) + _turn_evidence(row)
-    odds += _center_evidence(states, row, wind) + _bank_evidence(row)
+    odds += _center_evidence(states, row, wind) + _bank_evidence(row) + size_evidence(row.radius, wind, -1.5)
     return odds + height_evidence(states, *samples(states, row), LOW)
 
 

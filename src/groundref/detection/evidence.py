@@ -7,9 +7,11 @@ from typing import Final
 import numpy as np
 
 from groundref.estimation.states import States
+from groundref.estimation.wind_value import Wind
 from groundref.units import foot
 
-_FLOOR: Final = 1e-9
+# Keeps logarithms finite, and far below any density: of two that are both small the smaller one still tells.
+_FLOOR: Final = 1e-300
 
 # Heights above the ground that are usual, mean and spread [ft]: 600 to 1,000 ft for work about the ground
 # (FAA-H-8083-3C, chapter 7), steep turns at 1,500 ft and more (FAA-H-8083-3C, chapter 10, from memory), and
@@ -62,6 +64,24 @@ def height_evidence(
     here = density(height, usual[0], float(np.hypot(usual[1], sd)))
     there = density(height, otherwise[0], float(np.hypot(otherwise[1], sd)))
     return log_ratio(here, there, -3.0, 2.0)
+
+
+def size_evidence(radius: float, wind: Wind | None, least: float) -> float:
+    """Return what a wide circle says; one of a usual radius, some 1,200 ft, says nothing: others fly it too.
+
+    Wind W makes it wider: at one steepest bank the radius goes with (V + W)².
+
+    Parameters
+    ----------
+    radius, wind
+        Of the circle [m], and over it.
+    least
+        Log-odds of the widest.
+    """
+    share = 0.0 if wind is None else wind.speed / wind.true_airspeed
+    size = float(np.log(radius / (1.0 + share) ** 2 / foot))
+    usual, wide = density(size, np.log(1200.0), 0.45), density(size, np.log(4000.0), 0.8)
+    return log_ratio(usual, wide, least, 0.0)
 
 
 def climb(states: States, first: int, last: int) -> float:

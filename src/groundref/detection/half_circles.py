@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from groundref.detection import line
 from groundref.detection.circling import rolled_in_and_out
 from groundref.detection.line import Line
-from groundref.detection.segments import Turning
+from groundref.detection.segments import Turning, across_pauses
 from groundref.errors import NoSolutionError
 from groundref.estimation.states import States
 from groundref.mechanics.circle_fit import fit_circle
@@ -26,13 +26,12 @@ LEAST_RADIUS: Final = 90.0  # [m] 55 kt at 45°: no training airplane turns tigh
 MOST_RADIUS: Final = 1800.0  # [m] 6,000 ft; nobody keeps a line in sight from farther; common practice
 BANK_RANGE: Final = (4 * degree, 58 * degree)
 ROUNDNESS: Final = 0.2  # radial rms over the radius beyond which a path is no circle
-# [s], and share of the half circles: longer level flight between two is a leg.
+# [s], and share of the half circles: longer level flight between two is a leg. Who banked too much has turned
+# early, and waits for the line: up to so long.
 LONGEST_LEVEL: Final = (10.0, 0.5)
-# Share of its time in which a half circle may be flown straight on in its middle: in wind little bank is
-# needed where the nose is upwind, and who banked too much before has to wait there.
-PAUSE: Final = 0.35
+LONGEST_WAIT: Final = (25.0, 0.9)
 SETTLED: Final = 3.0  # [s] of rolling in and out that belong to no circle
-ALIKE: Final = 2.3  # ratio of two radii beyond which half circles do not belong together
+ALIKE: Final = 3.0  # ratio of two radii beyond which half circles do not belong together
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +94,7 @@ class Series:
 def runs(states: States, turnings: Sequence[Turning]) -> list[list[Half]]:
     """Return the longest runs of half circles on alternating sides without a leg between them."""
     runs: list[list[Half]] = []
-    for turning in _whole(states, turnings):
+    for turning in across_pauses(states, turnings, TURN_RANGE):
         half = _half(states, turning)
         if half is None:
             runs.append([])
@@ -104,28 +103,6 @@ def runs(states: States, turnings: Sequence[Turning]) -> list[list[Half]]:
         else:
             runs.append([half])
     return [run for run in runs if len(run) > 1]
-
-
-def _whole(states: States, turnings: Sequence[Turning]) -> list[Turning]:
-    """Return the turnings, two quarters one way as one half where there is but a pause between them."""
-    whole: list[Turning] = []
-    for turning in turnings:
-        joined = _joined(states, whole[-1], turning) if whole else None
-        if joined is None:
-            whole.append(turning)
-        else:
-            whole[-1] = joined
-    return whole
-
-
-def _joined(states: States, one: Turning, other: Turning) -> Turning | None:
-    """Return two turnings as one; None when each stands by itself."""
-    both = Turning(one.first, other.last, float(states.track[other.last] - states.track[one.first]))
-    apart = one.direction != other.direction or states.piece[one.first] != states.piece[other.last]
-    if apart or not TURN_RANGE[0] <= abs(both.turn) <= TURN_RANGE[1]:
-        return None
-    pause = states.time[other.first] - states.time[one.last]
-    return both if pause <= PAUSE * (states.time[both.last] - states.time[both.first]) else None
 
 
 def _half(states: States, turning: Turning) -> Half | None:
@@ -158,9 +135,14 @@ def _follows(states: States, one: Half, other: Half) -> bool:
     return (
         one.direction != other.direction
         and states.piece[one.turning.last] == states.piece[other.turning.first]
-        and gap <= max(LONGEST_LEVEL[0], LONGEST_LEVEL[1] * lasted)
+        and gap <= max(*_of(LONGEST_LEVEL, lasted), min(*_of(LONGEST_WAIT, lasted)))
         and 1.0 / ALIKE < one.radius / other.radius < ALIKE
     )
+
+
+def _of(limit: tuple[float, float], lasted: float) -> tuple[float, float]:
+    """Return both parts of a limit for half circles that lasted so long [s]."""
+    return limit[0], limit[1] * lasted
 
 
 def _rolls(states: States, turning: Turning) -> tuple[float, float]:

@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 
 from groundref.angles import half_turn
 from groundref.detection.loop import BY_HOW_MUCH, TURN_RANGE, Loop, aloft, measured, seen_from_the_ground
-from groundref.detection.segments import Turning
+from groundref.detection.segments import Turning, across_pauses
 from groundref.estimation.states import States
 from groundref.units import degree
 
@@ -30,6 +30,7 @@ Place = tuple[float, float]
 # What cannot be two loops of one eight.
 ALIKE: Final = 2.2  # ratio of their radii
 LONGEST_WAY: Final = 4.0  # flown from one to the next, over the radius: pylons four radii apart need 3.5
+ONE_LOOP: Final = 400 * degree  # at most, of what is joined over a pause
 ON_THE_WAY: Final = 120 * degree  # turns up to that size are corrections between two loops
 APART: Final = (0.6, 8.0)  # distance between their centers, over the radius
 SAME_PLACE: Final = 2.5  # distance between centers of every other loop, over the radius
@@ -123,7 +124,7 @@ def _places(loops: Sequence[Loop]) -> tuple[Place, Place]:
 
 
 def rows(states: States, turnings: Sequence[Turning]) -> list[Row]:
-    """Return the longest rows of loops over the ground, no loop in two of them.
+    """Return the longest rows of loops over the ground, no loop in two of them but where readings compete.
 
     Parameters
     ----------
@@ -132,7 +133,7 @@ def rows(states: States, turnings: Sequence[Turning]) -> list[Row]:
     turnings
         Its stretches of turning one way.
     """
-    return [Row(loops) for loops in _in_rows(states, turnings)]
+    return [Row(loops) for loops in _readings(states, turnings)]
 
 
 def carried_rows(states: States, turnings: Sequence[Turning]) -> list[Row]:
@@ -148,9 +149,21 @@ def carried_rows(states: States, turnings: Sequence[Turning]) -> list[Row]:
     air = aloft(states)
     return [
         Row(tuple(seen_from_the_ground(states, loop) for loop in loops), loops)
-        for loops in _in_rows(air, turnings)
+        for loops in _readings(air, turnings)
         if max(_moved(states, air, loop) / loop.radius for loop in loops) > CARRIED
     ]
+
+
+def _readings(states: States, turnings: Sequence[Turning]) -> list[tuple[Loop, ...]]:
+    """Return rows of loops, each turning one loop, or those one way with but a pause between taken together.
+
+    Who banked too much in wind waits for the ground to come by; but a turn onto the way in is no part of it.
+    """
+    found = _in_rows(states, turnings)
+    joined = across_pauses(states, turnings, (TURN_RANGE[0], ONE_LOOP))
+    if len(joined) < len(turnings):
+        found += [row for row in _in_rows(states, joined) if row not in found]
+    return found
 
 
 def _moved(states: States, air: States, loop: Loop) -> float:

@@ -21,6 +21,9 @@ from groundref.estimation.wind_value import Wind
 from groundref.units import degree, knot
 
 WANDER: Final = 0.1  # of the radius, by which a student's distance changes in a lap; common practice
+# Once a lap, of one who holds a bank: bank, a good third of the 5° that standards allow, and airspeed.
+UNSTEADY_BANK: Final = 2.0 * degree
+UNSTEADY_SPEED: Final = 0.02
 WANDER_SHOWN: Final = 5.0  # of the radial rms, the most that the centre then moves; found on simulations
 
 LOOSE: Final = 0.12  # radial rms over the radius of an orbit that nobody holds to a radius
@@ -91,11 +94,14 @@ class Drift:
     wander
         Standard deviation of what a pilot who watches the ground adds by not judging the distance alike all
         the way round.
+    unsteady
+        The same of a pilot who holds a bank, by not holding it alike all the way round: see `unsteadiness`.
     """
 
     share: float
     sd: float
     wander: float
+    unsteady: float = 0.0
 
     def density(self, mean: float, spread: float, *, watched: bool = False) -> float:
         """Return how usual the share is where it should be ``mean`` give or take ``spread``.
@@ -105,9 +111,9 @@ class Drift:
         mean, spread
             Of the share.
         watched
-            Whether the pilot watches the ground.
+            Whether the pilot watches the ground, else the bank.
         """
-        wander = self.wander if watched else 0.0
+        wander = self.wander if watched else self.unsteady
         return density(self.share, mean, float(np.sqrt(spread**2 + self.sd**2 + wander**2)))
 
 
@@ -123,13 +129,13 @@ def drift_density(drift: Drift) -> float:
     return 0.5 * held + 0.12 * kept + 0.38 * between
 
 
-def drift_of(circle: Circling, wind: Wind | None) -> Drift | None:
+def drift_of(states: States, circle: Circling, wind: Wind | None) -> Drift | None:
     """Return how far a circle moved downwind; None in a wind too light or unknown to tell.
 
     Parameters
     ----------
-    circle, wind
-        What was flown, and the air it was flown in.
+    states, circle, wind
+        The flight, what was flown, and the air it was flown in.
     """
     if wind is None:
         return None
@@ -141,5 +147,29 @@ def drift_of(circle: Circling, wind: Wind | None) -> Drift | None:
     share = along / carried
     sd = np.hypot(circle.drift_sd, share * carried_sd) / carried
     # A round circle has no wander in it; the centre of another may have moved by some times its rms.
-    wander = min(WANDER * circle.moving.radius, WANDER_SHOWN * circle.still.rms) / max(circle.laps, 1.0)
-    return Drift(float(share), float(sd), float(wander / carried))
+    laps = max(circle.laps, 1.0)
+    wander = min(WANDER * circle.moving.radius, WANDER_SHOWN * circle.still.rms) / laps
+    swing = 0.0 if states.altitude is None else float(np.std(states.altitude[circle.first : circle.last + 1]))
+    unsteady = unsteadiness(circle.moving.radius, circle.bank, swing) / laps
+    return Drift(float(share), float(sd), float(wander / carried), float(unsteady / carried))
+
+
+def unsteadiness(radius: float, bank: float, swing: float) -> float:
+    """Return how far one lap at a bank held by hand leads away from where it began, in the air, per axis [m].
+
+    With the track θ and a radius of curvature R (1 + a cos θ) a lap moves by
+    ∫ R (1 + a cos θ) cos θ dθ = π R a. From R = V²/(g tan φ) follows a = dφ/(sin φ cos φ), and twice dV/V;
+    height h that is traded for speed makes dV/V = g h/V² = h/(R tan φ).
+
+    Parameters
+    ----------
+    radius
+        R [m]
+    bank
+        φ [rad]
+    swing
+        Standard deviation of the altitude over the lap [m]
+    """
+    by_bank = UNSTEADY_BANK / (np.sin(bank) * np.cos(bank))
+    by_height = swing / (radius * np.tan(bank))
+    return float(np.pi * radius * np.sqrt(by_bank**2 + 4.0 * UNSTEADY_SPEED**2 + 4.0 * by_height**2))

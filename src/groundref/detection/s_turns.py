@@ -42,6 +42,9 @@ Floats = NDArray[np.float64]
 KIND: Final = "s-turns"
 CLIMB_LIMIT: Final = 1.7  # [m s⁻¹] 330 fpm all the way is a climb, not an error
 ALTITUDE_SPREAD: Final = 75.0  # [m] standard deviation beyond which it is a climbing and diving turn
+# Of the mean radius, by which each half circle lies at least on from the one before: two are usual, and one
+# that is blown back, or tighter than the others, less. Who turns on the spot comes back by as much.
+ONWARD: Final = 0.6
 NEAR_ENOUGH: Final = 0.7  # of the radius, within which a given line is the one that was flown along
 PARALLEL_ENOUGH: Final = 20 * degree
 # With the bank held the line lies upwind of where it seems, by that share of the way of the air in the time
@@ -50,6 +53,7 @@ CARRIED: Final = 0.45
 ROLLED_SHAPE: Final = 0.01  # of the radius; found on flights of an independent simulator
 HELD_UNNOTICED: Final = 0.35
 FELT: Final = 0.07  # of the airspeed, from which wind on the bank can be told
+UNEQUAL: Final = 0.2  # of students turn wider on one side of the line than on the other; a figure of our own
 
 
 def propose(states: States, cut: Cut, ground: Ground) -> list[Candidate]:
@@ -87,7 +91,7 @@ def _can_be(states: States, series: Series) -> bool:
             return False
     places = np.array([half.center for half in series.halves])
     steps = np.diff(series.line.along(places[:, 0], places[:, 1]))
-    return bool(np.all(steps > series.radii.mean()))
+    return bool(np.all(steps > ONWARD * series.radii.mean()))
 
 
 def _log_odds(states: States, series: Series, wind: Wind | None) -> float:
@@ -108,18 +112,26 @@ def _turn_evidence(series: Series) -> float:
     total = 0.0
     for half in series.halves:
         turn = abs(half.turning.turn) / degree
-        here = 0.6 * density(turn, 178.0, 9.0) + 0.4 * density(turn, 165.0, 22.0)
+        here = 0.6 * density(turn, 178.0, 9.0) + 0.4 * density(turn, 170.0, 25.0)
         total += log_ratio(here, 1.0 / 130.0 * 2.5, -2.0, 0.9)  # of turns from 45° to 225° all are as usual
     return float(np.clip(total, -4.0, 3.0))
 
 
 def _radius_evidence(series: Series) -> float:
-    """How alike the radii are: ratio of one to the next, spread by 15 % against 45 %."""
-    total = 0.0
-    for one, other in pairwise(series.radii):
-        ratio = float(np.log(other / one))
-        total += log_ratio(density(ratio, 0.0, 0.15 * 2**0.5), density(ratio, 0.0, 0.45 * 2**0.5), -2.0, 1.2)
-    return float(np.clip(total, -3.0, 2.5))
+    """How alike the radii are: all of them, or those of either side, larger on the one than on the other."""
+    radii = series.radii
+    each_side = _alike(radii[0::2]) + _alike(radii[1::2])
+    either = np.logaddexp(np.log(1.0 - UNEQUAL) + _alike(radii), np.log(UNEQUAL) + each_side)
+    return float(np.clip(either, -3.0, 2.5))
+
+
+def _alike(radii: Floats) -> float:
+    """Return what the ratios of one radius to the next say: spread by 15 % against 45 %."""
+    ratios = np.diff(np.log(radii))
+    return sum(
+        log_ratio(density(ratio, 0.0, 0.15 * 2**0.5), density(ratio, 0.0, 0.45 * 2**0.5), -2.0, 1.2)
+        for ratio in ratios.tolist()
+    )
 
 
 def _reversal_evidence(series: Series) -> float:

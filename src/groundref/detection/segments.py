@@ -9,6 +9,7 @@ with constant distance or with constant bank, which is 3 for a wind of half the 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
@@ -27,6 +28,9 @@ STRAIGHT_SHARE: Final = 0.22  # of the usual rate of turn
 STRAIGHT_TIME: Final = 7.0  # [s] and for so long
 STRAIGHT_LAP: Final = 0.18  # and for so much of the time that a full turn takes at the usual rate
 RATE_SPAN: Final = 8.0  # [s] over which the rate of turn is taken
+# Share of its time in which a half circle or a loop may be flown straight on in its middle: in wind little
+# bank is needed where the nose is upwind, and who banked too much before has to wait there.
+PAUSE: Final = 0.35
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +66,36 @@ def turning_stretches(states: States, least: float) -> list[Turning]:
         for first, last in one_way(states.track, int(piece[0]), int(piece[-1]), least):
             found += _without_straights(states, rate, first, last, least)
     return found
+
+
+def across_pauses(states: States, turnings: Sequence[Turning], within: tuple[float, float]) -> list[Turning]:
+    """Return the turnings, two or more one way as one where there is but a pause between them.
+
+    Parameters
+    ----------
+    states, turnings
+        The flight and its stretches of turning one way, in the order flown.
+    within
+        How far what is joined turns, at least and at most [rad]
+    """
+    whole: list[Turning] = []
+    for turning in turnings:
+        joined = _joined(states, whole[-1], turning, within) if whole else None
+        if joined is None:
+            whole.append(turning)
+        else:
+            whole[-1] = joined
+    return whole
+
+
+def _joined(states: States, one: Turning, other: Turning, within: tuple[float, float]) -> Turning | None:
+    """Return two turnings as one; None when each stands by itself."""
+    both = Turning(one.first, other.last, float(states.track[other.last] - states.track[one.first]))
+    apart = one.direction != other.direction or states.piece[one.first] != states.piece[other.last]
+    if apart or not within[0] <= abs(both.turn) <= within[1]:
+        return None
+    pause = states.time[other.first] - states.time[one.last]
+    return both if pause <= PAUSE * (states.time[both.last] - states.time[both.first]) else None
 
 
 def _rate_of_turn(states: States) -> Floats:

@@ -45,7 +45,7 @@ NEXT: Final = 60.0  # [s] from one circle to the next of the set; common practic
 HEIGHT: Final = (2500.0, 700.0)
 LOWEST: Final = 1500.0
 MISJUDGED: Final = 250.0
-TOO_LOW: Final = -5.0  # log-odds, at most, of a set flown too low
+TOO_LOW: Final = -7.0  # log-odds, at most, of a set flown too low
 PRIOR: Final = -2.0  # circles are flown for many reasons
 OTHER_WAY: Final = 2.5  # for a circle the other way in the same set
 SET: Final = 2  # circles that one set has
@@ -148,7 +148,7 @@ def _turn_evidence(circle: Circling) -> float:
 
 
 def _drift_evidence(states: States, circle: Circling) -> float:
-    drift = ordinary.drift_of(circle, wind_over(states, circle.first, circle.last))
+    drift = ordinary.drift_of(states, circle, wind_over(states, circle.first, circle.last))
     return 0.0 if drift is None else log_ratio(drift.density(1.0, 0.2), ordinary.drift_density(drift))
 
 

@@ -24,7 +24,7 @@ from groundref.angles import full_turn
 from groundref.detection import ordinary
 from groundref.detection.candidate import Candidate, Cut, Ground
 from groundref.detection.circling import POSITION_WANDER, Circling
-from groundref.detection.evidence import LOW, climb, density, height_evidence, log_ratio
+from groundref.detection.evidence import LOW, climb, density, height_evidence, log_ratio, size_evidence
 from groundref.detection.laps import entry_of, lap_of
 from groundref.detection.maneuver import Maneuver, Reference, point_at
 from groundref.estimation.mean_wind import wind_over
@@ -97,16 +97,22 @@ def _candidate(
 
 def _can_be(states: States, circle: Circling) -> bool:
     """Leave out what cannot be a turn around a point."""
-    fit = circle.moving
+    radius = _likely_radius(circle)
     if abs(circle.turn) < LEAST_LAP:
         return False
-    if fit.radius < LEAST_RADIUS or circle.lap_time < LEAST_LAP_TIME or fit.rms > ROUNDNESS * fit.radius:
+    if radius < LEAST_RADIUS or circle.lap_time < LEAST_LAP_TIME or circle.moving.rms > ROUNDNESS * radius:
         return False
     if not BANK_RANGE[0] <= circle.bank <= BANK_RANGE[1]:
         return False
-    if fit.radius > WIDE and not _is_calibration(states, circle):
+    if radius > WIDE and not _is_calibration(states, circle):
         return False
     return abs(climb(states, circle.first, circle.last)) <= CLIMB_LIMIT
+
+
+def _likely_radius(circle: Circling) -> float:
+    """Return the radius of a circle that may move; a lap that is a spiral fits a moving one of any size."""
+    moving, still = circle.moving.radius, circle.still.radius
+    return moving if circle.laps > TWICE or ALIKE < moving / still < 1.0 / ALIKE else still
 
 
 def _is_calibration(states: States, circle: Circling) -> bool:
@@ -138,14 +144,14 @@ def _is_half_an_eight(circle: Circling, circles: tuple[Circling, ...]) -> bool:
 
 def _log_odds(states: States, circle: Circling, wind: Wind | None) -> float:
     """Return the log-odds that a circle was flown around a point on the ground."""
-    odds = _laps_evidence(states, circle) + _centre_evidence(circle, wind) + _bank_evidence(circle)
-    odds += _level_evidence(states, circle) + _size_evidence(circle)
+    odds = _laps_evidence(states, circle) + _centre_evidence(states, circle, wind) + _bank_evidence(circle)
+    odds += _level_evidence(states, circle) + size_evidence(_likely_radius(circle), wind, -1.0)
     return odds + height_evidence(states, circle.first, circle.last, LOW, ELSEWHERE)
 
 
-def _centre_evidence(circle: Circling, wind: Wind | None) -> float:
+def _centre_evidence(states: States, circle: Circling, wind: Wind | None) -> float:
     """What center and roundness say together: who lets the circle drift holds no distance from a place."""
-    drift, held_round, round_in_air = ordinary.drift_of(circle, wind), *_roundness_evidence(circle)
+    drift, held_round, round_in_air = ordinary.drift_of(states, circle, wind), *_roundness_evidence(circle)
     if drift is None:
         return held_round + round_in_air
     # Most students hold the distance; one in four lets the circle drift, wholly or in part.
@@ -198,13 +204,6 @@ def _level_evidence(states: States, circle: Circling) -> float:
     return log_ratio(held, 0.6 * density(rate, 0.0, 0.3) + 0.4 * density(rate, 0.0, 2.5))
 
 
-def _size_evidence(circle: Circling) -> float:
-    """What a wide circle says; one of a usual radius, some 1,200 ft, says nothing: others fly it too."""
-    radius = float(np.log(circle.moving.radius / foot))
-    usual, wide = density(radius, np.log(1200.0), 0.45), density(radius, np.log(4000.0), 0.8)
-    return log_ratio(usual, wide, -1.0, 0.0)
-
-
 def _laps_evidence(states: States, circle: Circling) -> float:
     if circle.laps > SINGLE_LAP:
         return MANY_LAPS
@@ -218,7 +217,7 @@ def _maneuver(
     confidence: float,
     point: tuple[float, float] | None,
 ) -> Maneuver:
-    drifts = _drifts(circle, wind)
+    drifts = _drifts(states, circle, wind)
     reference, notes = _reference(states, circle, drifts, point)
     radius = _mean_distance(states, circle, reference)
     laps = tuple(
@@ -250,14 +249,14 @@ def _maneuver(
     )
 
 
-def _drifts(circle: Circling, wind: Wind | None) -> bool:
+def _drifts(states: States, circle: Circling, wind: Wind | None) -> bool:
     """Tell whether the laps moved downwind beyond doubt, by a good part of what the air moved."""
-    carried = ordinary.drift_of(circle, wind)
+    carried = ordinary.drift_of(states, circle, wind)
     if carried is None:
         return False
     value, sd = carried.share, carried.sd
     drift = float(np.hypot(circle.drift_east, circle.drift_north))
-    # One lap fits a moving circle of any size nearly as well; only one like the standing circle means drift.
+    # Only a moving circle like the standing one means drift.
     alike = ALIKE < circle.moving.radius / circle.still.radius < 1.0 / ALIKE
     if circle.laps > TWICE:
         return value > 0.25 and value > 3.0 * sd and drift > 0.08 * circle.moving.radius and alike
