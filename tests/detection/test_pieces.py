@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from groundref.detection.circling import circling
 from groundref.detection.laps import lap_of
 from groundref.detection.maneuver import point_at
-from groundref.detection.segments import turning_stretches
+from groundref.detection.segments import across_pauses, turning_stretches
 from groundref.estimation.states import States
 from tests.estimation.air import Flown, lap_rate, states
 
@@ -59,6 +59,31 @@ def test_a_correction_within_a_turn_does_not_end_it(wind: tuple[float, float]) -
     found = flown([(30.0, 0.0), (LAP, RATE), (3.0, 0.0), (LAP, RATE), (30.0, 0.0)], wind)
     (stretch,) = turning_stretches(found, LEAST)
     assert np.degrees(stretch.turn) == pytest.approx(720.0, abs=20.0)
+
+
+@pytest.mark.parametrize(
+    ("pause", "parts"), [(20.0, [355.0]), (60.0, [175.0, 180.0])], ids=["a pause", "a leg"]
+)
+def test_two_parts_of_a_loop_are_joined_over_a_pause(pause: float, parts: list[float]) -> None:
+    half = np.radians(180.0) / RATE
+    found = flown([(30.0, 0.0), (half, RATE), (pause, 0.0), (half, RATE), (30.0, 0.0)])
+    apart = turning_stretches(found, np.radians(45.0))
+    assert len(apart) == 2
+    joined = across_pauses(found, apart, (np.radians(195.0), np.radians(400.0)))
+    assert np.degrees([each.turn for each in joined]) == pytest.approx(parts, abs=12.0)
+    assert across_pauses(found, apart, (np.radians(118.0), np.radians(225.0))) == apart
+
+
+def test_a_quick_circle_of_few_samples_is_still_one() -> None:
+    """54 kt at 50°: a lap of 15 s; seen every 1.8 s it has five samples clear of the rolls."""
+    rate = lap_rate(50.0, 28.0)
+    quick = Flown([(40.0, 0.0), (2 * np.pi / rate, rate), (40.0, 0.0)], airspeed=28.0, wind=(0.0, 0.0))
+    found = states(quick.recording(noise=0.4, interval=1.8))
+    (stretch,) = turning_stretches(found, np.radians(300.0))
+    circle = circling(found, stretch)
+    assert circle is not None
+    assert circle.still.radius == pytest.approx(28.0 / rate, rel=0.03)
+    assert 330.0 <= np.degrees(abs(circle.turn)) <= 370.0  # rolling takes some off
 
 
 @drawing(max_examples=25)

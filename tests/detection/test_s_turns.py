@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from functools import cache
-from itertools import product
+from itertools import pairwise, product
 from math import pi, radians, tan
 from typing import Any
 
@@ -87,6 +87,16 @@ def test_a_series_is_found_with_its_half_circles_and_its_line(number: int) -> No
 def test_every_error_of_the_pilot_leaves_it_found(number: int, fault: str) -> None:
     recording, truth = drawn(number, fault, laps=4)
     agrees(found_in(recording, truth), truth)
+
+
+@pytest.mark.parametrize("number", [40, 43, 46])
+def test_half_circles_twice_as_wide_on_one_side_as_on_the_other_are_one_series(number: int) -> None:
+    uneven = {"unequal-half-circles": 800.0}  # [ft] 1,600 and 800 ft
+    flight = {"laps": 5, "radius": 1200 * foot, "true_airspeed": 80 * knot, "wind_speed": 8 * knot}
+    recording, truth = drawn.__wrapped__(number, **flight, faults=uneven)
+    maneuver = agrees(found_in(recording, truth), truth)
+    radii = [lap.radius for lap in maneuver.laps]
+    assert min(max(a, b) / min(a, b) for a, b in pairwise(radii)) > 1.5
 
 
 @pytest.mark.parametrize("interval", [0.2, 2.0, 5.0])

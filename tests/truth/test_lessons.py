@@ -15,11 +15,12 @@ import pytest
 from groundref.detection.maneuver import KINDS
 from groundref.simulation.legs import Leg, Straight, Turn
 from groundref.simulation.truth import Truth
+from groundref.units import inch_hg
 
 from .airframe import CONTROL, LATITUDE, LONGITUDE, Place, fly_legs, local_frame
 from .flown import MADE, MARGINAL, NOT_MADE, altitude_off, made, steepest
 from .lessons import DEVELOPMENT, RESERVED, applicable, draw, fly
-from .recorded import GPS_ONLY
+from .recorded import GPS_ONLY, TOLD_SD, WARMTH_SD, day_of, told_setting
 from .sortie import FOOT, KNOT, TYPES, Air, Sortie
 from .tally import Result, compare
 from .totals import cases, detected, false_in_ordinary, spread, verdicts
@@ -101,6 +102,17 @@ def test_blocks_are_apart_and_cover_what_is_asked() -> None:
     assert {len(each) for each in told} == {0, 1, 2}
     assert all(name in applicable(each.kind) for each in exercises for name in each.faults.told())
     assert sum(not lesson.exercises for lesson in lessons) == 10
+
+
+def test_each_lesson_has_a_day_of_its_own() -> None:
+    """Over many days air and settings spread as said, and the setting told is a little off."""
+    days = [day_of(number) for number in range(400)]
+    assert np.std([day.warmer for day in days]) == pytest.approx(WARMTH_SD, rel=0.1)
+    told = np.array([told_setting(number) for number in range(400)])
+    off = told - np.array([day.altimeter_setting for day in days])
+    assert np.std(off) == pytest.approx(TOLD_SD, rel=0.15)
+    hundredths = told / inch_hg * 100.0
+    assert hundredths == pytest.approx(np.round(hundredths), abs=1e-6)
 
 
 @pytest.fixture(scope="module")
