@@ -37,7 +37,7 @@ class Workers:
     """
 
     def __init__(self, number: int | None = None, *, seconds: float = SECONDS, memory: int = MEMORY) -> None:
-        self._seconds = seconds
+        self.seconds = seconds
         self._workers = [_Worker(memory) for _ in range(number or min(2, os.cpu_count() or 1))]
         self._idle: asyncio.Queue[_Worker] = asyncio.Queue()
         for worker in self._workers:
@@ -60,7 +60,7 @@ class Workers:
         """
         worker = await self._idle.get()
         try:
-            done: Result = await asyncio.to_thread(worker.ask, work, what, self._seconds)
+            done: Result = await asyncio.to_thread(worker.ask, work, what, self.seconds)
         finally:
             self._idle.put_nowait(worker)
         return done
