@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from uuid import uuid4
 
@@ -23,8 +24,15 @@ ENGINES = ["sqlite"] if SERVER is None else ["sqlite", "postgresql"]
 @pytest.fixture(params=ENGINES)
 def place(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Place]:
     """Where a record can be made, on each engine."""
-    if request.param == "sqlite":
-        yield Place(path=tmp_path / "record.sqlite")
+    with place_on(request.param, tmp_path / "record.sqlite") as made:
+        yield made
+
+
+@contextmanager
+def place_on(engine: str, path: Path) -> Iterator[Place]:
+    """Give a place where a record can be made on an engine; of a file, where it is to lie."""
+    if engine == "sqlite":
+        yield Place(path=path)
         return
     name = f"groundref_{uuid4().hex}"
     url = make_url(SERVER or "").set(drivername="postgresql+psycopg")

@@ -21,9 +21,10 @@ def new_id() -> str:
 
 def seal(table: Table, row: Row) -> str:
     """Return the digest of a row's values; those of large content are named by their own."""
-    # What is empty is left out, so that a column added by a later shape changes no seal.
+    # What is empty is left out, so that a column added by a later shape changes no seal. SQLite keeps no
+    # sign of a zero, which adding zero takes from it too.
     values = {
-        name: float(value) if real else value
+        name: float(value) + 0.0 if real else value
         for name, real in _columns(table)
         for value in (row.get(name),)
         if value is not None

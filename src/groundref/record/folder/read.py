@@ -95,7 +95,11 @@ def figures_in(debrief: bytes, where: str) -> tuple[ManeuverFlown, ...]:
     """
     plain = _plain(debrief, where)
     try:
-        return msgspec.convert(msgspec.to_builtins(flown_in(plain, where)), tuple[ManeuverFlown, ...])
+        flown = flown_in(plain, where)
+    except InputError as problem:
+        raise InputError(problem.what, where, AGAIN) from problem
+    try:
+        return msgspec.convert(msgspec.to_builtins(flown), tuple[ManeuverFlown, ...])
     except msgspec.ValidationError as problem:
         raise InputError(f"this is not a debrief ({problem})", where, AGAIN) from problem
 
