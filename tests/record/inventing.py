@@ -13,7 +13,7 @@ from sqlalchemy import delete
 
 from groundref.progress.flown import flown_in
 from groundref.record import schema
-from groundref.record.asked import Asked
+from groundref.record.asked import Asked, Stretch
 from groundref.record.results import put_figures
 from groundref.record.sealed import pack, put, put_content
 from groundref.record.store import Record
@@ -25,6 +25,7 @@ MOMENTS = st.datetimes(datetime(1970, 1, 1), datetime(2199, 12, 31)).map(
     lambda made: made.isoformat(timespec="milliseconds") + "Z"
 )
 FIGURES = st.none() | st.floats(allow_nan=False, allow_infinity=False)
+MOMENT = st.datetimes(timezones=st.timezones())
 PLACES = st.tuples(st.floats(-90, 90), st.floats(-180, 180))
 VERDICTS = st.sampled_from(["met", "not-met", "undetermined"])
 MOST = 2**31 - 1
@@ -57,8 +58,9 @@ def asked() -> st.SearchStrategy[Asked]:
         Asked,
         **dict.fromkeys(("standard", "airplane", "columns"), st.none() | WORDS),
         **dict.fromkeys(("ground_ft", "altimeter_hpa", "wind_from_deg", "wind_kt"), FIGURES),
-        **dict.fromkeys(("start", "end"), st.none() | st.datetimes(timezones=st.timezones())),
+        **dict.fromkeys(("start", "end"), st.none() | MOMENT),
         **dict.fromkeys(("line", "pylons", "runway"), two),
+        said=st.lists(st.builds(Stretch, MOMENT, MOMENT, st.none() | WORDS), max_size=2).map(tuple),
         point=st.none() | PLACES,
         corners=st.none() | st.tuples(PLACES, PLACES, PLACES, PLACES),
         pylon_ft=st.none() | st.tuples(st.floats(-1e3, 1e4), st.floats(-1e3, 1e4)),

@@ -13,6 +13,8 @@ from typing import Any
 import pytest
 
 from groundref.errors import InputError
+from groundref.record import asked
+from groundref.record.folder import shape
 from groundref.record.folder.read import brought
 from groundref.record.folder.shape import MOST_BYTES, json_schema
 from groundref.record.lessons import NewLesson, add
@@ -61,6 +63,11 @@ def edited(folder: Path, edit: Callable[[Document], object]) -> str:
 
 def test_the_published_schema_is_that_of_the_program() -> None:
     assert FILE.read_bytes() == json_schema(), "python -m tests.docs.rewrite_schema writes it anew"
+
+
+def test_nothing_that_a_debrief_is_asked_with_is_left_out() -> None:
+    for ours, theirs in ((asked.Asked, shape.Asked), (asked.Stretch, shape.Stretch)):
+        assert ours.__struct_fields__ == theirs.__struct_fields__
 
 
 @pytest.mark.parametrize("name", ["record.json", "recordings/*", "debriefs/*"])

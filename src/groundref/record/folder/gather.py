@@ -179,6 +179,7 @@ def _asked(text: str, files: _Files) -> shape.Asked:
         if value is not None
     }
     plain |= {name: getattr(said, name) for name in said.__struct_fields__ if name not in TEXTS}
+    plain["said"] = tuple(shape.Stretch(each.start, each.end, each.kind) for each in said.said)
     return shape.Asked(**plain)
 
 

@@ -95,6 +95,14 @@ class Recording(_Shape, frozen=True):
     content: Annotated[File, Meta(description="The recording as it is kept, byte for byte.")]
 
 
+class Stretch(_Shape, frozen=True):
+    """A stretch of the flight that the instructor says what it was."""
+
+    start: datetime
+    end: datetime
+    kind: Annotated[Words | None, Meta(description="What was flown; null for no maneuver.")]
+
+
 class Asked(_Shape, frozen=True, omit_defaults=True):
     """How a lesson's debrief is asked for; what was not said is left out."""
 
@@ -115,6 +123,7 @@ class Asked(_Shape, frozen=True, omit_defaults=True):
         tuple[float, float] | None, Meta(description="Elevation of the ground at each pylon.")
     ] = None
     columns: Annotated[File | None, Meta(description="Which column of a table holds what, TOML.")] = None
+    said: Annotated[tuple[Stretch, ...], Meta(description="What the instructor says was flown.")] = ()
 
 
 class Part(_Shape, frozen=True):

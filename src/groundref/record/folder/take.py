@@ -12,7 +12,7 @@ from sqlalchemy import Connection, Table, select
 
 from groundref.errors import InputError
 from groundref.record import schema
-from groundref.record.asked import Asked
+from groundref.record.asked import Asked, Stretch
 from groundref.record.folder.gather import TEXTS
 from groundref.record.folder.known import Known, known_of
 from groundref.record.folder.read import Brought, figures_in
@@ -249,6 +249,7 @@ class _Taking:
         for what in TEXTS:
             if asked[what] is not None:
                 asked[what] = self._brought.texts[asked[what].sha256]
+        asked["said"] = tuple(Stretch(each.start, each.end, each.kind) for each in lesson.asked.said)
         return Asked(**asked).to_json()
 
     def _result(self, lesson_id: str, result: Result) -> None:
