@@ -16,7 +16,7 @@ from groundref.errors import OutputError
 STANDARD_OUTPUT: Final = "-"
 
 
-def write_all(outputs: Mapping[str, bytes]) -> None:
+def write_all(outputs: Mapping[str, bytes], *, private: bool = False) -> None:
     """Write several results, all of them or, when one cannot be written, none.
 
     Each is first written beside its destination under a name of its own and only then put in place, so that
@@ -26,6 +26,8 @@ def write_all(outputs: Mapping[str, bytes]) -> None:
     ----------
     outputs
         What to write, by destination: a path, or `-` for standard output.
+    private
+        Whether the files are for their owner only, because they hold what is known of people.
 
     Raises
     ------
@@ -39,7 +41,7 @@ def write_all(outputs: Mapping[str, bytes]) -> None:
                 path = _target(destination)
                 if _is_special(path):
                     continue
-                drafts[path] = _draft(path, content)
+                drafts[path] = _draft(path, content, private)
         for path, draft in drafts.items():
             _put_in_place(draft, path)
     finally:
@@ -52,9 +54,9 @@ def write_all(outputs: Mapping[str, bytes]) -> None:
             _to_special(path, content)
 
 
-def write(destination: str, content: bytes) -> None:
+def write(destination: str, content: bytes, *, private: bool = False) -> None:
     """Write one result, completely or not at all; see ``write_all``."""
-    write_all({destination: content})
+    write_all({destination: content}, private=private)
 
 
 def _target(destination: str) -> Path:
@@ -68,7 +70,7 @@ def _is_special(path: Path) -> bool:
     return path.exists() and not path.is_file() and not path.is_dir()
 
 
-def _draft(path: Path, content: bytes) -> Path:
+def _draft(path: Path, content: bytes, private: bool) -> Path:
     """Write the content beside its destination, down to the disk, and return where."""
     if path.is_dir():
         raise OutputError("this is a folder", str(path), "name a file in it")
@@ -82,7 +84,8 @@ def _draft(path: Path, content: bytes) -> Path:
             stream.write(content)
             stream.flush()
             os.fsync(stream.fileno())
-        draft.chmod(_mode(path))
+        if not private:  # as it is made, a draft is for its owner only
+            draft.chmod(_mode(path))
     except OSError as problem:
         if draft is not None:
             with suppress(OSError):

@@ -29,6 +29,14 @@ def test_a_new_file_gets_the_usual_permissions(tmp_path: Path) -> None:
     assert stat.S_IMODE(ours.stat().st_mode) == stat.S_IMODE(plain.stat().st_mode)
 
 
+def test_a_private_file_is_for_its_owner_only(tmp_path: Path) -> None:
+    fresh, there = tmp_path / "fresh", tmp_path / "there"
+    there.write_bytes(b"")
+    there.chmod(0o644)
+    writing.write_all({str(fresh): b"new", str(there): b"new"}, private=True)
+    assert {stat.S_IMODE(path.stat().st_mode) for path in (fresh, there)} == {0o600}
+
+
 def test_a_link_stays_a_link(tmp_path: Path) -> None:
     target, link = tmp_path / "target", tmp_path / "link"
     target.write_bytes(b"old")

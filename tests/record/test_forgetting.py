@@ -5,8 +5,12 @@ from __future__ import annotations
 import json
 import re
 from dataclasses import replace
+from html import unescape
+from xml.sax.saxutils import escape
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 from sqlalchemy import Text
 
 from groundref.errors import RecordError
@@ -16,6 +20,7 @@ from groundref.record.forgetting import Forgetting, Judged, forget, look
 from groundref.record.lessons import NewLesson, add, listed, shown
 from groundref.record.place import Place
 from groundref.record.sealed import change, get_content, put, rows
+from groundref.record.spelling import Name
 from groundref.record.store import Record, open_record
 from groundref.record.wiping import is_marked, wipe
 from tests.record.invented import another, flown
@@ -225,6 +230,47 @@ def test_nobody_of_that_name(record: Record) -> None:
     school(record)
     with pytest.raises(RecordError, match="no person called 'Jo'"):
         look(record, "Jo", keep_lessons=False, judged=Judged())
+
+
+letters = st.text(st.characters(categories=["Lu", "Ll"], max_codepoint=0x24F), min_size=3, max_size=8)
+around = st.text(st.characters(min_codepoint=32, max_codepoint=0x24F, exclude_characters="\x7f"), max_size=12)
+
+
+# One record serves all examples of an engine: each brings a person of its own and takes it away again.
+@settings(max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
+@given(st.lists(letters, min_size=1, max_size=3), around, around)
+def test_whatever_the_name_and_the_texts_nothing_is_left(
+    record: Record, words: list[str], before: str, after: str
+) -> None:
+    written = " ".join(words)
+    said = f"{before} {written} {after}"
+    comment = f"<metadata><desc>{escape(said)}</desc><!--{said.replace('-', ' ')}--></metadata>"
+    lesson = lesson_of(len(written) + 40, "Kim Tool", comment)
+    plan = json.dumps({"schema": "groundref/plan/1", "cautions": [said]}).encode()
+    with record.writing() as connection:
+        put(connection, schema.person, [{"name": written, "added": "2026-05-01T12:00:00.000Z"}])
+    changed = replace(
+        lesson,
+        parts=((said, lesson.parts[0][1]),),
+        remarks=said.upper(),
+        plan=plan,
+        document=lesson.document,
+        airplane=None,
+        asked=Asked(),
+    )
+    number, _ = add(record, changed)
+    forgotten(record, written)
+    with record.reading() as connection:
+        name = Name(written, [row["name"] for row in rows(connection, schema.person)])
+        lesson_row = shown(connection, number)
+        row = rows(connection, schema.recording)[-1]
+        texts = [lesson_row.row.remarks, lesson_row.parts[0][0]]
+        plan_id = rows(connection, schema.lesson)[-1]["plan_id"]
+        texts.append(get_content(connection, plan_id, "plan").decode())
+        recording = get_content(connection, row["content_id"], "recording").decode()
+        texts.append(unescape(recording.partition("<metadata>")[2].partition("</metadata>")[0]))
+    assert [text for text in texts if name.stands_in(text, parts=text is not texts[2])] == []
+    forgotten(record, "Kim Tool")
 
 
 # What every column of words can hold; a new one must be thought about here.

@@ -129,6 +129,18 @@ def test_only_the_owner_can_read_the_files(file_place: Place) -> None:
         assert {stat.S_IMODE(path.stat().st_mode) for path in files} == {0o600}
 
 
+def test_rights_that_others_were_given_are_taken_away(file_place: Place) -> None:
+    open_record(file_place, make=True)
+    assert file_place.path is not None
+    file_place.path.chmod(0o664)
+    said: list[str] = []
+    open_record(file_place, say=said.append)
+    assert stat.S_IMODE(file_place.path.stat().st_mode) == 0o600
+    open_record(file_place, say=said.append)
+    assert len(said) == 1
+    assert "now it is for you alone" in said[0]
+
+
 def test_the_place_is_named_by_option_variable_or_data_folder(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("GROUNDREF_RECORD", "/elsewhere/a.sqlite")
     assert place_of("b.sqlite").path == Path("b.sqlite")

@@ -20,6 +20,7 @@ from sqlalchemy.exc import ArgumentError
 
 from groundref.errors import RecordError, UsageError
 from groundref.record.place import Place
+from groundref.record.private import FILE, FOLDER
 
 WRITING: Final = "groundref_writing"
 APPLICATION: Final = 0x67726566  # marks a SQLite file as a record of ours
@@ -83,8 +84,8 @@ def make_file(path: Path) -> None:
         When it cannot be made.
     """
     try:
-        path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-        os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))
+        path.parent.mkdir(mode=FOLDER, parents=True, exist_ok=True)
+        os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, FILE))
     except FileExistsError:
         return
     except OSError as problem:

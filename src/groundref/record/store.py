@@ -21,6 +21,7 @@ from groundref.record.engines import (
 )
 from groundref.record.migrations import NEWEST, REVISIONS
 from groundref.record.place import Place
+from groundref.record.private import tighten
 from groundref.record.refused import sentence
 
 MARK: Final = "alembic_version"
@@ -92,7 +93,7 @@ def open_record(place: Place, *, make: bool = False, say: Callable[[str], None] 
     make
         Whether to make a new one where there is none.
     say
-        Told in one sentence when the record was brought up to date.
+        Told in one sentence when the record was brought up to date, or others had rights to it.
 
     Raises
     ------
@@ -104,6 +105,8 @@ def open_record(place: Place, *, make: bool = False, say: Callable[[str], None] 
     if place.path is not None and make:
         make_file(place.path)
     record, shape = look(place)
+    if place.path is not None:
+        tighten(place.path, say)
     with record.reading() as connection:
         unfinished = shape is not None and is_marked(connection)
     if unfinished:

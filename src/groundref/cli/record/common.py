@@ -68,4 +68,5 @@ def write_json(schema: str, content: dict[str, Any], destination: str) -> None:
     """Write a document that names its schema, `groundref/SCHEMA/1`."""
     from groundref import documents, writing
 
-    writing.write(destination, documents.to_json({"schema": f"groundref/{schema}/1", **content}))
+    whole = documents.to_json({"schema": f"groundref/{schema}/1", **content})
+    writing.write(destination, whole, private=True)
