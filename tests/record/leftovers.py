@@ -31,7 +31,10 @@ def _encodes(word: str, code: str) -> bool:
 
 def stores(record: Record) -> dict[str, bytes]:
     """Return everything that is kept: bytes of all files beside a record, and all content, unpacked."""
-    found = {str(path): path.read_bytes() for path in _files(record)}
+    found = {}
+    for path in _files(record):
+        content = path.read_bytes()
+        found[str(path)] = content + (gzip.decompress(content) if path.suffix == ".gz" else b"")
     with record.reading() as connection:
         for table in METADATA.sorted_tables:
             for number, row in enumerate(connection.execute(select(table)).mappings()):

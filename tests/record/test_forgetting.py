@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+import stat
 from dataclasses import replace
 from html import unescape
 from xml.sax.saxutils import escape
@@ -14,8 +15,11 @@ from hypothesis import strategies as st
 from sqlalchemy import Text
 
 from groundref.errors import RecordError
+from groundref.export import to_table
 from groundref.record import schema
 from groundref.record.asked import Asked
+from groundref.record.copying import copy_to
+from groundref.record.folder.write import write_folder
 from groundref.record.forgetting import Forgetting, Judged, forget, look
 from groundref.record.lessons import NewLesson, add, listed, shown
 from groundref.record.place import Place
@@ -186,6 +190,21 @@ def test_copies_beside_the_record_go_too(file_place: Place) -> None:
     assert wipe(record) == 2
     assert where(record, "Brandt") == []
     assert (folder / "mine.txt").exists()
+
+
+def test_exports_and_copies_made_afterwards_do_not_name_them(file_place: Place) -> None:
+    record = open_record(file_place, make=True)
+    school(record)
+    forgotten(record, "Jo Brandt", keep_lessons=True)
+    assert file_place.path is not None
+    folder = file_place.path.parent
+    written = write_folder(record, folder / "export", tabled=to_table, endings=(".csv",))
+    assert written.recordings == 6
+    copy_to(record, folder / "backup.sqlite")
+    assert where(record, "Brandt") == []
+    assert len(where(record, "Ana Jones")) > 6
+    files = [path for path in folder.rglob("*") if path.is_file()]
+    assert {stat.S_IMODE(path.stat().st_mode) for path in files} == {0o600}
 
 
 def test_while_another_reads_the_mark_stays(file_place: Place, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -14,6 +14,7 @@ from typing import Any
 import msgspec
 
 from groundref.aircraft.loading import parse_aircraft
+from groundref.documents import to_json
 from groundref.errors import GroundrefError
 from groundref.record.asked import Asked, asked_in
 from groundref.record.spelling import Name
@@ -31,7 +32,7 @@ def reworded_document(content: bytes, name: Name) -> bytes | None:
     reworded = _reworded(document, name, (), _named_by_us(document))
     if reworded == document:
         return None
-    return (json.dumps(reworded, ensure_ascii=False, allow_nan=False, indent=1) + "\n").encode()
+    return to_json(reworded)
 
 
 def reworded_standard(called: str, name: Name) -> str:

@@ -76,7 +76,7 @@ def _write_tables(store: Record, tables: list[tuple[str, str]], student: str | N
         outputs = {
             path: to_table(columns(connection, name, student), HEADINGS[name], path) for name, path in tables
         }
-    writing.write_all(outputs)
+    writing.write_all(outputs, private=True)
 
 
 def _write_folder(store: Record, folder: str, student: str | None, *, parquet: bool) -> Written:

@@ -10,6 +10,7 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from groundref.errors import OutputError
+from groundref.record.private import FILE, FOLDER
 from groundref.writing import unwritable
 
 
@@ -62,8 +63,8 @@ def write_file(folder: Path, name: str, content: bytes) -> None:
         What to write.
     """
     path = folder / name
-    path.parent.mkdir(mode=0o700, exist_ok=True)
-    with os.fdopen(os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600), "wb") as stream:
+    path.parent.mkdir(mode=FOLDER, exist_ok=True)
+    with os.fdopen(os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, FILE), "wb") as stream:
         stream.write(content)
 
 
