@@ -22,6 +22,7 @@ from groundref.record.copying import copy_to
 from groundref.record.folder.write import write_folder
 from groundref.record.forgetting import Forgetting, Judged, forget, look
 from groundref.record.lessons import NewLesson, add, listed, shown
+from groundref.record.migrations import NEWEST
 from groundref.record.place import Place
 from groundref.record.sealed import change, get_content, put, rows
 from groundref.record.spelling import Name
@@ -200,7 +201,7 @@ def test_exports_and_copies_made_afterwards_do_not_name_them(file_place: Place) 
     folder = file_place.path.parent
     written = write_folder(record, folder / "export", tabled=to_table, endings=(".csv",))
     assert written.recordings == 6
-    copy_to(record, folder / "backup.sqlite")
+    copy_to(record, folder / "backup.sqlite", NEWEST)
     assert where(record, "Brandt") == []
     assert len(where(record, "Ana Jones")) > 6
     files = [path for path in folder.rglob("*") if path.is_file()]
