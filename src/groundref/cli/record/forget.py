@@ -7,7 +7,14 @@ from typing import TYPE_CHECKING, Annotated, Any, Final
 
 from cyclopts import Parameter
 
-from groundref.cli.record.common import JsonOption, RecordOption, agreed, opened, write_json
+from groundref.cli.record.common import (
+    JsonOption,
+    RecordOption,
+    YesOption,
+    agreed,
+    opened,
+    write_json,
+)
 
 if TYPE_CHECKING:
     from groundref.record.forgetting import Forgetting
@@ -27,7 +34,7 @@ def forget(
     /,
     *,
     keep_lessons: Annotated[bool, Parameter(negative=(), show_default=False)] = False,
-    yes: Annotated[bool, Parameter(negative=(), show_default=False)] = False,
+    yes: YesOption = False,
     json: JsonOption = None,
     record: RecordOption = None,
 ) -> None:

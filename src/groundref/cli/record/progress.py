@@ -92,7 +92,7 @@ def _write(
         from groundref.reports.progress.pdf import pdf as pages
 
         outputs[pdf] = pages(found, paper or _PAPERS[0])
-    writing.write_all(outputs)
+    writing.write_all(outputs, private=True)
 
 
 def _show(found: Progress, written: list[str]) -> None:
