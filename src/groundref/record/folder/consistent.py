@@ -4,13 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Iterable, Iterator
 from datetime import date, datetime
-from typing import Final
 
 from groundref.errors import InputError
 from groundref.record.folder.files import AGAIN
 from groundref.record.folder.shape import Document, File, Lesson
-
-_PLACES: Final = {"point": 1, "line": 2, "rectangle": 4, "pylons": 2}
+from groundref.record.sites import COUNTS
 
 
 def check(document: Document, where: str) -> None:
@@ -79,7 +77,7 @@ def _names(document: Document) -> Iterator[str]:
         if name != " ".join(name.split()) or not name.isprintable():
             yield f"{name!r} is no name"
     for site in document.sites:
-        if len(site.places_deg) != _PLACES[site.type]:
+        if len(site.places_deg) != COUNTS[site.type]:
             yield f"the site {site.name} is a {site.type} of {len(site.places_deg)} places"
 
 
