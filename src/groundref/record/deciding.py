@@ -32,7 +32,7 @@ def remark(record: Record, number: int, text: str) -> None:
         When it is signed.
     """
     with record.writing() as connection:
-        lesson = _unsigned(connection, number)
+        lesson = unsigned(connection, number)
         change(connection, schema.lesson, lesson, remarks=text.strip())
 
 
@@ -80,7 +80,7 @@ def give_verdict(
     if verdict not in VERDICTS:
         raise UsageError(f"{verdict!r} is no verdict", "verdict", f"choose {', '.join(VERDICTS)}")
     with record.writing() as connection:
-        lesson = _unsigned(connection, number)
+        lesson = unsigned(connection, number)
         person_id = _who(connection, lesson, instructor)
         flown, found = _element(connection, lesson, element, maneuver)
         decided = found.verdict != "undetermined"
@@ -112,7 +112,7 @@ def withdraw_verdict(record: Record, number: int, element: str, *, maneuver: int
     Returns and raises as ``give_verdict`` does; UsageError also when there is none.
     """
     with record.writing() as connection:
-        lesson = _unsigned(connection, number)
+        lesson = unsigned(connection, number)
         flown, found = _element(connection, lesson, element, maneuver)
         if not _take_out(connection, lesson, flown, found):
             raise UsageError("the instructor gave no verdict on it", element, "there is nothing to withdraw")
@@ -144,7 +144,7 @@ def sign(record: Record, number: int, instructor: str | None = None) -> str:
         When it is signed already.
     """
     with record.writing() as connection:
-        lesson = _unsigned(connection, number)
+        lesson = unsigned(connection, number)
         person_id = _who(connection, lesson, instructor)
         result = in_force(connection, [lesson])[lesson["id"]]
         change(
@@ -180,7 +180,7 @@ def withdraw_signature(record: Record, number: int) -> str:
         )
 
 
-def _unsigned(connection: Connection, number: int) -> dict[str, Any]:
+def unsigned(connection: Connection, number: int) -> dict[str, Any]:
     """Return the row of a lesson that may be changed."""
     lesson = lesson_row(connection, number)
     if lesson["signed_at"] is not None:

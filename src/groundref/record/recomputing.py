@@ -83,7 +83,7 @@ def again(record: Record, number: int) -> Worked:
         When there is no such lesson, or what was kept of it is damaged.
     """
     with record.reading() as connection:
-        parts, asked, plan = _kept(connection, lesson_row(connection, number))
+        parts, asked, plan = brought(connection, lesson_row(connection, number))
     return work_out(recording_of(parts, asked.columns), asked, plan)
 
 
@@ -135,7 +135,7 @@ def recompute(record: Record, number: int, version: str) -> Recomputed:
         )
 
 
-def _kept(
+def brought(
     connection: Connection, lesson: dict[str, Any]
 ) -> tuple[list[tuple[str, bytes]], Asked, bytes | None]:
     """Return the recordings of a lesson, how its debrief is asked for, and its plan."""

@@ -22,7 +22,7 @@ from groundref.record.store import Record
 from groundref.reports import html
 from groundref.web.guard import Guard
 from groundref.web.pages import failed
-from groundref.web.routes import home, lessons, seat, trying
+from groundref.web.routes import desk, home, lessons, seat, trying
 from groundref.web.served import Served
 from groundref.web.trying.finished import Tries
 from groundref.web.workers import Workers
@@ -36,6 +36,11 @@ ROUTES: Final = (
     lessons.lesson,
     lessons.debrief_of,
     lessons.replay_of,
+    desk.who,
+    desk.remarks,
+    desk.verdict,
+    desk.signature,
+    desk.corrections,
     seat.seat_of,
     trying.try_page,
     trying.fly,

@@ -11,10 +11,10 @@ from typing import Final, TypeVar
 from litestar.di import NamedDependency
 from sqlalchemy import Connection
 
-from groundref.record.asked import Asked, asked_in
-from groundref.record.lessons import lesson_row, recordings_of
+from groundref.record.asked import Asked
+from groundref.record.lessons import lesson_row
+from groundref.record.recomputing import brought
 from groundref.record.results import in_force
-from groundref.record.sealed import get_content
 from groundref.record.store import Record
 from groundref.web.trying.finished import Tries
 from groundref.web.work import Parts, Worked, debrief
@@ -75,10 +75,18 @@ class Served:
         """
         key = await self.read(lambda connection: _key(connection, number))
         if key not in self._kept:
-            parts, asked = await self.read(lambda connection: _brought(connection, number))
-            self._keep(key, await self.workers.run(debrief, parts, asked))
+            self._keep(key, await self.workers.run(debrief, *await self.brought(number)))
         self._kept.move_to_end(key)
         return self._kept[key]
+
+    async def brought(self, number: int) -> tuple[Parts, Asked, bytes | None]:
+        """Return the recordings of a lesson, how its debrief is asked for, and its plan."""
+
+        def found(connection: Connection) -> tuple[Parts, Asked, bytes | None]:
+            parts, asked, plan = brought(connection, lesson_row(connection, number))
+            return tuple(parts), asked, plan
+
+        return await self.read(found)
 
     async def keep(self, number: int, worked: Worked) -> None:
         """Have the debrief of a lesson at hand that was just worked out."""
@@ -94,16 +102,6 @@ def _key(connection: Connection, number: int) -> tuple[str, int]:
     """Return what names the debrief in force of a lesson."""
     row = lesson_row(connection, number)
     return row["id"], in_force(connection, [row])[row["id"]]["turn"]
-
-
-def _brought(connection: Connection, number: int) -> tuple[Parts, Asked]:
-    """Return the recordings of a lesson and how its debrief is asked for."""
-    row = lesson_row(connection, number)
-    parts = tuple(
-        (one["name"], get_content(connection, one["content_id"], f"lesson {number}, {one['name']}"))
-        for one in recordings_of(connection, row)
-    )
-    return parts, asked_in(row["asked"])
 
 
 Here = NamedDependency[Served]

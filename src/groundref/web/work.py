@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from groundref.export import to_json
-from groundref.record.asked import Asked, debriefed
+from groundref.record.asked import Asked, recording_of
+from groundref.record.working import work_out
 from groundref.reports import html
 from groundref.web.replay import replay
 
@@ -31,7 +31,7 @@ class Worked:
     replay: bytes
 
 
-def debrief(parts: Parts, asked: Asked) -> Worked:
+def debrief(parts: Parts, asked: Asked, plan: bytes | None = None) -> Worked:
     """Debrief a flight.
 
     Parameters
@@ -40,11 +40,13 @@ def debrief(parts: Parts, asked: Asked) -> Worked:
         Name and content of each recording.
     asked
         How.
+    plan
+        JSON of the plan that it is set against.
 
     Raises
     ------
     GroundrefError
         As reading and debriefing do.
     """
-    result = debriefed(parts, asked)
-    return Worked(to_json(result.to_dict()), html.content(result), replay(result))
+    worked = work_out(recording_of(parts, asked.columns), asked, plan)
+    return Worked(worked.document, html.content(worked.debrief, worked.comparison), replay(worked.debrief))

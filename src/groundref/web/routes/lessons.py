@@ -6,6 +6,7 @@ from http import HTTPStatus
 from pathlib import PurePath
 from typing import Annotated, Any
 
+import msgspec
 from litestar import MediaType, Request, Response, get, post
 from litestar.datastructures import UploadFile
 from litestar.enums import RequestEncodingType
@@ -15,7 +16,12 @@ from litestar.response import Redirect
 from groundref import __version__
 from groundref.errors import UsageError
 from groundref.record.asked import Asked
+from groundref.record.deciding import called
 from groundref.record.lessons import NewLesson, add, digests, holding, shown
+from groundref.record.people import people
+from groundref.record.sites import sites
+from groundref.standards.loading import KINDS
+from groundref.web.corrections import rows
 from groundref.web.pages import page, wants_json
 from groundref.web.served import Here, Served
 from groundref.web.work import Parts, debrief
@@ -38,9 +44,21 @@ async def bring(served: Here, data: Brought, request: Request[Any, Any, Any]) ->
 @get("/lessons/{number:int}", include_in_schema=False)
 async def lesson(served: Here, number: FromPath[int]) -> Response[str]:
     """Show a lesson."""
-    there = await served.read(lambda connection: shown(connection, number))
+    there, everybody, everywhere = await served.read(
+        lambda connection: (shown(connection, number), people(connection), sites(connection))
+    )
     worked = await served.worked(number)
-    return page("lesson.html.j2", lesson=there, row=there.row, content=worked.content)
+    return page(
+        "lesson.html.j2",
+        lesson=there,
+        row=there.row,
+        content=worked.content,
+        people=[one.name for one in everybody],
+        sites=[one.name for one in everywhere],
+        corrections=rows(msgspec.json.decode(worked.document), there.asked),
+        kinds=KINDS,
+        called=called,
+    )
 
 
 @get("/api/lessons/{number:int}/debrief", media_type=MediaType.JSON)

@@ -1,0 +1,188 @@
+"""Corrections by hand, as a form gives them: what the debrief of a lesson is asked with from now on."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import UTC, datetime, time, timedelta
+from typing import Any, Final
+
+import msgspec
+
+from groundref.errors import UsageError
+from groundref.record.asked import Asked, Stretch
+from groundref.standards.loading import KINDS
+
+AS_FOUND: Final = ""
+NOTHING: Final = "none"
+_CLOCK: Final = "write a time of day, UTC, such as 14:05:30"
+_LOWEST, _HIGHEST = -2000.0, 30000.0  # ground that there is, with room [ft]
+
+Form = Mapping[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A stretch of the flight in the form.
+
+    Attributes
+    ----------
+    number
+        In the form, from 1.
+    kind
+        What it is taken for; `none` for a stretch that was said to be no maneuver.
+    start, end
+        Times of day, UTC.
+    said
+        Whether the instructor said so, and not the program.
+    """
+
+    number: int
+    kind: str
+    start: str
+    end: str
+    said: bool
+
+
+def rows(document: Mapping[str, Any], asked: Asked) -> tuple[Row, ...]:
+    """Return the stretches of a flight: its maneuvers, and what was said to be none.
+
+    Parameters
+    ----------
+    document
+        The debrief.
+    asked
+        How it is asked for.
+    """
+    found = [(one["start"], one["end"], one["kind"]) for one in document["maneuvers"]]
+    spoken = [(each.start, each.end, each.kind) for each in asked.said]
+    stretches = [
+        (
+            _moment(start),
+            _moment(end),
+            kind,
+            any(each[2] == kind and _overlap(each, start, end) for each in spoken),
+        )
+        for start, end, kind in found
+    ]
+    # What was said and could not be read so is shown too, or it could not be taken back.
+    unread = [
+        (*each[:2], each[2] or NOTHING, True)
+        for each in spoken
+        if not any(each[2] == kind and _overlap(each, start, end) for start, end, kind in found)
+    ]
+    return tuple(
+        Row(number, kind, _clock(start), _clock(end), said)
+        for number, (start, end, kind, said) in enumerate(
+            sorted([*stretches, *unread], key=lambda one: one[0]), start=1
+        )
+    )
+
+
+def corrected(form: Form, document: Mapping[str, Any], asked: Asked) -> Asked:
+    """Return how the debrief is asked for after a form was sent.
+
+    Parameters
+    ----------
+    form
+        Its fields: `ground_ft`, `altimeter_hpa`, `wind`, `point`; `kind-N`, `from-N`, `to-N` for each row;
+        and `kind-new`, `from-new`, `to-new` for a maneuver that was not found.
+    document
+        The debrief that the form was made from.
+    asked
+        How that was asked for.
+
+    Raises
+    ------
+    UsageError
+        Naming the field that makes no sense.
+    """
+    day = _moment(document["flight"]["start"])
+    said = [
+        stretch for row in rows(document, asked) for stretch in _said(form, str(row.number), row, day)
+    ] + _said(form, "new", None, day)
+    wind_from, wind_kt = _wind(form.get("wind", ""))
+    return msgspec.structs.replace(
+        asked,
+        ground_ft=_number(form.get("ground_ft", ""), "ground_ft", _LOWEST, _HIGHEST),
+        altimeter_hpa=_number(form.get("altimeter_hpa", ""), "altimeter_hpa", 850, 1083),
+        wind_from_deg=wind_from,
+        wind_kt=wind_kt,
+        point=_place(form.get("point", "")),
+        said=tuple(said),
+    )
+
+
+def _said(form: Form, key: str, row: Row | None, day: datetime) -> list[Stretch]:
+    """Return what a row of the form says, nothing where it leaves the program's reading as it is."""
+    kind, start, end = (form.get(f"{name}-{key}", "").strip() for name in ("kind", "from", "to"))
+    if row is None and not (kind and start and end):
+        if start or end or kind:
+            raise UsageError("kind, start and end belong together", "a maneuver not found", "give all three")
+        return []
+    if row is not None:
+        if kind == AS_FOUND:
+            return []  # the program's reading again
+        if (kind, start, end) == (row.kind, row.start, row.end) and not row.said:
+            return []
+    if kind not in (*KINDS, NOTHING):
+        raise UsageError(f"there is no maneuver {kind!r}", f"kind-{key}", "choose one of the list")
+    first, last = _time(start, f"from-{key}", day), _time(end, f"to-{key}", day)
+    if last <= first:
+        raise UsageError("it ends before it begins", f"to-{key}", "exchange the times")
+    return [Stretch(first, last, None if kind == NOTHING else kind)]
+
+
+def _overlap(said: tuple[datetime, datetime, str | None], start: str, end: str) -> bool:
+    common = min(said[1], _moment(end)) - max(said[0], _moment(start))
+    return common > 0.5 * min(said[1] - said[0], _moment(end) - _moment(start))
+
+
+def _moment(text: str) -> datetime:
+    return datetime.fromisoformat(text)
+
+
+def _clock(moment: datetime) -> str:
+    return f"{moment.astimezone(UTC):%H:%M:%S}"
+
+
+def _time(text: str, field: str, day: datetime) -> datetime:
+    """Return a time of day as a moment of the flight, which may go past midnight."""
+    try:
+        of_day = time.fromisoformat(text)
+    except ValueError as problem:
+        raise UsageError(f"{text!r} is not a time", field, _CLOCK) from problem
+    moment = datetime.combine(day.astimezone(UTC).date(), of_day.replace(tzinfo=None), UTC)
+    return moment + timedelta(days=1) if moment < day - timedelta(minutes=1) else moment
+
+
+def _number(text: str, field: str, low: float, high: float) -> float | None:
+    if not text.strip():
+        return None
+    try:
+        value = float(text)
+    except ValueError as problem:
+        raise UsageError(f"{text!r} is not a number", field, "write a number, or leave it empty") from problem
+    if not low <= value <= high:
+        raise UsageError(f"{value:g} is out of range", field, f"give {low:g} to {high:g}")
+    return value
+
+
+def _wind(text: str) -> tuple[float | None, float | None]:
+    if not text.strip():
+        return None, None
+    whence, _, speed = text.partition("/")
+    direction, knots = _number(whence, "wind", 0, 360), _number(speed, "wind", 0, 80)
+    if direction is None or knots is None:
+        raise UsageError(f"{text!r} is not a wind", "wind", "write direction from / knots, such as 240/12")
+    return direction, knots
+
+
+def _place(text: str) -> tuple[float, float] | None:
+    if not text.strip():
+        return None
+    north, _, east = text.partition(",")
+    latitude, longitude = _number(north, "point", -90, 90), _number(east, "point", -180, 180)
+    if latitude is None or longitude is None:
+        raise UsageError(f"{text!r} is not a place", "point", "write latitude,longitude in degrees")
+    return latitude, longitude

@@ -1,0 +1,142 @@
+"""What the instructor writes on a lesson, from a dropped recording to a signed lesson."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from litestar.testing import TestClient
+from playwright.sync_api import expect
+
+from groundref.record.place import Place
+from groundref.record.store import open_record
+from groundref.web.app import build
+from tests.record.invented import flown
+
+NAME = "127.0.0.1:8735"
+
+
+@pytest.fixture
+def client(tmp_path: Path) -> Iterator[TestClient]:
+    record = open_record(Place(path=tmp_path / "record.sqlite"), make=True)
+    with TestClient(build(record, [NAME]), base_url=f"http://{NAME}") as client:
+        client.post("/lessons", files={"recordings": ("lesson.gpx", flown().parts[0][1])})
+        yield client
+
+
+def write(client: TestClient, part: str, **fields: str):
+    return client.post(f"/lessons/1/{part}", data=fields, headers={"accept": "application/json"})
+
+
+def debrief(client: TestClient) -> dict:
+    return client.get("/api/lessons/1/debrief").json()
+
+
+def test_who_flew_is_kept(client: TestClient) -> None:
+    assert write(client, "who", student="Jo Brandt", instructor="Ines Okafor").status_code == 200
+    assert "Jo Brandt" in client.get("/").text
+
+
+def test_other_bounds_change_the_debrief_and_can_be_taken_back(client: TestClient) -> None:
+    before = debrief(client)
+    (one,) = before["maneuvers"]
+    second = one["laps"][1]["start"][11:19]
+    fields = {"kind-1": one["kind"], "from-1": second, "to-1": one["end"][11:19]}
+    assert write(client, "corrections", **fields).status_code == 200
+    (after,) = debrief(client)["maneuvers"]
+    assert len(after["laps"]) == len(one["laps"]) - 1
+    assert "2 debriefs are kept" in client.get("/lessons/1").text
+    again = {"kind-1": "", "from-1": after["start"][11:19], "to-1": after["end"][11:19]}
+    assert write(client, "corrections", **again).status_code == 200
+    assert debrief(client)["maneuvers"] == before["maneuvers"]
+
+
+def test_what_was_no_maneuver_is_left_out_and_stays_in_the_form(client: TestClient) -> None:
+    (one,) = debrief(client)["maneuvers"]
+    fields = {"kind-1": "none", "from-1": one["start"][11:19], "to-1": one["end"][11:19]}
+    write(client, "corrections", **fields)
+    assert debrief(client)["maneuvers"] == []
+    page = client.get("/lessons/1").text
+    assert '<option value="none" selected>' in page
+    write(client, "corrections", **fields | {"kind-1": ""})
+    assert len(debrief(client)["maneuvers"]) == 1
+
+
+def test_the_ground_and_the_wind_are_used(client: TestClient) -> None:
+    (one,) = debrief(client)["maneuvers"]
+    fields = {"kind-1": one["kind"], "from-1": one["start"][11:19], "to-1": one["end"][11:19]}
+    write(client, "corrections", ground_ft="500", wind="240/14", **fields)
+    (after,) = debrief(client)["maneuvers"]
+    assert after["wind"]["speed_kt"] == pytest.approx(14, abs=1.5)
+    assert after["altitude"]["height_agl_ft"] != one["altitude"]["height_agl_ft"]
+    assert len(after["laps"]) == len(one["laps"])
+
+
+@pytest.mark.parametrize(
+    ("fields", "said"),
+    [
+        ({"ground_ft": "high"}, "ground_ft: 'high' is not a number"),
+        ({"ground_ft": "nan"}, "ground_ft: nan is out of range"),
+        ({"wind": "strong"}, "wind: 'strong' is not a"),
+        ({"point": "40.1"}, "point: '40.1' is not a place"),
+        ({"kind-new": "s-turns"}, "kind, start and end belong together"),
+        ({"kind-new": "circles", "from-new": "14:00", "to-new": "14:05"}, "no maneuver 'circles'"),
+        ({"kind-new": "s-turns", "from-new": "soon", "to-new": "14:05"}, "from-new: 'soon' is not a time"),
+    ],
+)
+def test_what_makes_no_sense_is_said(client: TestClient, fields: dict[str, str], said: str) -> None:
+    before = debrief(client)
+    answer = write(client, "corrections", **fields)
+    assert answer.status_code == 400
+    assert said in answer.json()["error"]
+    assert debrief(client) == before
+
+
+def test_verdicts_remarks_and_the_signature(client: TestClient) -> None:
+    write(client, "who", student="Jo Brandt", instructor="Ines Okafor")
+    refused = write(client, "verdicts", element="PA.V.B.S7:altitude", maneuver="1", verdict="not-met")
+    given = write(
+        client,
+        "verdicts",
+        element="PA.V.B.S7:altitude",
+        maneuver="1",
+        verdict="not-met",
+        reason="it was held by the instructor",
+    )
+    assert (refused.status_code, given.status_code) == (400, 200)
+    write(client, "remarks", remarks="Look outside.\r\n<b>More</b>")
+    write(client, "signature", instructor="Ines Okafor")
+    page = client.get("/lessons/1").text
+    assert "signed by Ines Okafor" in page
+    assert "it was held by the instructor" in page
+    assert "&lt;b&gt;More&lt;/b&gt;" in page
+    assert write(client, "remarks", remarks="other").status_code == 400
+    assert write(client, "corrections", ground_ft="500").status_code == 400
+    write(client, "signature", withdraw="yes")
+    assert write(client, "remarks", remarks="other").status_code == 200
+
+
+def test_the_whole_way_in_a_browser(opened, recording: Path) -> None:
+    page = opened("/")
+    page.set_input_files("#recordings", recording)
+    page.click("text=Debrief it")
+    page.wait_for_url(re.compile(r"/lessons/\d+"))
+    page.fill("#who input[name=student]", "Ana Feld")
+    page.reload()
+    expect(page.locator("#who input[name=student]")).to_have_value("Ana Feld")  # not lost
+    page.fill("#who input[name=instructor]", "Ines Okafor")
+    page.click("#who button")
+    expect(page.locator("h1")).to_contain_text("Ana Feld")
+    page.fill("#remarks-text", "Next time look at the road first.")
+    page.click("#remarks button")
+    page.click("#signature button")
+    expect(page.locator(".eyebrow").first).to_contain_text("signed by Ines Okafor")
+    expect(page.locator("#remarks .written")).to_have_text("Next time look at the road first.")
+    found = Axe().run(page)
+    assert found.violations_count == 0, found.generate_report()
+    page.goto(page.url.partition("/lessons")[0])
+    found = Axe().run(page)
+    assert found.violations_count == 0, found.generate_report()
