@@ -1,8 +1,11 @@
-"""``groundref demo``: an invented lesson, flown, recorded and debriefed."""
+"""``groundref demo``: an invented lesson, flown, recorded and debriefed, or a summer of them."""
 
 from __future__ import annotations
 
+import csv
+import shlex
 from contextlib import suppress
+from io import StringIO
 from pathlib import Path
 from typing import Annotated, Final
 
@@ -19,8 +22,9 @@ def demo(
     *,
     folder: Annotated[str, options.taking("FOLDER")] = "groundref-demo",
     show: Annotated[bool, Parameter(name="--open", negative=(), show_default=False)] = False,
+    summer: Annotated[str | None, options.taking("FOLDER")] = None,
 ) -> None:
-    """Fly an invented lesson, record it as a phone would, and debrief it.
+    """Fly an invented lesson, record it as a phone would, and debrief it; or fly a summer of lessons.
 
     Parameters
     ----------
@@ -28,7 +32,15 @@ def demo(
         Where recording, page and JSON go.
     show
         Open the page in the browser.
+    summer
+        Instead of the one lesson, write the recordings of a summer's lessons of three invented students to
+        this folder, with a table of them for groundref record add.
     """
+    if summer is not None:
+        if show:
+            raise UsageError("a summer has no page to open", "--open", "leave it out")
+        _fly_summer(_make(Path(summer), "--summer"))
+        return
     place = _make(Path(folder))
     lesson = place / "lesson.gpx"
     from groundref import writing
@@ -62,15 +74,51 @@ def _spare_another(lesson: Path, content: bytes) -> None:
         with lesson.open("rb") as stream:
             other = stream.read(len(beginning)) != beginning
         if other:
-            raise UsageError("the demo would overwrite this recording", str(lesson), "give another --folder")
+            raise UsageError("the demo would overwrite this recording", str(lesson), "give another folder")
 
 
-def _make(folder: Path) -> Path:
+def _fly_summer(folder: Path) -> None:
+    """Write recordings of a summer's lessons, and last the table that names them."""
+    from groundref import writing
+    from groundref.cli.waiting import counting
+    from groundref.simulation.summer import summer
+    from groundref.simulation.write import to_bytes
+
+    lessons = list(summer())
+    table = StringIO(newline="")
+    rows = csv.writer(table, lineterminator="\n")
+    rows.writerow(("recording", "student", "instructor", "airplane", "ground_ft"))
+    with counting("flying lesson") as step:
+        for number, lesson in enumerate(lessons, start=1):
+            path = folder / f"{lesson.name}.gpx"
+            content = to_bytes(lesson.fly(), str(path))
+            _spare_another(path, content)
+            writing.write(str(path), content)
+            student = lesson.student
+            rows.writerow((path.name, student.name, student.instructor, "high-wing-trainer", 620))
+            step(number, len(lessons))
+    sheet = folder / "lessons.csv"
+    _spare_table(sheet, table.getvalue().encode())
+    writing.write(str(sheet), table.getvalue().encode())
+    print(f"{len(lessons)} invented lessons of a summer lie in {folder}.")
+    print(f"groundref record add --lessons {shlex.quote(str(sheet))} keeps them.")
+
+
+def _spare_table(sheet: Path, content: bytes) -> None:
+    """Refuse to write over a table that is not a demo's."""
+    with suppress(OSError):  # no such file yet, or one that writing will complain about
+        if sheet.read_bytes() != content:
+            raise UsageError("the demo would overwrite this table", str(sheet), "give another folder")
+
+
+def _make(folder: Path, option: str = "--folder") -> Path:
     if folder.exists() and not folder.is_dir():
-        raise OutputError("this is a file, not a folder", str(folder), "give another --folder")
+        raise OutputError("this is a file, not a folder", str(folder), f"give another {option}")
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as problem:
         reason = (problem.strerror or "unknown reason").lower()
-        raise OutputError(f"the folder cannot be made ({reason})", str(folder), "give --folder") from problem
+        raise OutputError(
+            f"the folder cannot be made ({reason})", str(folder), f"give another {option}"
+        ) from problem
     return folder
