@@ -40,7 +40,11 @@ def groundref(*words: str, cwd: Path) -> str:
         capture_output=True,
         text=True,
         check=False,
-        env={**os.environ, "COLUMNS": "100"},  # as wide as the pages show it
+        env={
+            **os.environ,
+            "COLUMNS": "100",  # as wide as the pages show it
+            "GROUNDREF_RECORD": str(cwd / "training-record.sqlite"),
+        },
     )
     assert done.returncode == 0, done.stderr
     return done.stdout
@@ -71,11 +75,15 @@ def test_the_commands_of_the_readme_work_as_they_stand_in_their_order(tmp_path: 
     here = ".venv/bin/groundref "
     lines = "".join(blocks(ROOT / "README.md", "sh")).splitlines()
     commands = [shlex.split(line.removeprefix(here)) for line in lines if line.startswith(here)]
-    assert [words[0] for words in commands] == ["plan", "plan", "simulate", "debrief"]
+    assert [words[0] for words in commands] == [
+        "plan", "plan", "simulate", "debrief", "record", "record",
+    ]  # fmt: skip
     printed = [groundref(*words, cwd=tmp_path) for words in commands]
     assert "fly wider" in printed[0]
     assert "do not fit together" not in printed[1]
     assert "Plan and flight" in printed[3]
+    assert "Lesson 1 is in the record: Jo Brandt with Ines Okafor" in printed[4]
+    assert "Progress of Jo Brandt" in printed[5]
     assert {"plan.json", "brief.pdf", "lesson.gpx", "lesson.html"} <= {
         each.name for each in tmp_path.iterdir()
     }

@@ -90,18 +90,19 @@ def _show(rows: tuple[LessonRow, ...], total: int, student: str | None) -> None:
 def _table(rows: tuple[LessonRow, ...]) -> Table:
     from rich.table import Table
 
+    from groundref.reports.kept import kinds
+
     table = Table(box=None, pad_edge=False)
     table.add_column("lesson", justify="right")
     for name in ("date", "student", "instructor", "flown", "signed"):
         table.add_column(name, overflow="fold")
     for row in rows:
-        flown = ", ".join(f"{kind} × {times}" if times > 1 else kind for kind, times in row.flown)
         table.add_row(
             str(row.number),
             row.date,
             row.student or "–",
             row.instructor or "–",
-            flown or "no maneuver found",
+            kinds(row.flown),
             row.signed_by or "–",
         )
     return table

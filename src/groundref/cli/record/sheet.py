@@ -111,8 +111,9 @@ def _line(wanted: Wanted, taken: Taken) -> str:
         f"lesson {taken.number}: {wanted.student}, {kept.day(taken.plain['flight']['start'])}",
         kept.kinds(flown.items()),
         f"{talk} to talk about" if talk else "nothing stood out",
-        *(f"new in the record: {one}" for one in taken.newcomers),
     ]
+    if taken.newcomers:
+        parts.append(f"new in the record: {', '.join(map(str, taken.newcomers))}")
     return "; ".join(parts)
 
 
