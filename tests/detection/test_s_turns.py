@@ -99,6 +99,20 @@ def test_half_circles_twice_as_wide_on_one_side_as_on_the_other_are_one_series(n
     assert min(max(a, b) / min(a, b) for a, b in pairwise(radii)) > 1.5
 
 
+@pytest.mark.parametrize("side", [1.0, -1.0])
+def test_a_wide_turn_after_some_seconds_is_none_of_the_half_circles(side: float) -> None:
+    height, speed = 800 * foot, 90 * knot
+    level = Straight(height, speed, seconds=20.0)
+    halves = [Turn(sign * pi, radians(30), speed, height=height) for sign in (side, -side) * 2]
+    wide = Turn(side * radians(215), radians(13), speed, height=height)
+    weather = Weather.blowing(4 * knot, radians(240), height=250.0)
+    for after in ([], [level, wide]):
+        begin = airborne(0.0, 0.0, height, 1.0, speed, weather)
+        recording, truth = compose([level, *halves, *after, level], begin, weather=weather, seed=5)
+        (maneuver,) = found_in(recording, truth)
+        assert (maneuver.kind, len(maneuver.laps)) == (KIND, 4)
+
+
 @pytest.mark.parametrize("interval", [0.2, 2.0, 5.0])
 def test_it_is_found_however_often_positions_were_recorded(interval: float) -> None:
     recording, truth = drawn(7, recorder="phone", interval=interval, laps=4, radius=1800 * foot, course=None)

@@ -31,7 +31,11 @@ ROUNDNESS: Final = 0.2  # radial rms over the radius beyond which a path is no c
 LONGEST_LEVEL: Final = (10.0, 0.5)
 LONGEST_WAIT: Final = (25.0, 0.9)
 SETTLED: Final = 3.0  # [s] of rolling in and out that belong to no circle
-ALIKE: Final = 3.0  # ratio of two radii beyond which half circles do not belong together
+# Ratio of two radii beyond which half circles do not belong together: one after the other, the same where
+# they are wider on one side of the line, and of one side where they are that or there was a wait.
+ALIKE: Final = 2.3
+UNLIKE: Final = 3.0
+ON_ONE_SIDE: Final = 1.6
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +102,7 @@ def runs(states: States, turnings: Sequence[Turning]) -> list[list[Half]]:
         half = _half(states, turning)
         if half is None:
             runs.append([])
-        elif runs and runs[-1] and _follows(states, runs[-1][-1], half):
+        elif runs and runs[-1] and _follows(states, runs[-1], half):
             runs[-1].append(half)
         else:
             runs.append([half])
@@ -126,23 +130,32 @@ def _half(states: States, turning: Turning) -> Half | None:
     return Half(turning, (circle.x, circle.y), circle.radius, circle.rms, bank)
 
 
-def _follows(states: States, one: Half, other: Half) -> bool:
-    """Tell whether a half circle follows another on the other side, both of one series."""
+def _follows(states: States, run: Sequence[Half], other: Half) -> bool:
+    """Tell whether a half circle carries on a run on the other side.
+
+    One that is unlike the last, or comes after a wait, does so where it is like the one before that.
+    """
+    one = run[-1]
     gap = float(states.time[other.turning.first] - states.time[one.turning.last])
     lasted = 0.5 * sum(
         float(states.time[half.turning.last] - states.time[half.turning.first]) for half in (one, other)
     )
-    return (
-        one.direction != other.direction
-        and states.piece[one.turning.last] == states.piece[other.turning.first]
-        and gap <= max(*_of(LONGEST_LEVEL, lasted), min(*_of(LONGEST_WAIT, lasted)))
-        and 1.0 / ALIKE < one.radius / other.radius < ALIKE
-    )
+    if (
+        one.direction == other.direction
+        or states.piece[one.turning.last] != states.piece[other.turning.first]
+    ):
+        return False
+    usual = max(LONGEST_LEVEL[0], LONGEST_LEVEL[1] * lasted)
+    if gap <= usual and _ratio(one, other) < ALIKE:
+        return True
+    waited = max(usual, min(LONGEST_WAIT[0], LONGEST_WAIT[1] * lasted))
+    again = len(run) < 2 or _ratio(run[-2], other) < ON_ONE_SIDE
+    return gap <= waited and _ratio(one, other) < UNLIKE and again
 
 
-def _of(limit: tuple[float, float], lasted: float) -> tuple[float, float]:
-    """Return both parts of a limit for half circles that lasted so long [s]."""
-    return limit[0], limit[1] * lasted
+def _ratio(one: Half, other: Half) -> float:
+    """Return the larger radius over the smaller."""
+    return max(one.radius, other.radius) / min(one.radius, other.radius)
 
 
 def _rolls(states: States, turning: Turning) -> tuple[float, float]:
