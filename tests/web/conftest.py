@@ -19,13 +19,17 @@ from groundref.web.app import build
 from groundref.web.server import listen
 
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
+# Three dimensions without a graphics card, by Chromium's own software renderer.
+IN_SPACE = ["--use-angle=swiftshader", "--enable-unsafe-swiftshader"]
 QUIET = ["--disable-background-networking", "--disable-component-update", "--disable-sync", "--no-first-run"]
 
 
 @pytest.fixture(scope="session")
 def browser() -> Iterator[Browser]:
     with sync_playwright() as playwright:
-        opened = playwright.chromium.launch(executable_path=CHROMIUM, args=[*QUIET, "--no-sandbox"])
+        opened = playwright.chromium.launch(
+            executable_path=CHROMIUM, args=[*QUIET, *IN_SPACE, "--no-sandbox"]
+        )
         yield opened
         opened.close()
 

@@ -139,4 +139,5 @@ addEventListener("pageshow", (event) => { if (event.persisted) does.anew(); });
 setInterval(() => { if (!document.hidden) say({}); }, STILL_HERE);
 tilting(button("tilt"), bank);
 place.hidden = false;
+/** @type {HTMLElement} */ (document.querySelector(".no-script")).remove();
 connect();
