@@ -141,16 +141,18 @@ def invented(random, lessons, heavy):
 @pytest.mark.parametrize(("least", "most"), [(3, 5), (3, 12)])
 def test_intervals_hold_the_truth_as_often_as_they_say(heavy, least, most):
     random = np.random.default_rng(20260503)
-    held, errors, of_medians, wrong = [], [], [], []
+    held, held_now, errors, of_medians, wrong = [], [], [], [], []
     for _ in range(80):
         pairs = [invented(random, random.integers(least, most + 1), heavy) for _ in range(10)]
         told, _ = trends([rows(y) for _, y in pairs], [1.0] * len(pairs))
         for (slope, y), trend in zip(pairs, told, strict=True):
             held.append(trend.low <= slope <= trend.high)
+            held_now.append(abs(trend.now - 2.0 - slope * (len(y) - 1)) <= 1.96 * trend.now_sd)
             errors.append(trend.a_lesson - slope)
             of_medians.append(stats.theilslopes(y).slope - slope)
             wrong.append(trend.says == ("larger" if slope < 0.0 else "smaller"))
     assert 0.925 < np.mean(held) < 0.985
+    assert 0.925 < np.mean(held_now) < 0.985
     assert np.mean(wrong) < 0.01
     # The median of slopes between pairs is as robust, but knows nothing of the other elements.
     assert np.std(errors) < 0.6 * np.std(of_medians)

@@ -2,6 +2,10 @@
 
 The line through an element has the lesson and the way flown together. Who flew all left turns in spring and
 all right ones in summer cannot tell side from practice; then the interval is wide, as it must be.
+
+A difference and its interval are those of the element alone, hardly held back. Among many some differ
+by chance; so a difference is told only where it also stands when all elements are told together
+(:mod:`groundref.progress.pooling`).
 """
 
 from __future__ import annotations
@@ -18,7 +22,9 @@ from groundref.progress.told import Contrast, Figure
 from groundref.progress.trends import SDS
 
 _SIZES: Final = np.linspace(0.05, 0.8, 8)
-"""How large such differences may be, in limits; own figures."""
+"""How large such differences may be in a student, in limits; own figures."""
+_ALONE: Final = np.array([1.0])
+"""How large one may be in an element alone: a limit, so that hardly anything is held back; own figure."""
 _ALIKE: Final = 0.25  # of the limit: a difference within it is none worth a word; own figure
 STRONGER: Final = 10.0  # [kt] for which the difference with wind is told
 _SPAN: Final = 3.0  # [kt] between lightest and strongest wind from which there is anything to compare
@@ -93,9 +99,12 @@ def _contrasts(
     if not some:
         return told
     rows = padded([series[n] for n in some], limits, [lambda row: float(row.at), side])
-    effects = pooled(fits(rows, np.array([0.0, a_lesson**-2, 0.0])), _SIZES)
-    for n, limit, mean, sd in zip(some, limits, effects.mean.tolist(), effects.sd.tolist(), strict=True):
-        told[n] = _contrast(of, limit, mean, sd)
+    found = fits(rows, np.array([0.0, a_lesson**-2, 0.0]))
+    alone, together = pooled(found, _ALONE), pooled(found, _SIZES)
+    stands = np.abs(together.mean) > SDS * together.sd
+    for row, n in enumerate(some):
+        mean, sd = float(alone.mean[row]), float(alone.sd[row])
+        told[n] = _contrast(of, limits[row], mean, sd, stands=bool(stands[row]))
     return told
 
 
@@ -106,10 +115,12 @@ def _why(rows: Sequence[Row], limit: float | None, why: Callable[[Sequence[Row]]
     return why(rows) or few
 
 
-def _contrast(of: str, limit: float, mean: float, sd: float) -> Contrast:
+def _contrast(of: str, limit: float, mean: float, sd: float, *, stands: bool) -> Contrast:
     """Return a difference in words, in the element's unit."""
     low, high = mean - SDS * sd, mean + SDS * sd
-    says = "larger" if low > 0.0 else "smaller" if high < 0.0 else "undetermined"
+    says = "undetermined"
+    if stands and not low <= 0.0 <= high:
+        says = "larger" if low > 0.0 else "smaller"
     if low >= -_ALIKE and high <= _ALIKE:
         says = "alike"
     return Contrast(of, mean * limit, sd * limit, low * limit, high * limit, says, "")
