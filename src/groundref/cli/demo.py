@@ -4,15 +4,19 @@ from __future__ import annotations
 
 import csv
 import shlex
+from collections.abc import Sequence
 from contextlib import suppress
 from io import StringIO
 from pathlib import Path
-from typing import Annotated, Final
+from typing import TYPE_CHECKING, Annotated, Final
 
 from cyclopts import Parameter
 
 from groundref.cli import options
 from groundref.errors import OutputError, UsageError
+
+if TYPE_CHECKING:
+    from groundref.simulation.summer import SummerLesson
 
 # A student who begins the turn late and holds too much bank on the upwind side.
 FAULTS: Final = {"overbanked-upwind": 8.0, "late-turn-entry": 4.0}
@@ -85,23 +89,29 @@ def _fly_summer(folder: Path) -> None:
     from groundref.simulation.write import to_bytes
 
     lessons = list(summer())
-    table = StringIO(newline="")
-    rows = csv.writer(table, lineterminator="\n")
-    rows.writerow(("recording", "student", "instructor", "airplane", "ground_ft"))
+    table, sheet = _table(lessons), folder / "lessons.csv"
+    _spare_table(sheet, table)
     with counting("flying lesson") as step:
         for number, lesson in enumerate(lessons, start=1):
             path = folder / f"{lesson.name}.gpx"
             content = to_bytes(lesson.fly(), str(path))
             _spare_another(path, content)
             writing.write(str(path), content)
-            student = lesson.student
-            rows.writerow((path.name, student.name, student.instructor, "high-wing-trainer", 620))
             step(number, len(lessons))
-    sheet = folder / "lessons.csv"
-    _spare_table(sheet, table.getvalue().encode())
-    writing.write(str(sheet), table.getvalue().encode())
+    writing.write(str(sheet), table)
     print(f"{len(lessons)} invented lessons of a summer lie in {folder}.")
     print(f"groundref record add --lessons {shlex.quote(str(sheet))} keeps them.")
+
+
+def _table(lessons: Sequence[SummerLesson]) -> bytes:
+    """Return the table that says which recording is whose."""
+    table = StringIO(newline="")
+    rows = csv.writer(table, lineterminator="\n")
+    rows.writerow(("recording", "student", "instructor", "airplane", "ground_ft"))
+    for lesson in lessons:
+        who = lesson.student
+        rows.writerow((f"{lesson.name}.gpx", who.name, who.instructor, "high-wing-trainer", 620))
+    return table.getvalue().encode()
 
 
 def _spare_table(sheet: Path, content: bytes) -> None:
