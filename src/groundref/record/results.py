@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable
-from dataclasses import fields
+from dataclasses import fields, replace
+from operator import itemgetter
 from typing import Any, Final
 
 import msgspec
@@ -17,6 +18,7 @@ from groundref.record.moments import now
 from groundref.record.sealed import Packed, get_content, of, put, put_content
 
 ELEMENT: Final = tuple(one.name for one in fields(ElementFlown) if one.name not in ("own", "reason"))
+_OF_ELEMENT: Final = itemgetter(*ELEMENT)
 FAULT: Final = tuple(one.name for one in fields(FaultFlown))
 MANEUVER: Final = tuple(one.name for one in fields(ManeuverFlown) if one.name not in ("elements", "faults"))
 
@@ -182,11 +184,8 @@ def own_verdicts(connection: Connection, lesson_ids: list[str]) -> dict[str, Own
 
 def _element(maneuver: dict[str, Any], row: dict[str, Any], own: Own) -> ElementFlown:
     said = own.get((maneuver["start"], row["code"], row["quantity"]))
-    return ElementFlown(
-        **{name: row[name] for name in ELEMENT},
-        own=None if said is None else said["verdict"],
-        reason="" if said is None else said["reason"],
-    )
+    flown = ElementFlown(*_OF_ELEMENT(row))
+    return flown if said is None else replace(flown, own=said["verdict"], reason=said["reason"])
 
 
 def _by(found: list[dict[str, Any]], column: str) -> dict[str, list[dict[str, Any]]]:

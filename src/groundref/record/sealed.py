@@ -157,7 +157,9 @@ def rows(
         When one is not what was written.
     """
     wanted = select(table).where(*where).order_by(*order).limit(most)
-    found = [dict(row) for row in connection.execute(wanted).mappings()]
+    result = connection.execute(wanted)
+    names = tuple(result.keys())
+    found = [dict(zip(names, row, strict=True)) for row in result.all()]
     for row in found:
         if not is_sound(table, row):
             raise DamagedError(f"{called(table, row)} is not what was written there", "record", REMEDY)

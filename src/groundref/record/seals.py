@@ -23,12 +23,10 @@ def seal(table: Table, row: Row) -> str:
     """Return the digest of a row's values; those of large content are named by their own."""
     # What is empty is left out, so that a column added by a later shape changes no seal. SQLite keeps no
     # sign of a zero, which adding zero takes from it too.
-    values = {
-        name: float(value) + 0.0 if real else value
-        for name, real in _columns(table)
-        for value in (row.get(name),)
-        if value is not None
-    }
+    names, reals = _columns(table)
+    values = {name: value for name in names if (value := row.get(name)) is not None}
+    for name in reals & values.keys():
+        values[name] = float(values[name]) + 0.0
     return blake2b(msgspec.json.encode((str(table.name), values)), digest_size=16).hexdigest()
 
 
@@ -41,12 +39,11 @@ def is_sound(table: Table, row: Row) -> bool:
 
 
 @cache
-def _columns(table: Table) -> tuple[tuple[str, bool], ...]:
+def _columns(table: Table) -> tuple[tuple[str, ...], frozenset[str]]:
     """Return the columns under the seal, and which of them hold real numbers."""
-    columns = sorted(table.columns, key=lambda column: str(column.name))
-    return tuple(
-        (str(column.name), isinstance(column.type, Float)) for column in columns if column.name != "seal"
-    )
+    columns = [column for column in table.columns if column.name != "seal"]
+    reals = frozenset(str(column.name) for column in columns if isinstance(column.type, Float))
+    return tuple(sorted(str(column.name) for column in columns)), reals
 
 
 def sealed(table: Table, row: Row) -> dict[str, Any]:

@@ -156,14 +156,14 @@ def compare(
     DamagedError
         When it is not what was written.
     """
-    names = [name_of(table, column, value) for value in values]
-    kept = read_tallies(connection, names)
-    found: dict[Name, Tally] = {}
+    names = {str(value): name_of(table, column, value) for value in values}
+    kept = read_tallies(connection, names.values())
+    found: dict[str, Tally] = {}
     for row in rows:
-        name = name_of(table, column, row[column] if column else "")
-        found[name] = with_one(found.get(name, NONE), row)
-    for name in names:
-        here, there = found.get(name, NONE), kept.get(name, NONE)
+        whose = str(row[column]) if column else ""
+        found[whose] = with_one(found.get(whose, NONE), row)
+    for whose, name in names.items():
+        here, there = found.get(whose, NONE), kept.get(name, NONE)
         if here != there:
             raise incomplete(table, here[0], there[0])
 
