@@ -97,15 +97,12 @@ def test_what_makes_no_sense_is_said(client: TestClient, fields: dict[str, str],
 
 def test_verdicts_remarks_and_the_signature(client: TestClient) -> None:
     write(client, "who", student="Jo Brandt", instructor="Ines Okafor")
-    refused = write(client, "verdicts", element="PA.V.B.S7:altitude", maneuver="1", verdict="not-met")
-    given = write(
-        client,
-        "verdicts",
-        element="PA.V.B.S7:altitude",
-        maneuver="1",
-        verdict="not-met",
-        reason="it was held by the instructor",
-    )
+    (one,) = debrief(client)["maneuvers"]
+    place = 1 + [each["quantity"] for each in one["elements"]].index("altitude")
+    refused = write(client, "verdicts", maneuver="1", **{f"verdict-{place}": "not-met"})
+    reason = "it was held by the instructor"
+    fields = {f"verdict-{place}": "not-met", f"reason-{place}": reason, "verdict-3": "met"}
+    given = write(client, "verdicts", maneuver="1", **fields)
     assert (refused.status_code, given.status_code) == (400, 200)
     write(client, "remarks", remarks="Look outside.\r\n<b>More</b>")
     write(client, "signature", instructor="Ines Okafor")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any, Final
 
 from sqlalchemy import Connection
@@ -77,33 +78,79 @@ def give_verdict(
     UsageError
         When the lesson is signed, there is no such element, several are called so, or a reason is missing.
     """
-    if verdict not in VERDICTS:
-        raise UsageError(f"{verdict!r} is no verdict", "verdict", f"choose {', '.join(VERDICTS)}")
     with record.writing() as connection:
         lesson = unsigned(connection, number)
-        person_id = _who(connection, lesson, instructor)
-        flown, found = _element(connection, lesson, element, maneuver)
-        decided = found.verdict != "undetermined"
-        if decided and found.verdict != verdict and not reason.strip():
-            raise UsageError(
-                f"this differs from what the recording shows ({found.verdict})",
-                "--reason",
-                "say why the instructor saw it otherwise",
-            )
-        _take_out(connection, lesson, flown, found)
-        row = {
-            "lesson_id": lesson["id"],
-            "maneuver_start": flown.start,
-            "kind": flown.kind,
-            "code": found.code,
-            "quantity": found.quantity,
-            "verdict": verdict,
-            "reason": reason.strip(),
-            "person_id": person_id,
-            "given": now(),
-        }
-        put(connection, schema.own_verdict, [row])
-        return flown, found
+        place = _element(connection, lesson, element, maneuver)
+        _give(connection, lesson, place, verdict, reason, instructor)
+        return place
+
+
+def give_verdicts(
+    record: Record,
+    number: int,
+    maneuver: int,
+    given: Iterable[tuple[str, str, str]],
+    instructor: str | None = None,
+) -> None:
+    """Write own verdicts on elements of one maneuver, all of them or none.
+
+    Parameters
+    ----------
+    record
+        The record.
+    number, maneuver
+        Of the lesson, and of the maneuver in it.
+    given
+        Element, verdict and reason of each; an empty verdict withdraws the one given before.
+    instructor
+        Who says so; the lesson's instructor when None.
+
+    Raises
+    ------
+    RecordError, UsageError
+        As ``give_verdict`` does.
+    """
+    with record.writing() as connection:
+        lesson = unsigned(connection, number)
+        for element, verdict, reason in given:
+            place = _element(connection, lesson, element, maneuver)
+            if verdict:
+                _give(connection, lesson, place, verdict, reason, instructor)
+            else:
+                _take_out(connection, lesson, *place)
+
+
+def _give(
+    connection: Connection,
+    lesson: dict[str, Any],
+    place: Place,
+    verdict: str,
+    reason: str,
+    instructor: str | None,
+) -> None:
+    flown, found = place
+    if verdict not in VERDICTS:
+        raise UsageError(f"{verdict!r} is no verdict", "verdict", f"choose {', '.join(VERDICTS)}")
+    if found.verdict not in ("undetermined", verdict) and not reason.strip():
+        raise UsageError(
+            f"this differs from what the recording shows ({found.verdict})",
+            "--reason",
+            "say why the instructor saw it otherwise",
+        )
+    person_id = _who(connection, lesson, instructor)
+    _take_out(connection, lesson, flown, found)
+    row = {
+        "lesson_id": lesson["id"],
+        "maneuver_start": flown.start,
+        "kind": flown.kind,
+        "code": found.code,
+        "quantity": found.quantity,
+        "verdict": verdict,
+        "reason": reason.strip(),
+        "person_id": person_id,
+        "given": now(),
+    }
+    put(connection, schema.own_verdict, [row])
 
 
 def withdraw_verdict(record: Record, number: int, element: str, *, maneuver: int | None = None) -> Place:

@@ -38,7 +38,7 @@ ROUTES: Final = (
     lessons.replay_of,
     desk.who,
     desk.remarks,
-    desk.verdict,
+    desk.verdicts,
     desk.signature,
     desk.corrections,
     seat.seat_of,

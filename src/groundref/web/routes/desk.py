@@ -11,7 +11,10 @@ from litestar.params import Body, FromPath
 from litestar.response import Redirect
 
 from groundref import __version__
+from groundref.errors import UsageError
 from groundref.record import correcting, deciding
+from groundref.record.deciding import called
+from groundref.record.lessons import shown
 from groundref.web.corrections import corrected
 from groundref.web.served import Here
 from groundref.web.work import debrief
@@ -36,25 +39,22 @@ async def remarks(served: Here, number: FromPath[int], data: Form) -> Response[A
 
 
 @post("/lessons/{number:int}/verdicts", include_in_schema=False, status_code=303)
-async def verdict(served: Here, number: FromPath[int], data: Form) -> Response[Any]:
-    """Give an own verdict on an element, or withdraw it."""
-    element, maneuver = data.get("element", ""), int(data.get("maneuver", "0") or 0)
-
-    def written() -> None:
-        if data.get("verdict", "") == "":
-            deciding.withdraw_verdict(served.record, number, element, maneuver=maneuver)
-            return
-        deciding.give_verdict(
-            served.record,
-            number,
-            element,
-            data["verdict"],
-            reason=data.get("reason", ""),
-            instructor=_name(data, "instructor"),
-            maneuver=maneuver,
-        )
-
-    await served.call(written)
+async def verdicts(served: Here, number: FromPath[int], data: Form) -> Response[Any]:
+    """Give own verdicts on the elements of a maneuver, or withdraw them; what is as it was is let be."""
+    lesson = await served.read(lambda connection: shown(connection, number))
+    named = data.get("maneuver", "")
+    flown = next((one for one in lesson.maneuvers if str(one.number) == named), None)
+    if flown is None:
+        raise UsageError(f"lesson {number} has no maneuver {named!r}", "maneuver", "reload the page")
+    changed = [
+        (called(flown, element), verdict, reason)
+        for place, element in enumerate(flown.elements, start=1)
+        for verdict, reason in ((data.get(f"verdict-{place}", ""), data.get(f"reason-{place}", "").strip()),)
+        if (verdict or None, reason if verdict else element.reason) != (element.own, element.reason)
+    ]
+    await served.call(
+        deciding.give_verdicts, served.record, number, flown.number, changed, _name(data, "instructor")
+    )
     return _back(number, "verdicts")
 
 
