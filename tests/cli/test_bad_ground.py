@@ -12,8 +12,8 @@ import numpy as np
 import pytest
 
 from groundref import standards
+from groundref.asking.places import away
 from groundref.cli import exits, main
-from groundref.cli.places import away
 from groundref.simulation.shapes import APPLYING, SHAPES
 
 Captured = pytest.CaptureFixture[str]

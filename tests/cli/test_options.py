@@ -11,6 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from groundref.angles import direction_of
+from groundref.asking import words
 from groundref.cli import options
 from groundref.errors import UsageError
 from groundref.track.recording import Recording
@@ -34,29 +35,29 @@ def recording(start: datetime, seconds: float) -> Recording:
 )
 def test_wind_blows_away_from_where_it_is_from(text: str, east: float, north: float) -> None:
     knot = 1852 / 3600
-    assert options.wind_velocity(text) == pytest.approx((east * knot, north * knot), abs=1e-12)
+    assert words.wind_velocity(text) == pytest.approx((east * knot, north * knot), abs=1e-12)
 
 
 @given(st.integers(0, 359), st.integers(1, 60))
 def test_wind_round_trip(direction: int, speed: int) -> None:
-    east, north = options.wind_velocity(f"{direction}/{speed}")
+    east, north = words.wind_velocity(f"{direction}/{speed}")
     assert float(np.degrees(direction_of(-east, -north))) == pytest.approx(direction, abs=1e-9)
 
 
 @pytest.mark.parametrize("text", ["", "240", "240@12", "361/10", "240/-3", "x/y", "240/nan"])
 def test_what_is_no_wind(text: str) -> None:
     with pytest.raises(UsageError, match=r"--wind: .* is not a wind"):
-        options.wind_velocity(text)
+        words.wind_velocity(text)
 
 
 def test_point_north_and_east_positive() -> None:
-    assert options.point("-33.5, 151.25") == pytest.approx((radians(-33.5), radians(151.25)))
+    assert words.point("-33.5, 151.25") == pytest.approx((radians(-33.5), radians(151.25)))
 
 
 @pytest.mark.parametrize("text", ["", "40.1", "40.1;-90.2", "91,0", "0,181", "nan,0", "40.1,-90.2,3"])
 def test_what_is_no_point(text: str) -> None:
     with pytest.raises(UsageError, match="--point"):
-        options.point(text)
+        words.point(text)
 
 
 NOON = datetime(2026, 5, 1, 12, 0, tzinfo=UTC)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from groundref.cli.options import within
+from groundref.asking.words import within
 from groundref.errors import UsageError
 from groundref.units import celsius_zero, degree, foot, inch_hg, knot
 

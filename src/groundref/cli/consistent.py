@@ -8,7 +8,7 @@ from datetime import timedelta
 from math import hypot, radians
 from typing import TYPE_CHECKING, Final
 
-from groundref.cli.places import CHECK, away, outlined
+from groundref.asking.places import CHECK, away, outlined
 from groundref.errors import UsageError
 from groundref.units import foot, nautical_mile
 
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-    from groundref.cli.places import Geographic, Places
+    from groundref.asking.places import Geographic, Places
     from groundref.debriefing import Debrief
     from groundref.detection.maneuver import Reference
     from groundref.estimation.states import States

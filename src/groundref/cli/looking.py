@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING, Annotated
 
+from groundref.asking import words
+from groundref.asking.places import Places, places
 from groundref.cli import options
 from groundref.cli.consistent import check_ground, check_pylons, warn_of_places, warn_of_times, warn_of_wind
-from groundref.cli.places import Places, places
 from groundref.errors import UsageError
 from groundref.units import foot
 
@@ -98,9 +99,9 @@ class Looking:
                 pylon_ft=self.pylon_ft,
                 runway=self.runway,
             ),
-            ground=None if ground is None else options.within(ground, -2000, 30000, "--ground-ft") * foot,
-            altimeter=options.altimeter_setting(self.altimeter_inhg, self.altimeter_hpa),
-            wind=options.wind_velocity(self.wind) if self.wind else None,
+            ground=None if ground is None else words.within(ground, -2000, 30000, "--ground-ft") * foot,
+            altimeter=words.altimeter_setting(self.altimeter_inhg, self.altimeter_hpa),
+            wind=words.wind_velocity(self.wind) if self.wind else None,
         )
 
     def between(self, recording: Recording) -> tuple[datetime | None, datetime | None]:

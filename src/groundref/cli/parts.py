@@ -2,58 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from contextlib import contextmanager
 from typing import Final
 
-from groundref.cli.options import within
-from groundref.errors import NoSolutionError, UsageError
+from groundref.asking.unused import WITH_SPACING, WITHOUT_COURSE
+from groundref.asking.words import within
+from groundref.errors import UsageError
 from groundref.units import foot
 
 JOINED: Final = "+"
 MOST: Final = 12
-WITHOUT_COURSE: Final = frozenset({"turns-around-a-point"})
-WITH_SPACING: Final = frozenset(
-    {"rectangular-course", "eights-across-a-road", "eights-around-pylons", "eights-on-pylons"}
-)
-
-_OPTIONS: Final = {
-    "fault": "--fault",
-    "laps": "--laps",
-    "radius": "--radius-ft",
-    "height": "--height-ft",
-    "wind": "--wind",
-    "spacing": "--spacing-ft",
-    "direction": "--direction",
-    "recorder": "--recorder",
-    "bank limit": "--max-bank-deg",
-    "airspeed": "--ias-kt",
-    "mass": "--mass-kg",
-    "landing place": "--landing",
-    "place that wants quiet": "--noise-place",
-    "surroundings": "--surroundings",
-    "obstacle": "--obstacle-ft",
-    "rules on the least height": "--rules",
-}
-
-
-@contextmanager
-def by_option(wind: str = "--wind") -> Iterator[None]:
-    """Let what is refused inside name the option that it was asked for with.
-
-    Parameters
-    ----------
-    wind
-        The option that gave the wind.
-    """
-    options = _OPTIONS | {"wind": wind}
-    try:
-        yield
-    except (UsageError, NoSolutionError) as problem:
-        part, colon, quantity = problem.where.rpartition(": ")
-        name, space, rest = (quantity, "", "") if quantity in options else quantity.partition(" ")
-        where = f"{part}{colon}{options.get(name, name)}{space}{rest}"
-        raise type(problem)(problem.what, where, problem.remedy) from problem
 
 
 def kinds(maneuver: str, course_deg: float | None = None, spacing_ft: float | None = None) -> list[str]:

@@ -2,21 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING, Annotated
 
 from cyclopts import Parameter
 
+from groundref.asking.weather import Said
 from groundref.cli import options
 from groundref.cli.destinations import check_destinations
 from groundref.cli.printed import Printed
 from groundref.cli.surroundings import Surroundings
-from groundref.cli.unused import refuse_unused
-from groundref.cli.weather import Said, Weather, weather
-from groundref.units import degree, foot, knot
 
 if TYPE_CHECKING:
-    from groundref.planning import Plan, Wanted
+    from groundref.planning import Plan
 
 
 def plan(
@@ -141,36 +138,31 @@ def plan(
     results = [json, *paper.destinations]
     check_destinations(results, others=[aircraft, wind_file, ladder])
     from groundref import export, writing
-    from groundref.cli.parts import by_option
-    from groundref.planning import Wanted, compass
-    from groundref.planning import plan as make
+    from groundref.asking.plan import PlanAsked, planned
     from groundref.planning.kinds import lay_out_of
-    from groundref.planning.ladder import propose
     from groundref.planning.last_flown import read_last
 
-    lay_out_of(maneuver)  # refuses what is none before anything else
+    lay_out_of(maneuver)  # refuses what is none before a file is read
     last = None if ladder is None else read_last(ladder, maneuver)
-    elevation = _si(elevation_ft, foot, -2000, 15000, "--elevation-ft")
-    if elevation is None and last is not None and point is None:
-        elevation = last.elevation
-    asked = Wanted(
-        calibrated_airspeed=_si(ias_kt, knot, 30, 250, "--ias-kt"),
-        true_airspeed=_si(tas_kt, knot, 30, 250, "--tas-kt"),
-        radius=_si(radius_ft, foot, 200, 16000, "--radius-ft"),
-        bank_limit=_si(max_bank_deg, degree, 5, 60, "--max-bank-deg"),
-        height=_si(height_ft, foot, 200, 10000, "--height-ft"),
-        direction=direction or "left",
-        laps=_si(laps, 1.0, 0.25, 100, "--laps"),
-        course=_si(course_deg, degree, 0, 360, "--course-deg"),
-        spacing=_si(spacing_ft, foot, 200, 40000, "--spacing-ft"),
-        mass=_si(mass_kg, 1.0, 50, 10000, "--mass-kg"),
-    )
-    refuse_unused(maneuver, asked)
-    air = _weather(
-        Said(
+    asked = PlanAsked(
+        maneuver,
+        aircraft=aircraft,
+        ias_kt=ias_kt,
+        tas_kt=tas_kt,
+        mass_kg=mass_kg,
+        radius_ft=radius_ft,
+        max_bank_deg=max_bank_deg,
+        height_ft=height_ft,
+        direction=direction,
+        laps=laps,
+        course_deg=course_deg,
+        spacing_ft=spacing_ft,
+        elevation_ft=elevation_ft,
+        standard=standard,
+        weather=Said(
             wind=wind,
             wind_file=wind_file,
-            winds_aloft=winds_aloft or [],
+            winds_aloft=tuple(winds_aloft or ()),
             metar=metar,
             surface=surface,
             growth=growth,
@@ -183,60 +175,13 @@ def plan(
             when=when,
             point=point,
         ),
-        maneuver,
-        aircraft,
-        asked,
-        elevation,
+        around=(surroundings or Surroundings()).said(),
     )
-    if magnetic and asked.course is not None:
-        asked = replace(asked, course=compass.true_from(asked.course, air.variation))
-    with by_option(air.wind_option or ("--wind" if ladder is None else "--ladder")):
-        following = None
-        if last is not None:
-            following = propose(
-                last,
-                asked,
-                wind=air.wind,
-                day=air.day,
-                where=air.where,
-                direction_given=direction is not None,
-            )
-        made = make(
-            maneuver,
-            aircraft=aircraft,
-            wind=following.wind if following else air.wind,
-            wanted=following.wanted if following else asked,
-            day=following.day if following else air.day,
-            where=following.where if following else air.where,
-            around=(surroundings or Surroundings()).settled(),
-            standard=standard,
-        )
-    if following is not None:
-        made = replace(made, ladder=following.steps)
+    made = planned(asked, last)
     of_json = {json: export.to_json(made.to_dict())} if json else {}
     writing.write_all({**of_json, **paper.made(made)})
     if "-" not in results:
         _show(made, [name for name in results if name], full=full)
-
-
-def _weather(
-    said: Said, maneuver: str, aircraft: str | None, asked: Wanted, elevation: float | None
-) -> Weather:
-    """Return the weather at the maneuver's height, which on pylons hangs on the temperature in turn."""
-    from groundref.aircraft.loading import DEFAULT, load_aircraft
-    from groundref.planning import Day
-    from groundref.planning.asked import working_height
-
-    airplane = load_aircraft(aircraft or DEFAULT)
-    height = working_height(maneuver, airplane, asked, Day(elevation=elevation))
-    first = weather(said, elevation=elevation, height=height)
-    settled = working_height(maneuver, airplane, asked, first.day)
-    return first if settled == height else weather(said, elevation=elevation, height=settled)
-
-
-def _si(value: float | None, unit: float, low: float, high: float, option: str) -> float | None:
-    """Return the value of an option in SI when it lies in its range; None where it was not given."""
-    return None if value is None else options.within(value, low, high, option) * unit
 
 
 def _show(made: Plan, written: list[str], *, full: bool) -> None:

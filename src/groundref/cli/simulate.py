@@ -6,6 +6,8 @@ from math import hypot, radians
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
+from groundref.asking import words
+from groundref.asking.by_option import by_option
 from groundref.cli import options, parts
 from groundref.cli.conditions import conditions
 from groundref.cli.destinations import check_destinations
@@ -105,13 +107,13 @@ def simulate(
         The same number gives the same flight.
     """
     check_destinations([output, truth], others=[aircraft])
-    east, north = options.wind_velocity(wind)
+    east, north = words.wind_velocity(wind)
     wind_from = radians(float(wind.partition("/")[0]))
-    latitude, longitude = options.point(point)
-    options.within(seed, 0, 2**53, "--seed")
-    options.within(elevation_ft, -2000, 15000, "--elevation-ft")
+    latitude, longitude = words.point(point)
+    words.within(seed, 0, 2**53, "--seed")
+    words.within(elevation_ft, -2000, 15000, "--elevation-ft")
     if height_ft is not None:
-        options.within(height_ft, 200, 10000, "--height-ft")
+        words.within(height_ft, 200, 10000, "--height-ft")
     kinds = parts.kinds(maneuver, course_deg, spacing_ft)
     wrong = parts.faults(fault or [], kinds)
     from groundref import export, writing
@@ -153,7 +155,7 @@ def simulate(
             place=spread(number),
         )
 
-    with waiting("flying"), parts.by_option():
+    with waiting("flying"), by_option():
         exercises = [part(number, kind) for number, kind in enumerate(kinds)]
         lowest = min(exercise.height for exercise in exercises)
         recording, flown = simulate_many(

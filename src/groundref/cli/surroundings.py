@@ -2,19 +2,11 @@
 
 from __future__ import annotations
 
-import re
-from dataclasses import dataclass
-from math import radians
-from typing import TYPE_CHECKING, Annotated, Final
+from dataclasses import asdict, dataclass
+from typing import Annotated
 
+from groundref.asking.surroundings import Lying
 from groundref.cli import options
-from groundref.errors import UsageError
-from groundref.units import foot, nautical_mile
-
-if TYPE_CHECKING:
-    from groundref.planning import Around
-
-_FROM_POINT: Final = re.compile(r"(\d{1,3}(?:\.\d+)?)/(\d{1,2}(?:\.\d+)?)(?:nm)?", re.IGNORECASE)
 
 
 @dataclass(frozen=True)
@@ -45,39 +37,6 @@ class Surroundings:
     landing_from_point: Annotated[str | None, options.taking("BEARING/NM")] = None
     noise_place: Annotated[str | None, options.taking("LAT,LON")] = None
 
-    def settled(self) -> Around:
-        """Return them in SI units.
-
-        Raises
-        ------
-        UsageError
-            When a place is none, or a number out of range.
-        """
-        from groundref.planning import Around
-
-        height, from_point = self.obstacle_ft, self.landing_from_point
-        return Around(
-            surroundings=self.surroundings,
-            obstacle=None if height is None else options.within(height, 0, 3000, "--obstacle-ft") * foot,
-            rules=self.rules,
-            landing=_place(self.landing, "--landing"),
-            landing_from_origin=None if from_point is None else _bearing_and_distance(from_point),
-            noise_place=_place(self.noise_place, "--noise-place"),
-        )
-
-
-def _place(text: str | None, option: str) -> tuple[float, float] | None:
-    return None if text is None else options.point(text, option)
-
-
-def _bearing_and_distance(text: str) -> tuple[float, float]:
-    """Return true bearing and distance from `BEARING/NM` [rad], [m]."""
-    matched = _FROM_POINT.fullmatch(text.strip())
-    if not matched or float(matched[1]) > 360:
-        raise UsageError(
-            f"{text!r} is not a bearing and a distance",
-            "--landing-from-point",
-            "write degrees true / NM, such as 240/0.8",
-        )
-    distance = options.within(float(matched[2]), 0, 50, "--landing-from-point")
-    return radians(float(matched[1])), distance * nautical_mile
+    def said(self) -> Lying:
+        """Return them as what is asked for."""
+        return Lying(**asdict(self))

@@ -6,8 +6,9 @@ from dataclasses import asdict
 from math import degrees
 from typing import TYPE_CHECKING, Annotated, Final
 
+from groundref.asking import words
+from groundref.asking.places import Places, places
 from groundref.cli import options
-from groundref.cli.places import Places, places
 from groundref.cli.record.common import JsonOption, RecordOption, opened, write_json
 from groundref.errors import UsageError
 
@@ -58,7 +59,7 @@ def site(
     """
     place = _place(places(point=point, line=line, corners=corners, pylons=pylons))
     if ground_ft is not None:
-        options.within(ground_ft, -2000, 30000, "--ground-ft")
+        words.within(ground_ft, -2000, 30000, "--ground-ft")
     changes = place is not None or ground_ft is not None or remarks is not None
     if changes and name is None:
         raise UsageError("the site is not named", "record site", "write its name before the options")

@@ -9,8 +9,9 @@ from math import degrees
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from groundref.asking.words import stated_wind
 from groundref.cli.looking import Looking, Settled, warnings
-from groundref.cli.options import check_names, stated_wind
+from groundref.cli.options import check_names
 from groundref.cli.waiting import waiting
 from groundref.errors import UsageError
 from groundref.units import foot, hectopascal

@@ -8,7 +8,7 @@ from math import radians
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from groundref.cli import options
+from groundref.asking import words
 from groundref.errors import InputError, UsageError
 from groundref.units import celsius_zero, degree, foot, hectopascal, inch_hg
 
@@ -39,20 +39,20 @@ class Said:
         As typed.
     """
 
-    wind: str | None
-    wind_file: str | None
-    winds_aloft: list[str]
-    metar: str | None
-    surface: str | None
-    growth: str | None
-    veer_deg: float | None
-    magnetic: bool
-    oat_c: float | None
-    altimeter_inhg: float | None
-    altimeter_hpa: float | None
-    variation_deg: float | None
-    when: str | None
-    point: str | None
+    wind: str | None = None
+    wind_file: str | None = None
+    winds_aloft: tuple[str, ...] = ()
+    metar: str | None = None
+    surface: str | None = None
+    growth: str | None = None
+    veer_deg: float | None = None
+    magnetic: bool = False
+    oat_c: float | None = None
+    altimeter_inhg: float | None = None
+    altimeter_hpa: float | None = None
+    variation_deg: float | None = None
+    when: str | None = None
+    point: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,7 +116,7 @@ def weather(said: Said, *, elevation: float | None, height: float) -> Weather:
         of_day = (f"Day {where.when:%Y-%m-%d}: that of the METAR, month and year by this computer's clock.",)
     day = replace(day, assumptions=(*day.assumptions, *of_day))
     if said.oat_c is not None:
-        at_height = options.within(said.oat_c, -60, 60, "--oat-c") + celsius_zero
+        at_height = words.within(said.oat_c, -60, 60, "--oat-c") + celsius_zero
         day = replace(day, temperature=at_height, assumptions=of_day)
     setting = _setting(said)
     if setting is not None:
@@ -175,7 +175,7 @@ def _wind(
     from groundref.weather import wind_used
 
     if said.wind is not None:
-        whence, speed, gust = options.gusty_wind(said.wind)
+        whence, speed, gust = words.gusty_wind(said.wind)
         if said.magnetic:
             whence = compass.true_from(whence, variation)
         return wind_used.from_typed(speed, whence, gust)
@@ -185,7 +185,7 @@ def _wind(
         return from_weather.wind_of_levels(levels, report, elevation=elevation, height=height)
     if report is None:
         return None
-    veer = 0.0 if said.veer_deg is None else options.within(said.veer_deg, -90, 90, "--veer-deg") * degree
+    veer = 0.0 if said.veer_deg is None else words.within(said.veer_deg, -90, 90, "--veer-deg") * degree
     surface = said.surface or "open"
     if surface not in TERRAIN:
         raise UsageError(f"there is no surface {surface!r}", "--surface", f"choose {', '.join(TERRAIN)}")
@@ -232,15 +232,15 @@ def _level(text: str) -> WindAloft:
             "--winds-aloft",
             "write the group @ its level in ft above sea level, such as 2412+05@3000",
         ) from problem
-    return read_winds_aloft(group, options.within(feet, 500, 60_000, "--winds-aloft, level") * foot)
+    return read_winds_aloft(group, words.within(feet, 500, 60_000, "--winds-aloft, level") * foot)
 
 
 def _setting(said: Said) -> float | None:
     """Return the altimeter setting that was typed [Pa]."""
     if said.altimeter_inhg is not None:
-        return options.within(said.altimeter_inhg, 25, 32, "--altimeter-inhg") * inch_hg
+        return words.within(said.altimeter_inhg, 25, 32, "--altimeter-inhg") * inch_hg
     if said.altimeter_hpa is not None:
-        return options.within(said.altimeter_hpa, 850, 1085, "--altimeter-hpa") * hectopascal
+        return words.within(said.altimeter_hpa, 850, 1085, "--altimeter-hpa") * hectopascal
     return None
 
 
@@ -260,10 +260,10 @@ def _where(said: Said, report: SurfaceReport | None) -> Where:
     """Return place, day, and the magnetic variation if it was typed."""
     from groundref.planning import Where, from_weather
 
-    latitude, longitude = (None, None) if said.point is None else options.point(said.point)
+    latitude, longitude = (None, None) if said.point is None else words.point(said.point)
     when: date | None = None
     if said.when is not None:
-        when = options.instant(said.when, "--when")
+        when = words.instant(said.when, "--when")
         if said.point is not None and said.variation_deg is None:
             _check_day(when)
     elif report is not None:
@@ -272,5 +272,5 @@ def _where(said: Said, report: SurfaceReport | None) -> Where:
         when = None if moment is None else moment.date()
     given = None
     if said.variation_deg is not None:
-        given = radians(options.within(said.variation_deg, -180, 180, "--variation-deg"))
+        given = radians(words.within(said.variation_deg, -180, 180, "--variation-deg"))
     return Where(latitude=latitude, longitude=longitude, variation=given, when=when)

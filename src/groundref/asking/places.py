@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Final
 
-from groundref.cli import options
+from groundref.asking import words
 from groundref.errors import UsageError
 from groundref.units import foot, nautical_mile
 
@@ -113,7 +113,7 @@ def _read(text: str | None, kind: _Kind) -> tuple[Geographic, ...] | None:
     """Return the places of one option, looked at."""
     if text is None:
         return None
-    found = options.positions(text, kind.count, kind.option)
+    found = words.positions(text, kind.count, kind.option)
     if kind.count > 1:
         _check_apart(found, kind)
     return found
@@ -224,6 +224,6 @@ def _elevations(text: str) -> tuple[float, float]:
             "write one in feet for each pylon, such as 620,655",
         ) from problem
     return (
-        options.within(first, -2000, 30000, "--pylon-ft") * foot,
-        options.within(second, -2000, 30000, "--pylon-ft") * foot,
+        words.within(first, -2000, 30000, "--pylon-ft") * foot,
+        words.within(second, -2000, 30000, "--pylon-ft") * foot,
     )

@@ -5,12 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Final
 
-from groundref.cli.parts import WITH_SPACING, WITHOUT_COURSE
 from groundref.errors import UsageError
 
 if TYPE_CHECKING:
     from groundref.planning import Wanted
 
+WITHOUT_COURSE: Final = frozenset({"turns-around-a-point"})
+WITH_SPACING: Final = frozenset(
+    {"rectangular-course", "eights-across-a-road", "eights-around-pylons", "eights-on-pylons"}
+)
 _LEAVE: Final = "leave it out"
 
 
