@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Final
 
 _KINDS: Final = {
@@ -37,3 +38,15 @@ def in_sentence(kind: str) -> str:
     """
     name = title(kind)
     return name if name[1:2] == "-" else name[:1].lower() + name[1:]
+
+
+def kinds(flown: Iterable[tuple[str, int]]) -> str:
+    """Return what was flown in a few words, such as `S-turns × 2, steep turns`.
+
+    Parameters
+    ----------
+    flown
+        Kind and number of the maneuvers.
+    """
+    said = [in_sentence(kind) if times == 1 else f"{in_sentence(kind)} × {times}" for kind, times in flown]
+    return ", ".join(said) or "no maneuver found"

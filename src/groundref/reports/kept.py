@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from datetime import datetime
 from typing import Any, Final
 
@@ -92,18 +92,3 @@ def strongest(document: Mapping[str, Any]) -> list[tuple[int, Mapping[str, Any]]
         for finding in maneuver["findings"]
     ]
     return sorted(every, key=lambda each: -(each[1].get("strength") or 0.0))
-
-
-def kinds(flown: Iterable[tuple[str, int]]) -> str:
-    """Return what was flown in a lesson in a few words.
-
-    Parameters
-    ----------
-    flown
-        Kind and number of the maneuvers.
-    """
-    said = [
-        named.in_sentence(kind) if times == 1 else f"{named.in_sentence(kind)} × {times}"
-        for kind, times in flown
-    ]
-    return ", ".join(said) or "no maneuver found"

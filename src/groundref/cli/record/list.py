@@ -90,7 +90,7 @@ def _show(rows: tuple[LessonRow, ...], total: int, student: str | None) -> None:
 def _table(rows: tuple[LessonRow, ...]) -> Table:
     from rich.table import Table
 
-    from groundref.reports.kept import kinds
+    from groundref.detection.named import kinds
 
     table = Table(box=None, pad_edge=False)
     table.add_column("lesson", justify="right")

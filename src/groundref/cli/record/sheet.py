@@ -100,6 +100,7 @@ def _line(wanted: Wanted, taken: Taken) -> str:
     name = Path(wanted.recordings[0]).name
     if not taken.new:
         return f"{name}: {there_already(taken.number)[:1].lower()}{there_already(taken.number)[1:]}"
+    from groundref.detection.named import kinds
     from groundref.progress.flown import flown_in
     from groundref.reports import kept
 
@@ -109,7 +110,7 @@ def _line(wanted: Wanted, taken: Taken) -> str:
     talk = len(kept.strongest(taken.plain))
     parts = [
         f"lesson {taken.number}: {wanted.student}, {kept.day(taken.plain['flight']['start'])}",
-        kept.kinds(flown.items()),
+        kinds(flown.items()),
         f"{talk} to talk about" if talk else "nothing stood out",
     ]
     if taken.newcomers:
