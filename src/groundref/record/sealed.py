@@ -28,7 +28,7 @@ from sqlalchemy import (
 
 from groundref.errors import DamagedError, NotInRecordError
 from groundref.record import schema
-from groundref.record.seals import Row, is_sound, seal, sealed
+from groundref.record.seals import Row, is_sound, sealed
 from groundref.record.tallies import MANY, REMEDY, compare, count
 
 _LEVEL: Final = 6  # of gzip: a recording of an hour in about 10 ms; higher takes longer and gains 2 %
@@ -63,8 +63,7 @@ def change(connection: Connection, table: Table, row: Row, **values: Any) -> Non
     """Write new values into a row that was read with ``rows``."""
     # As it is now: what was read may have been changed since.
     now = one(rows(connection, table, table.c.id == row["id"]), called(table, row), REMEDY)
-    whole = now | values
-    whole["seal"] = seal(table, whole)
+    whole = sealed(table, now | values)
     connection.execute(update(table).where(table.c.id == bindparam("which")), {**whole, "which": row["id"]})
     count(connection, table, gone=[now], come=[whole])
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from functools import cache
 from hashlib import blake2b
+from operator import itemgetter
 from typing import Any
 from uuid import uuid4
 
@@ -21,13 +22,8 @@ def new_id() -> str:
 
 def seal(table: Table, row: Row) -> str:
     """Return the digest of a row's values; those of large content are named by their own."""
-    # What is empty is left out, so that a column added by a later shape changes no seal. SQLite keeps no
-    # sign of a zero, which adding zero takes from it too.
-    names, reals = _columns(table)
-    values = {name: value for name in names if (value := row.get(name)) is not None}
-    for name in reals & values.keys():
-        values[name] = float(values[name]) + 0.0
-    return blake2b(msgspec.json.encode((str(table.name), values)), digest_size=16).hexdigest()
+    pick, shape = _under(table)
+    return blake2b(msgspec.json.encode((str(table.name), shape(*pick(row)))), digest_size=16).hexdigest()
 
 
 def is_sound(table: Table, row: Row) -> bool:
@@ -39,14 +35,26 @@ def is_sound(table: Table, row: Row) -> bool:
 
 
 @cache
-def _columns(table: Table) -> tuple[tuple[str, ...], frozenset[str]]:
-    """Return the columns under the seal, and which of them hold real numbers."""
-    columns = [column for column in table.columns if column.name != "seal"]
-    reals = frozenset(str(column.name) for column in columns if isinstance(column.type, Float))
-    return tuple(sorted(str(column.name) for column in columns)), reals
+def _under(table: Table) -> tuple[Callable[[Row], tuple[Any, ...]], type[msgspec.Struct]]:
+    """Return what picks the values under the seal, by the names of their columns, and what they are put in.
+
+    What is empty is left out, so that a column added by a later shape changes no seal.
+    """
+    names = sorted(str(column.name) for column in table.columns if column.name != "seal")
+    shape = msgspec.defstruct("Sealed", [(name, Any, None) for name in names], omit_defaults=True)
+    return itemgetter(*names), shape
+
+
+@cache
+def _reals(table: Table) -> tuple[str, ...]:
+    return tuple(str(column.name) for column in table.columns if isinstance(column.type, Float))
 
 
 def sealed(table: Table, row: Row) -> dict[str, Any]:
     """Return a row complete: with an id where it has none, all its columns, and its seal."""
-    whole = {str(column.name): None for column in table.columns} | {"id": new_id(), **row}
+    whole: dict[str, Any] = {str(column.name): None for column in table.columns}
+    whole |= {"id": new_id(), **row}
+    for name in _reals(table):
+        if whole[name] is not None:
+            whole[name] = float(whole[name]) + 0.0  # SQLite keeps no sign of a zero
     return {**whole, "seal": seal(table, whole)}
