@@ -26,7 +26,15 @@ _SQLITE: Final = (
         "copy the file to another disk and run groundref record check there",
     ),
 )
-_DAMAGED: Final = ("malformed", "not a database", "encrypted")
+_DAMAGED: Final = (
+    "malformed",
+    "not a database",
+    "encrypted",
+    "could not decode",
+    "no such column",
+    "no such table",
+)
+_BACKUP: Final = "run groundref record check, and go back to a backup with groundref record restore BACKUP"
 _STATES: Final = {
     "08": ("the server cannot be reached", "look whether it runs and whether the address is right"),
     "28": ("the server does not let you in", "look at user and password in the address"),
@@ -58,10 +66,13 @@ def sentence(problem: DBAPIError, place: Place) -> RecordError:
             return RecordError("the server cannot be reached", str(place), _STATES["08"][1])
     low = said.lower()
     if any(word in low for word in _DAMAGED):
-        return DamagedError(
-            f"it is damaged ({said})", str(place), "run groundref record check, and go back to a backup"
-        )
+        return DamagedError(f"it is damaged ({said})", str(place), _BACKUP)
     for part, what, remedy in _SQLITE:
         if part in low:
             return RecordError(what, str(place), remedy)
     return RecordError(f"the database refused ({said})", str(place), "run groundref record check")
+
+
+def unreadable(place: Place) -> DamagedError:
+    """Return what to tell the user when not even what the database says can be read."""
+    return DamagedError("it is damaged (the names in it cannot be read)", str(place), _BACKUP)

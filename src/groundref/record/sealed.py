@@ -156,9 +156,13 @@ def rows(
         When one is not what was written.
     """
     wanted = select(table).where(*where).order_by(*order).limit(most)
-    result = connection.execute(wanted)
-    names = tuple(result.keys())
-    found = [dict(zip(names, row, strict=True)) for row in result.all()]
+    try:
+        result = connection.execute(wanted)
+        names = tuple(result.keys())
+        found = [dict(zip(names, row, strict=True)) for row in result.all()]
+    except (TypeError, ValueError) as problem:  # a value is not even of the right kind
+        what = f"{table.name.replace('_', ' ')} rows are not what was written there"
+        raise DamagedError(what, "record", REMEDY) from problem
     for row in found:
         if not is_sound(table, row):
             raise DamagedError(f"{called(table, row)} is not what was written there", "record", REMEDY)
@@ -228,7 +232,7 @@ def get_content(connection: Connection, name: str, where: str) -> bytes:
         raise DamagedError("it is no longer in the record", where, REMEDY)
     try:
         what = unpacked(row.packed, row.size)
-    except (zlib.error, ValueError) as problem:
+    except (zlib.error, ValueError, TypeError) as problem:
         raise DamagedError(f"it is not what was written there ({problem})", where, REMEDY) from problem
     if sha256(what).hexdigest() != name:
         raise DamagedError("it is not what was written there", where, REMEDY)

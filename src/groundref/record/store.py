@@ -22,7 +22,7 @@ from groundref.record.engines import (
 from groundref.record.migrations import NEWEST, REVISIONS
 from groundref.record.place import Place
 from groundref.record.private import tighten
-from groundref.record.refused import sentence
+from groundref.record.refused import sentence, unreadable
 
 MARK: Final = "alembic_version"
 
@@ -81,6 +81,8 @@ class Record:
                 yield connection
         except DBAPIError as problem:
             raise sentence(problem, self.place) from problem
+        except UnicodeDecodeError as problem:  # in what SQLite says of a damaged page
+            raise unreadable(self.place) from problem
 
 
 def open_record(place: Place, *, make: bool = False, say: Callable[[str], None] | None = None) -> Record:
@@ -107,8 +109,10 @@ def open_record(place: Place, *, make: bool = False, say: Callable[[str], None] 
     record, shape = look(place)
     if place.path is not None:
         tighten(place.path, say)
-    with record.reading() as connection:
-        unfinished = shape is not None and is_marked(connection)
+    unfinished = False
+    if shape is not None:
+        with record.reading() as connection:
+            unfinished = is_marked(connection)
     if unfinished:
         finish(record, say)
     if shape == NEWEST:
@@ -132,6 +136,8 @@ def look(place: Place) -> tuple[Record, str | None]:
         if not place.path.exists():
             raise _none(place)
     record = Record(place, engine_for(place))
+    if place.path is not None and place.path.stat().st_size == 0:
+        return record, None  # asked, SQLite would write the head of a database into it
     with record.reading() as connection:
         return record, _shape(connection, place)
 

@@ -88,7 +88,10 @@ def values_tallied(connection: Connection, table: Table, column: str) -> dict[st
     """Return all values of a column that rows are tallied by, and the number of rows of each."""
     tally = schema.tally
     wanted = select(tally.c.whose, tally.c.number).where(tally.c.counted == name_of(table, column)[0])
-    return {row.whose: row.number for row in connection.execute(wanted)}
+    found = {row.whose: row.number for row in connection.execute(wanted)}
+    if not all(isinstance(number, int) for number in found.values()):
+        raise DamagedError("a tally is not what was written there", "record", REMEDY)
+    return found
 
 
 def tally_of(row: Mapping[Any, Any]) -> Tally:

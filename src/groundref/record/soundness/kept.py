@@ -201,7 +201,8 @@ def references(kept: Kept, contents: set[str]) -> Iterator[Trouble]:
             continue  # said already
         for row_id, wanted in each.items():
             if wanted not in there[target]:
-                row = {"id": row_id, column: wanted}
+                others = ((name, ids.get(row_id)) for (of, name), ids in kept.refers.items() if of == table)
+                row = {"id": row_id, **dict(others)}
                 lessons = kept.lesson_of(table, row)
                 yield Trouble(
                     "reference",
