@@ -1,4 +1,4 @@
-"""The program killed at random moments, some two hundred times: nothing that was reported saved is lost.
+"""The program killed at random moments, some hundred and fifty times: nothing that was reported saved is lost.
 
 `bench/kills.py` does the same thousands of times.
 """
@@ -16,7 +16,7 @@ from groundref.record.place import Place
 from tests.record.killing import SERVER, TRIALS
 
 ROOT = Path(__file__).parents[2]
-KILLS = 200
+KILLS = 150
 
 
 def kills(*words: str, **more: str) -> dict[str, dict[str, object]]:
