@@ -1,4 +1,4 @@
-"""The program killed at random moments, some hundred and fifty times: nothing that was reported saved is lost.
+"""The program killed at random moments, 150 times: nothing that was reported saved is lost.
 
 `bench/kills.py` does the same thousands of times.
 """
