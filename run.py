@@ -1,10 +1,11 @@
 #!/usr/bin/env python3
 """Set groundref up and run it, from a bare machine: only Python 3.11 or newer is needed.
 
-    python3 run.py demo     set up, fly an invented lesson, debrief it, say where the page is
-    python3 run.py check    set up, then style, types, import order, dependencies and all tests
-    python3 run.py bench    set up, then measure the speed
-    python3 run.py setup    set up only, and say where the command is
+    python3 run.py demo           set up, fly invented lessons, debrief them, say where all that is
+    python3 run.py demo --open    the same, and open the page that an instructor works in (Ctrl-C ends it)
+    python3 run.py check          set up, then style, types, import order, dependencies and all tests
+    python3 run.py bench          set up, then measure the speed
+    python3 run.py setup          set up only, and say where the command is
 
 On Windows write ``py run.py`` for ``python3 run.py``. Everything goes into the folder ``.venv`` beside this
 file (or into the folder that the variable GROUNDREF_VENV names); nothing else on the machine is changed.
@@ -111,9 +112,9 @@ def run(name, *words):
         stop("%s ended with code %d" % (name, code))
 
 
-def demo():
+def demo(*words):
     set_up(RUNTIME)
-    raise SystemExit(subprocess.call([program("groundref"), "demo", "--folder", "out"], cwd=ROOT))
+    raise SystemExit(subprocess.call([program("groundref"), "demo", "--folder", "out", *words], cwd=ROOT))
 
 
 def check():
@@ -140,6 +141,8 @@ TASKS = {"demo": demo, "check": check, "bench": bench, "setup": setup}
 
 
 def main(words):
+    if words == ["demo", "--open"]:
+        demo("--open")
     if len(words) != 1 or words[0] not in TASKS:
         sys.stderr.write(__doc__ + "\n")
         raise SystemExit(0 if words in (["-h"], ["--help"]) else 2)

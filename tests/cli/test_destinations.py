@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from groundref.cli import exits, main
+from groundref.cli import demo_record, exits, main
 from groundref.cli.destinations import check_destinations
 from groundref.errors import UsageError
 
@@ -93,8 +93,9 @@ def test_what_is_no_clash(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def test_the_demo_spares_a_recording_of_another_origin(
-    recording: Path, capsys: pytest.CaptureFixture[str]
+    recording: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    monkeypatch.setattr(demo_record, "LESSONS", 1)
     recording.rename("lesson.gpx")
     assert main(["demo", "--folder", "."]) == exits.USAGE
     assert "lesson.gpx: the demo would overwrite this recording" in capsys.readouterr().err

@@ -1,4 +1,4 @@
-"""``groundref demo``: an invented lesson, flown, recorded and debriefed, or a summer of them."""
+"""``groundref demo``: invented lessons, flown, recorded, debriefed and shown, or a summer of them."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Annotated, Final
 
 from cyclopts import Parameter
 
-from groundref.cli import options
+from groundref.cli import demo_record, exits, options
 from groundref.errors import OutputError, UsageError
 
 if TYPE_CHECKING:
@@ -28,14 +28,14 @@ def demo(
     show: Annotated[bool, Parameter(name="--open", negative=(), show_default=False)] = False,
     summer: Annotated[str | None, options.taking("FOLDER")] = None,
 ) -> None:
-    """Fly an invented lesson, record it as a phone would, and debrief it; or fly a summer of lessons.
+    """Fly invented lessons, record them as a phone would, and debrief them; or fly a summer of lessons.
 
     Parameters
     ----------
     folder
-        Where recording, page and JSON go.
+        Where recording, debrief, JSON and a record with some lessons more go.
     show
-        Open the page in the browser.
+        Serve the page that an instructor works in, with these lessons, and open it in the browser.
     summer
         Instead of the one lesson, write the recordings of a summer's lessons of three invented students to
         this folder, with a table of them for groundref record add.
@@ -62,13 +62,19 @@ def demo(
         [str(lesson)],
         html=str(page),
         json=str(place / "debrief.json"),
-        looking=Looking(aircraft="high-wing-trainer"),
+        looking=Looking(aircraft=demo_record.AIRPLANE),
     )
-    print(f"\nThe lesson is invented. Its page is {page.resolve()}")
-    if show:
-        import webbrowser
+    print(f"\nThe lesson is invented. Its debrief is {page.resolve()}")
+    record, lessons = demo_record.filled(place)
+    print(f"{lessons} more invented lessons are in the record {place.resolve() / demo_record.FILE_NAME}")
+    if not show:
+        print("With --open they are on the page that an instructor works in.", flush=True)
+        return
+    print(f"On the page, drop {lesson.resolve()} to see how a recording is brought.", flush=True)
+    from groundref.cli.serve import HOST
+    from groundref.web.server import run
 
-        webbrowser.open(page.resolve().as_uri())
+    run(record, HOST, 0, say=exits.say, show=True)
 
 
 def _spare_another(lesson: Path, content: bytes) -> None:
@@ -110,7 +116,9 @@ def _table(lessons: Sequence[SummerLesson]) -> bytes:
     rows.writerow(("recording", "student", "instructor", "airplane", "ground_ft"))
     for lesson in lessons:
         who = lesson.student
-        rows.writerow((f"{lesson.name}.gpx", who.name, who.instructor, "high-wing-trainer", 620))
+        rows.writerow(
+            (f"{lesson.name}.gpx", who.name, who.instructor, demo_record.AIRPLANE, demo_record.GROUND_FT)
+        )
     return table.getvalue().encode()
 
 

@@ -61,6 +61,7 @@ def listen(host: str, port: int) -> socket.socket:
     listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
         listening.bind((host, port))
+        listening.listen(128)  # so that a browser that is quicker than the start waits for it
     except OSError as problem:
         listening.close()
         if problem.errno in (errno.EADDRINUSE, errno.EACCES):
