@@ -44,7 +44,6 @@ export class Scenery {
     const { LineBasicMaterial, MeshBasicMaterial, DoubleSide } = this.three;
     const made = lines ? new LineBasicMaterial({ depthTest: false }) : new MeshBasicMaterial({ depthTest: false, side: DoubleSide });
     made.depthWrite = false;
-    made.transparent = true; // drawn in the order said
     this.painted.push([made, what]);
     return made;
   }
@@ -131,8 +130,10 @@ export class Scenery {
     this.surfaces([points(corners)], "edge", ORDER.wing, airplane);
     const panel = [inward(rootLeading, -1), inward(rootTrailing, 1), inward(short(tipTrailing, rootTrailing), 1), inward(short(tipLeading, rootLeading), -1)];
     this.surfaces([points(panel)], "wing", ORDER.edge, airplane);
-    const far = 100 * side, arm = 1.2;
-    for (const line of [[far, -arm, 0, far, arm, 0], [far, 0, -arm, far, 0, arm]]) this.lines(line, "edge", ORDER.line, airplane);
+    const far = 100 * side;
+    for (const [up, along] of [[2, 0.15], [0.15, 2]]) {
+      this.surfaces([[far, -up, -along, far, -up, along, far, up, along, far, up, -along]], "edge", ORDER.line, airplane);
+    }
   }
 }
 
