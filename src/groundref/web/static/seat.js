@@ -52,6 +52,7 @@ class Seat {
     this.raised = 0;
     this.side = -1;
     this.frames = 0;
+    this.width = this.height = 1; // CSS pixels
     this.resized = new ResizeObserver(() => this.fit());
     this.resized.observe(element);
     this.dark = matchMedia("(prefers-color-scheme: dark)");
@@ -117,7 +118,7 @@ class Seat {
 
   /** Where what is flown about stands in the picture, and what the picture is of. */
   marker() {
-    const spot = this.now && this.now.about !== null ? this.flight.seat.spots[this.now.about] : undefined;
+    const about = this.now ? this.now.about : null, spot = about === null ? undefined : this.flight.seat.spots[about];
     const at = spot ? this.project(spot.east_m, spot.north_m) : null;
     return { at, width: this.width, height: this.height, view_deg: VIEW, side: this.side };
   }

@@ -13,6 +13,9 @@ export class Above {
     this.point = /** @type {SVGGElement} */ (svg.querySelector(".point"));
     this.ahead = /** @type {SVGPathElement} */ (svg.querySelector(".next"));
     this.line = /** @type {SVGLineElement} */ (svg.querySelector(".drift"));
+    /** Left, upper, right and lower edge of what is shown. @type {[number, number, number, number]} */
+    this.box = [0, 0, 0, 0];
+    this.size = 1;
     this.clear();
   }
 
@@ -41,6 +44,7 @@ export class Above {
   include(east, north) {
     const room = 0.25 * this.radius;
     const [left, top, right, bottom] = this.box;
+    /** @type {[number, number, number, number]} */
     const grown = [Math.min(left, east - room), Math.min(top, -north - room), Math.max(right, east + room), Math.max(bottom, -north + room)];
     if (grown.some((edge, i) => edge !== this.box[i])) { this.box = grown; this.fit(); }
   }
