@@ -7,11 +7,11 @@ from __future__ import annotations
 
 from typing import Any, Final
 
+import msgspec
 import numpy as np
 from numpy.typing import NDArray
 
 from groundref.debriefing import Debrief
-from groundref.export import to_json
 from groundref.reports.figures import overview
 from groundref.units import degree, foot, knot
 from groundref.web.seat import seat
@@ -33,11 +33,8 @@ def replay(debrief: Debrief) -> bytes:
     states = debrief.states
     steps = np.unique(np.linspace(0, len(states) - 1, min(MOST, len(states))).round().astype(np.int64))
 
-    def column(values: Floats | None, unit: float, digits: int) -> list[float | None] | None:
-        if values is None:
-            return None
-        scaled = np.round(values[steps] / unit, digits)
-        return [float(value) if np.isfinite(value) else None for value in scaled]
+    def column(values: Floats | None, unit: float, digits: int) -> list[float] | None:
+        return None if values is None else list(np.round(values[steps] / unit, digits).tolist())
 
     x, y, _ = overview.places(debrief)
     document: dict[str, Any] = {
@@ -59,7 +56,7 @@ def replay(debrief: Debrief) -> bytes:
             np.mod(np.arctan2(-states.wind_east, -states.wind_north), 2 * np.pi), degree, 0
         ),
         "wind_kt": column(np.hypot(states.wind_east, states.wind_north), knot, 1),
-        "overview": [[round(float(x[n]), 1), round(float(y[n]), 1)] for n in steps],
+        "overview": np.round(np.column_stack((x, y))[steps], 1).tolist(),
         "seat": seat(debrief, steps),
         "maneuvers": [
             {
@@ -71,4 +68,4 @@ def replay(debrief: Debrief) -> bytes:
             for number, one in enumerate(debrief.maneuvers, start=1)
         ],
     }
-    return to_json(document)
+    return msgspec.json.encode(document)  # what is not finite becomes null

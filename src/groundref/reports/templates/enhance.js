@@ -8,7 +8,10 @@ for (const article of document.querySelectorAll("article.maneuver")) {
   const pictures = [...article.querySelectorAll("svg.figure")];
   const over = pictures.map((svg) => [svg, svg.querySelector(".cursor"), data[svg.id.slice(article.id.length + 1)]]).filter(([, dot]) => dot);
   const along = pictures.map((svg) => [svg, svg.querySelector(".cursor-line")]).filter(([, line]) => line);
+  let shown = -1;
   const show = (step) => {
+    if (step === shown) return;
+    shown = step;
     for (const [, dot, places] of over) {
       const place = places[step];
       dot.setAttribute("visibility", place ? "visible" : "hidden");

@@ -20,6 +20,7 @@ const still = matchMedia("(prefers-reduced-motion: reduce)");
 let flight;
 let now = 0;
 let running = 0;
+let told = -1;
 
 /** The last sample at or before a time. @param {number} seconds */
 function before(seconds) {
@@ -72,8 +73,11 @@ function go(seconds, from = null) {
     article.dispatchEvent(new CustomEvent("go", { detail: now }));
   }
   slider.value = String(now);
-  words.textContent = sentence(step);
-  slider.setAttribute("aria-valuetext", words.textContent);
+  if (step !== told) {  // not with every frame: a new sentence has the page laid out anew
+    told = step;
+    words.textContent = sentence(step);
+    slider.setAttribute("aria-valuetext", words.textContent);
+  }
   document.dispatchEvent(new CustomEvent("replay", { detail: now }));
 }
 
