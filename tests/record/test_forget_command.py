@@ -83,3 +83,15 @@ def test_json(kept: Record, capsys: pytest.CaptureFixture[str], tmp_path: Path) 
 def test_somebody_who_is_not_in_the_record(kept: Record, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(("record", "forget", "Nobody", "--yes")) == exits.RECORD
     assert "there is no person called 'Nobody'" in capsys.readouterr().err
+
+
+def test_a_record_that_was_replaced_is_named(
+    kept: Record, capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    assert main(("record", "backup", str(tmp_path / "backup.sqlite"))) == exits.DONE
+    assert main(("record", "restore", str(tmp_path / "backup.sqlite"), "--yes")) == exits.DONE
+    capsys.readouterr()
+    assert main(("record", "forget", "Jo Brandt", "--yes")) == exits.DONE
+    said = " ".join(capsys.readouterr().out.split())
+    assert "A record that was replaced may still hold Jo Brandt" in said
+    assert len(list(tmp_path.glob("record-replaced-*.sqlite"))) == 1

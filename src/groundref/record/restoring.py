@@ -99,6 +99,19 @@ def is_empty(record: Record) -> bool:
     return look(record.place)[1] is None
 
 
+def replaced(place: Place) -> list[Path]:
+    """Return the records in files that ``restore`` moved aside, which lie beside the one in use."""
+    path = place.path
+    if path is None or not path.parent.is_dir():
+        return []
+    beginning = f"{path.stem}-replaced-"
+    return [
+        each
+        for each in sorted(path.parent.iterdir())
+        if each.name.startswith(beginning) and each.suffix == path.suffix
+    ]
+
+
 def _move_aside(path: Path) -> Path | None:
     """Give another name to a record in a file and its companions; return the name."""
     if not path.exists():

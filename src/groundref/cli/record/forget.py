@@ -60,6 +60,7 @@ def forget(
     from groundref.cli.waiting import waiting
     from groundref.record.forgetting import Judged, look
     from groundref.record.forgetting import forget as forget_person
+    from groundref.record.restoring import replaced
     from groundref.record.wiping import wipe
 
     store = opened(record)
@@ -73,9 +74,10 @@ def forget(
     with waiting("forgetting, and writing the record anew"):
         done = forget_person(store, name, keep_lessons=keep_lessons, judged=judged)
         copies = wipe(store)
+    aside = [str(path) for path in replaced(store.place)]
     if json is not None:
-        write_json("record-forget", _plain(done, copies), json)
-    for sentence in _sentences(done, copies, on_server=store.place.path is None):
+        write_json("record-forget", _plain(done, copies, aside), json)
+    for sentence in _sentences(done, copies, aside, on_server=store.place.path is None):
         _say(sentence, json)
 
 
@@ -106,15 +108,20 @@ def _will(found: Forgetting) -> list[str]:
     return done or ["nothing else names them"]
 
 
-def _plain(done: Forgetting, copies: int) -> dict[str, Any]:
+def _plain(done: Forgetting, copies: int, aside: list[str]) -> dict[str, Any]:
     """Return what was done as plain data, without the name."""
     figures = {name: value for name, value in asdict(done).items() if name != "person"}
-    return {**figures, "copies_deleted": copies}
+    return {**figures, "copies_deleted": copies, "replaced_records": aside}
 
 
-def _sentences(done: Forgetting, copies: int, *, on_server: bool) -> list[str]:
+def _sentences(done: Forgetting, copies: int, aside: list[str], *, on_server: bool) -> list[str]:
     told = [f"{done.person} is forgotten: {'; '.join(_will(done))}."]
     if copies:
         what = "1 copy" if copies == 1 else f"{copies} copies"
         told.append(f"Deleted beside the record: {what} from before its shape was changed.")
+    if aside:
+        told.append(
+            f"A record that was replaced may still hold {done.person}: {', '.join(aside)}. "
+            "Delete it when nobody needs it any more."
+        )
     return [*told, _SERVER_REACH if on_server else _FILE_REACH]
