@@ -42,6 +42,28 @@ def content(debrief: Debrief, comparison: Comparison | None = None) -> str:
     return _rendered("within.html.j2", debrief, comparison)
 
 
+def pictures(debrief: Debrief, number: int, name: str) -> str:
+    """Return the pictures at the top of one maneuver, to be set into another page.
+
+    Parameters
+    ----------
+    debrief
+        What was concluded.
+    number
+        Of the maneuver, from 1.
+    name
+        Starts their ids.
+    """
+    one = debrief.maneuvers[number - 1]
+    figures = SECTIONS[one.maneuver.kind].figures(debrief, one, name)
+    return environment().get_template("pictures.html.j2").render(id=name, figures=figures)
+
+
+def marks() -> str:
+    """Return the marks of verdicts, that tables refer to."""
+    return environment().get_template("marks.html.j2").render()
+
+
 def stylesheet() -> str:
     """Return the style of the page, for as many laps as anybody flies."""
     return environment().get_template("sheet.css.j2").render(most_laps=_MOST_LAPS)

@@ -22,7 +22,7 @@ from groundref.record.store import Record
 from groundref.reports import html
 from groundref.web.guard import Guard
 from groundref.web.pages import failed
-from groundref.web.routes import desk, home, lessons, seat, trying
+from groundref.web.routes import comparing, desk, home, lessons, seat, trying
 from groundref.web.served import Served
 from groundref.web.trying.finished import Tries
 from groundref.web.workers import Workers
@@ -41,6 +41,7 @@ ROUTES: Final = (
     desk.verdicts,
     desk.signature,
     desk.corrections,
+    comparing.compare,
     seat.seat_of,
     trying.try_page,
     trying.fly,

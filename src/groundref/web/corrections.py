@@ -15,6 +15,7 @@ from groundref.standards.loading import KINDS
 
 AS_FOUND: Final = ""
 NOTHING: Final = "none"
+PLACES: Final = {"point": 1, "line": 2, "corners": 4, "pylons": 2}  # how many a field has
 _CLOCK: Final = "write a time of day, UTC, such as 14:05:30"
 _LOWEST, _HIGHEST = -2000.0, 30000.0  # ground that there is, with room [ft]
 
@@ -85,8 +86,8 @@ def corrected(form: Form, document: Mapping[str, Any], asked: Asked) -> Asked:
     Parameters
     ----------
     form
-        Its fields: `ground_ft`, `altimeter_hpa`, `wind`, `point`; `kind-N`, `from-N`, `to-N` for each row;
-        and `kind-new`, `from-new`, `to-new` for a maneuver that was not found.
+        Its fields: `ground_ft`, `altimeter_hpa`, `wind`, `point`, `line`, `corners`, `pylons`; `kind-N`,
+        `from-N`, `to-N` for each row; and `kind-new`, `from-new`, `to-new` for a maneuver that was not found.
     document
         The debrief that the form was made from.
     asked
@@ -108,9 +109,17 @@ def corrected(form: Form, document: Mapping[str, Any], asked: Asked) -> Asked:
         altimeter_hpa=_number(form.get("altimeter_hpa", ""), "altimeter_hpa", 850, 1083),
         wind_from_deg=wind_from,
         wind_kt=wind_kt,
-        point=_place(form.get("point", "")),
         said=tuple(said),
+        **{field: _places(form.get(field, ""), field) for field in PLACES},
     )
+
+
+def written(places: tuple[Any, ...] | None) -> str:
+    """Return a place, or several, as a field of the form has them; empty where none was said."""
+    if places is None:
+        return ""
+    several = [places] if isinstance(places[0], float) else places
+    return " ".join(f"{latitude},{longitude}" for latitude, longitude in several)
 
 
 def _said(form: Form, key: str, row: Row | None, day: datetime) -> list[Stretch]:
@@ -178,11 +187,22 @@ def _wind(text: str) -> tuple[float | None, float | None]:
     return direction, knots
 
 
-def _place(text: str) -> tuple[float, float] | None:
-    if not text.strip():
+def _places(text: str, field: str) -> Any:
+    """Return the places of a field as a debrief is asked with them; None where it was left empty."""
+    places = [_place(one, field) for one in text.split()]
+    if not places:
         return None
+    if len(places) != PLACES[field]:
+        wanted = "one place" if PLACES[field] == 1 else f"{PLACES[field]} places"
+        raise UsageError(
+            f"{text!r} is not {wanted}", field, "write latitude,longitude in degrees, a space between places"
+        )
+    return places[0] if PLACES[field] == 1 else tuple(places)
+
+
+def _place(text: str, field: str) -> tuple[float, float]:
     north, _, east = text.partition(",")
-    latitude, longitude = _number(north, "point", -90, 90), _number(east, "point", -180, 180)
+    latitude, longitude = _number(north, field, -90, 90), _number(east, field, -180, 180)
     if latitude is None or longitude is None:
-        raise UsageError(f"{text!r} is not a place", "point", "write latitude,longitude in degrees")
+        raise UsageError(f"{text!r} is not a place", field, "write latitude,longitude in degrees")
     return latitude, longitude

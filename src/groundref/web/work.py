@@ -50,3 +50,24 @@ def debrief(parts: Parts, asked: Asked, plan: bytes | None = None) -> Worked:
     """
     worked = work_out(recording_of(parts, asked.columns), asked, plan)
     return Worked(worked.document, html.content(worked.debrief, worked.comparison), replay(worked.debrief))
+
+
+def pictured(parts: Parts, asked: Asked, plan: bytes | None, number: int, name: str) -> str:
+    """Return the pictures of one maneuver as HTML, to be set beside those of another.
+
+    Parameters
+    ----------
+    parts, asked, plan
+        As above.
+    number
+        Of the maneuver, from 1.
+    name
+        Starts the ids of the pictures.
+
+    Raises
+    ------
+    GroundrefError
+        As reading and debriefing do.
+    """
+    worked = work_out(recording_of(parts, asked.columns), asked, plan)
+    return html.pictures(worked.debrief, number, name)

@@ -113,7 +113,9 @@ def deviations(states: States, assessed: Assessed, plan: Plan, name: str) -> Mar
                 continue
             area = _area(states, assessed, plan, number, index, mask)
             if area:
-                parts.append(svg.tag("path", d=area, style=f"fill:url(#{name}-{side})", data_lap=number))
+                # Filled by its group: a look by attribute, that a page without inline styles allows.
+                path = svg.tag("path", d=area, class_="area")
+                parts.append(svg.group(path, fill=f"url(#{name}-{side})", data_lap=number))
     return Markup("").join(parts)
 
 

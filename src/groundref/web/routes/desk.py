@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any
+import re
+from typing import Annotated, Any, Final
 
 import msgspec
 from litestar import Response, post
@@ -19,6 +20,7 @@ from groundref.web.corrections import corrected
 from groundref.web.served import Here
 from groundref.web.work import debrief
 
+_MANEUVER: Final = re.compile(r"m\d{1,4}")  # of the page
 Form = Annotated[dict[str, str], Body(media_type=RequestEncodingType.URL_ENCODED)]
 
 
@@ -78,7 +80,8 @@ async def corrections(served: Here, number: FromPath[int], data: Form) -> Respon
         worked = await served.workers.run(debrief, parts, after, plan)
         await served.call(correcting.correct, served.record, number, after, worked.document, __version__)
         await served.keep(number, worked)
-    return _back(number, "main")
+    named = data.get("back", "")
+    return _back(number, named if _MANEUVER.fullmatch(named) else "main")
 
 
 def _name(data: dict[str, str], field: str) -> str | None:

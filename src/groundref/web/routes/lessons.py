@@ -14,6 +14,7 @@ from litestar.params import Body, FromPath
 from litestar.response import Redirect
 
 from groundref import __version__
+from groundref.detection import named
 from groundref.errors import UsageError
 from groundref.record.asked import Asked
 from groundref.record.deciding import called
@@ -21,7 +22,7 @@ from groundref.record.lessons import NewLesson, add, digests, holding, shown
 from groundref.record.people import people
 from groundref.record.sites import sites
 from groundref.standards.loading import KINDS
-from groundref.web.corrections import rows
+from groundref.web.corrections import rows, written
 from groundref.web.pages import page, wants_json
 from groundref.web.served import Here, Served
 from groundref.web.work import Parts, debrief
@@ -48,6 +49,7 @@ async def lesson(served: Here, number: FromPath[int]) -> Response[str]:
         lambda connection: (shown(connection, number), people(connection), sites(connection))
     )
     worked = await served.worked(number)
+    document = msgspec.json.decode(worked.document)
     return page(
         "lesson.html.j2",
         lesson=there,
@@ -55,9 +57,12 @@ async def lesson(served: Here, number: FromPath[int]) -> Response[str]:
         content=worked.content,
         people=[one.name for one in everybody],
         sites=[one.name for one in everywhere],
-        corrections=rows(msgspec.json.decode(worked.document), there.asked),
+        corrections=rows(document, there.asked),
+        planned=document.get("plan"),
+        titled=named.title,
         kinds=KINDS,
         called=called,
+        written=written,
     )
 
 

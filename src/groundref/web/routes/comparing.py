@@ -1,0 +1,67 @@
+"""Two maneuvers of one kind side by side: key figures, findings and pictures."""
+
+from __future__ import annotations
+
+import asyncio
+
+import msgspec
+from litestar import Response, get
+from litestar.params import FromQuery
+from sqlalchemy import Connection
+
+from groundref.detection import named
+from groundref.progress.flown import LessonFlown
+from groundref.record.lessons import LessonShown, flown_by, shown
+from groundref.reports import html
+from groundref.web.pages import page
+from groundref.web.served import Here, Served
+from groundref.web.side_by_side import Side, conditions, elements, others, same_kind, side, which
+from groundref.web.work import pictured
+
+
+@get("/compare", include_in_schema=False)
+async def compare(served: Here, a: FromQuery[str], b: FromQuery[str | None] = None) -> Response[str]:
+    """Show two maneuvers side by side, or what one can be set beside."""
+    first = await _side(served, *which(a, "a"))
+    choice = others(
+        await served.read(lambda connection: _all_of(connection, first.lesson)),
+        first.lesson.row.number,
+        first.flown,
+    )
+    second = await _side(served, *which(b, "b")) if b else None
+    if second is not None:
+        same_kind(first, second)
+    return page(
+        "compare.html.j2",
+        kind=named.title(first.flown.kind),
+        marks=html.marks(),
+        a=a,
+        b=b,
+        first=first,
+        second=second,
+        choice=choice,
+        conditions=conditions(first, second) if second else [],
+        elements=elements(first, second) if second else [],
+        pictures=await _pictures(served, first, second) if second else [],
+    )
+
+
+async def _side(served: Served, lesson: int, number: int) -> Side:
+    there = await served.read(lambda connection: shown(connection, lesson))
+    return side(there, number, msgspec.json.decode((await served.worked(lesson)).document))
+
+
+async def _pictures(served: Served, first: Side, second: Side) -> list[str]:
+    async def of(one: Side, name: str) -> str:
+        parts, asked, plan = await served.brought(one.lesson.row.number)
+        return await served.workers.run(pictured, parts, asked, plan, one.flown.number, name)
+
+    return list(await asyncio.gather(of(first, "a"), of(second, "b")))
+
+
+def _all_of(connection: Connection, lesson: LessonShown) -> tuple[LessonFlown, ...]:
+    """Return all lessons of whoever flew this one, earliest first; itself where nobody is named."""
+    row = lesson.row
+    if row.student is None:
+        return (LessonFlown(row.number, row.date, "", lesson.maneuvers),)
+    return flown_by(connection, row.student)[1]

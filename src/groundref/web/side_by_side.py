@@ -1,0 +1,213 @@
+"""Two maneuvers of one kind side by side, in the figures that the record keeps."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, Final
+
+from groundref.detection import named
+from groundref.errors import UsageError
+from groundref.progress.flown import ElementFlown, LessonFlown, ManeuverFlown
+from groundref.progress.scaled import by_element
+from groundref.record.lessons import LessonShown
+from groundref.reports import verdicts, words
+from groundref.reports.cells import Cell
+
+NOTHING: Final = "–"
+_NAMED: Final = re.compile(r"([1-9]\d{0,8})\.([1-9]\d{0,3})")
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """One of the two.
+
+    Attributes
+    ----------
+    lesson
+        With everything that was concluded about it.
+    flown
+        The maneuver of it.
+    findings
+        What to talk about, in sentences.
+    """
+
+    lesson: LessonShown
+    flown: ManeuverFlown
+    findings: tuple[str, ...]
+
+    @property
+    def title(self) -> str:
+        """The lesson, and which of its maneuvers where it has several."""
+        row, several = self.lesson.row, len(self.lesson.maneuvers) > 1
+        return f"Lesson {row.number}{f', maneuver {self.flown.number}' if several else ''}"
+
+    @property
+    def place(self) -> str:
+        """Where on the site it is shown whole."""
+        return f"/lessons/{self.lesson.row.number}#m{self.flown.number}"
+
+
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """A row of the table: what, and each of the two with the look of its verdict, empty for none."""
+
+    what: str
+    cells: tuple[Cell, Cell]
+    verdicts: tuple[str, str] = ("", "")
+    said: tuple[str, str] = ("", "")
+
+
+def which(text: str, field: str) -> tuple[int, int]:
+    """Return lesson and maneuver that an address names, such as `3.1`.
+
+    Raises
+    ------
+    UsageError
+        When it names none.
+    """
+    found = _NAMED.fullmatch(text)
+    if not found:
+        raise UsageError(f"{text!r} names no maneuver", field, "write lesson.maneuver, such as 3.1")
+    return int(found[1]), int(found[2])
+
+
+def side(lesson: LessonShown, number: int, document: Mapping[str, Any]) -> Side:
+    """Return one of the two.
+
+    Parameters
+    ----------
+    lesson
+        The lesson.
+    number
+        Of the maneuver.
+    document
+        The lesson's debrief.
+
+    Raises
+    ------
+    UsageError
+        When the lesson has no such maneuver.
+    """
+    flown = next((one for one in lesson.maneuvers if one.number == number), None)
+    if flown is None:
+        raise UsageError(
+            f"lesson {lesson.row.number} has no maneuver {number}", remedy="choose one of those on its page"
+        )
+    said = document["maneuvers"][number - 1]["findings"]
+    return Side(lesson, flown, tuple(each["says"] for each in said))
+
+
+def conditions(first: Side, second: Side) -> list[Beside]:
+    """Return what both were flown in, and how large."""
+
+    def row(what: str, one: Cell, other: Cell) -> Beside:
+        return Beside(what, (one, other))
+
+    a, b = first.flown, second.flown
+    return [
+        row("flown", Cell(first.lesson.row.date), Cell(second.lesson.row.date)),
+        row("student", _student(first), _student(second)),
+        row("turned", Cell(_turned(a)), Cell(_turned(b))),
+        row("wind", _wind(a), _wind(b)),
+        row(
+            "true airspeed",
+            verdicts.sized(a.tas_kt, None, "kt", judged=True),
+            verdicts.sized(b.tas_kt, None, "kt", judged=True),
+        ),
+        row("mean radius", _radius(a), _radius(b)),
+    ]
+
+
+def elements(first: Side, second: Side) -> list[Beside]:
+    """Return the elements of the standard, each as it was flown in both."""
+    flown = [
+        (LessonFlown(n, one.lesson.row.date, "", (one.flown,)), (one.flown,))
+        for n, one in enumerate((first, second), start=1)
+    ]
+    rows = []
+    for figures in by_element(flown):
+        at = {figure.at: figure.element for figure in figures}
+        pair = (at.get(1), at.get(2))
+        rows.append(
+            Beside(
+                figures[-1].element.what,
+                (_worst(pair[0]), _worst(pair[1])),
+                (_look(pair[0]), _look(pair[1])),
+                (_decided(pair[0]), _decided(pair[1])),
+            )
+        )
+    return rows
+
+
+def others(lessons: Sequence[LessonFlown], lesson: int, flown: ManeuverFlown) -> list[tuple[str, str]]:
+    """Return name and words of what a maneuver may be set beside, the latest flown first.
+
+    Parameters
+    ----------
+    lessons
+        Earliest first.
+    lesson, flown
+        The maneuver, and the lesson it is of.
+    """
+    return [
+        (
+            f"{one.number}.{each.number}",
+            f"lesson {one.number}, {one.date}, {each.start[11:16]} UTC: {_turned(each)}, wind "
+            f"{words.size(each.wind_kt, None, 'kt', whole=True)}",
+        )
+        for one in reversed(lessons)
+        for each in one.maneuvers
+        if each.kind == flown.kind and (one.number, each.number) != (lesson, flown.number)
+    ]
+
+
+def same_kind(first: Side, second: Side) -> None:
+    """Refuse to compare what cannot be compared.
+
+    Raises
+    ------
+    UsageError
+        When the two are not of one kind.
+    """
+    kinds = first.flown.kind, second.flown.kind
+    if kinds[0] != kinds[1]:
+        one, other = (named.in_sentence(kind) for kind in kinds)
+        raise UsageError(f"{one} and {other} are not compared", remedy="choose two of one kind")
+
+
+def _student(one: Side) -> Cell:
+    return Cell(one.lesson.row.student or "nobody named")
+
+
+def _turned(one: ManeuverFlown) -> str:
+    way = "both ways" if one.direction == "both" else f"to the {one.direction}"
+    return f"{way}, {words.count(one.laps, 'lap')}"
+
+
+def _wind(one: ManeuverFlown) -> Cell:
+    if one.wind_kt is None or one.wind_from_deg is None:
+        return Cell(words.CANNOT_TELL)
+    speed = words.size(one.wind_kt, one.wind_sd_kt, "kt", whole=True)
+    return Cell(f"{round(one.wind_from_deg) % 360 or 360:03d}°, {speed}")
+
+
+def _radius(one: ManeuverFlown) -> Cell:
+    return Cell(NOTHING) if one.radius_ft is None else verdicts.sized(one.radius_ft, one.radius_sd_ft, "ft")
+
+
+def _worst(one: ElementFlown | None) -> Cell:
+    if one is None or one.worst is None:
+        return Cell(NOTHING)
+    return verdicts.sized(one.worst, one.worst_sd, one.unit)
+
+
+def _look(one: ElementFlown | None) -> str:
+    return "" if one is None else one.decided
+
+
+def _decided(one: ElementFlown | None) -> str:
+    if one is None:
+        return "not asked"
+    return f"{words.VERDICTS[one.decided]}{'' if one.own is None else ', by the instructor'}"

@@ -1,0 +1,122 @@
+"""Two maneuvers side by side: the figures are those of the record, the pictures those of the debriefs."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from litestar.testing import TestClient
+
+from groundref.record.lessons import add, shown
+from groundref.record.place import Place
+from groundref.record.store import open_record
+from groundref.web.app import build
+from groundref.web.side_by_side import others, which
+from tests.record.invented import another, flown
+
+NAME = "127.0.0.1:8735"
+
+
+@pytest.fixture(scope="module")
+def served(tmp_path_factory: pytest.TempPathFactory):
+    record = open_record(Place(path=tmp_path_factory.mktemp("compared") / "record.sqlite"), make=True)
+    for lesson in (flown(), flown(5), another(3, student="Ana Feld", day=3)):
+        add(record, lesson)
+    with TestClient(build(record, [NAME]), base_url=f"http://{NAME}") as client:
+        yield record, client
+
+
+def cells(page: str) -> dict[str, list[str]]:
+    rows = re.findall(r"<tr><th scope=\"row\">(.*?)</th>(.*?)</tr>", page, re.S)
+    return {
+        name: [" ".join(re.sub("<.*?>", " ", cell).split()) for cell in re.findall("<td.*?>(.*?)</td>", rest)]
+        for name, rest in rows
+    }
+
+
+def test_figures_stand_side_by_side_as_the_record_has_them(served):
+    record, client = served
+    page = client.get("/compare?a=1.1&b=2.1").text
+    with record.reading() as connection:
+        both = [shown(connection, number).maneuvers[0] for number in (1, 2)]
+    told = cells(page)
+    assert [cell.split(" ")[0] for cell in told["mean radius"]] == [f"{one.radius_ft:,.0f}" for one in both]
+    for element in both[0].elements:
+        (other,) = (one for one in both[1].elements if one.what == element.what)
+        for cell, one in zip(told[element.what], (element, other), strict=True):
+            said = {"met": "met", "not-met": "not met", "undetermined": "can't tell"}[one.verdict]
+            assert cell.replace("&#39;", "'").startswith(said)
+    for number in (1, 2):
+        for finding in client.get(f"/api/lessons/{number}/debrief").json()["maneuvers"][0]["findings"]:
+            assert finding["says"].replace("'", "&#39;") in page
+
+
+def test_the_pictures_are_those_of_the_debriefs(served):
+    _, client = served
+    page = client.get("/compare?a=1.1&b=2.1").text
+    for number, name in ((1, "a"), (2, "b")):
+        whole = client.get(f"/lessons/{number}").text
+        for picture in ("circle", "bank"):
+            own = re.search(rf'<svg [^>]*id="m1-{picture}".*?</svg>', whole, re.S)[0]
+            assert own.replace("m1-", f"{name}-") in page
+    ids = re.findall(r'\bid="([^"]+)"', page)
+    assert len(ids) == len(set(ids))
+
+
+def test_only_lessons_of_the_student_can_be_chosen(served):
+    _, client = served
+    page = client.get("/compare?a=1.1").text
+    assert re.findall(r'<option value="([\d.]+)"', page) == ["2.1"]
+    alone = client.get("/compare?a=3.1").text
+    assert "There is no other" in alone
+    assert 'href="/compare?a=3.1"' in client.get("/lessons/3").text
+
+
+@pytest.mark.parametrize(
+    ("asked", "status", "said"),
+    [
+        ("a=1", 400, "'1' names no maneuver"),
+        ("a=1.9", 400, "lesson 1 has no maneuver 9"),
+        ("a=1.1&b=9.1", 409, "lesson 9"),
+        ("a=1.1&b=../2", 400, "names no maneuver"),
+    ],
+)
+def test_what_cannot_be_compared_is_said(served, asked: str, status: int, said: str):
+    _, client = served
+    answer = client.get(f"/compare?{asked}", headers={"accept": "application/json"})
+    assert answer.status_code == status
+    assert said in answer.json()["error"]
+
+
+def test_a_maneuver_is_never_set_beside_itself(served):
+    record, _ = served
+    with record.reading() as connection:
+        lesson = shown(connection, 1)
+    from groundref.progress.flown import LessonFlown
+
+    alone = [LessonFlown(1, lesson.row.date, "", lesson.maneuvers)]
+    assert others(alone, 1, lesson.maneuvers[0]) == []
+    assert which("12.3", "a") == (12, 3)
+
+
+def test_from_the_lesson_to_both_in_a_browser(opened, tmp_path):
+    page = opened("/")
+    for seed in (4, 5):
+        file = tmp_path / f"{seed}.gpx"
+        file.write_bytes(flown(seed).parts[0][1])
+        page.goto(page.url.partition("/lessons")[0])
+        page.set_input_files("#recordings", file)
+        page.click("text=Debrief it")
+        page.wait_for_url(re.compile(r"/lessons/\d+"))
+        page.fill("#who input[name=student]", "Ana Feld")
+        page.click("#who button")
+        page.wait_for_load_state()
+    page.click("#compare a")
+    page.click("text='Compare'")
+    page.wait_for_url(re.compile(r"/compare\?a=2.1&b=1.1"))
+    assert page.locator(".twin svg.figure").count() == 4
+    found = Axe().run(page)
+    assert found.violations_count == 0, found.generate_report()
+    page.set_viewport_size({"width": 360, "height": 800})
+    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")

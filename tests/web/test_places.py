@@ -1,0 +1,123 @@
+"""Places on the ground moved by hand: what is sent is the place that was pointed at."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from time import perf_counter
+
+import numpy as np
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from geographiclib.geodesic import Geodesic
+from playwright.sync_api import Page, expect
+
+from groundref.geo.frame import LocalFrame
+from groundref.reports.figures.held import on_earth
+from groundref.reports.figures.plan import Plan
+from groundref.web.corrections import written
+
+NEAR = 1.0  # [m]
+
+
+@pytest.fixture
+def lesson(opened, recording: Path):
+    """A lesson's page, reached by bringing its recording."""
+    page = opened("/")
+    page.set_input_files("#recordings", recording)
+    page.click("text=Debrief it")
+    page.wait_for_url(re.compile(r"/lessons/\d+"))
+    page.wait_for_selector(".moving")
+    return page
+
+
+@pytest.mark.parametrize(("latitude", "longitude"), [(40.0, -75.0), (-33.0, 179.999), (64.5, -21.0)])
+def test_paper_is_where_the_ellipsoid_has_it(latitude: float, longitude: float):
+    """Against geodesics on WGS 84 by geographiclib (Karney 2013)."""
+    plan = Plan(east=2500.0, north=-1800.0, scale=0.5)  # 640 × 536 units of 2 m
+    corner_and_steps = np.array(on_earth(LocalFrame(*np.radians([latitude, longitude])), plan))
+    corner, across, below = corner_and_steps.reshape(3, 2)
+    for east, north in ((2000.0, -2300.0), (3100.0, -1300.0), (2500.0, -1800.0)):
+        x, y = plan.xy(east, north)
+        found = corner + x * across + y * below
+        whence = np.degrees(np.arctan2(east, north))
+        there = Geodesic.WGS84.Direct(latitude, longitude, whence, np.hypot(east, north))
+        assert apart((there["lat2"], there["lon2"]), tuple(found)) < 0.3
+
+
+def test_places_are_written_as_they_are_read():
+    assert written(None) == ""
+    assert written((40.1, -75.2)) == "40.1,-75.2"
+    assert written(((40.1, -75.2), (40.2, -75.25))) == "40.1,-75.2 40.2,-75.25"
+
+
+def apart(one: tuple[float, float], other: tuple[float, float]) -> float:
+    return float(Geodesic.WGS84.Inverse(*one, *other)["s12"])
+
+
+def reference(page: Page) -> dict:
+    at = page.url.partition("/lessons/")
+    number = re.match(r"\d+", at[2]).group()
+    return page.request.get(f"{at[0]}/api/lessons/{number}/debrief").json()["maneuvers"][0]["reference"]
+
+
+def place(held: dict) -> tuple[float, float]:
+    return held["lat"], held["lon"]
+
+
+def test_the_point_goes_where_it_was_pointed_at(lesson: Page):
+    before = place(reference(lesson))
+    lesson.click("text=Move the point")
+    picture = lesson.locator("#m1-circle")
+    picture.scroll_into_view_if_needed()
+    box = picture.bounding_box()
+    handle = lesson.locator(".handle").bounding_box()
+    x, y = (handle[a] + handle[b] / 2 for a, b in (("x", "width"), ("y", "height")))
+    foot = float(lesson.locator("#m1-circle .held").get_attribute("data-foot")) * box["width"] / 640
+    far = 150 * foot  # 150 ft to the right and 100 ft up
+    lesson.mouse.move(x, y)
+    lesson.mouse.down()
+    lesson.mouse.move(x + far / 3, y - far / 9, steps=3)
+    lesson.mouse.move(x + far, y - far * 2 / 3)
+    lesson.mouse.up()
+    expect(lesson.locator(".moving p")).to_contain_text("180 ft (55 m) north-east")
+    found = Axe().run(lesson)
+    assert found.violations_count == 0, found.generate_report()
+    started = perf_counter()
+    lesson.click("text=Use this place")
+    lesson.wait_for_url("**#m1")
+    lesson.wait_for_selector("#m1-circle")
+    took = perf_counter() - started
+    moved = reference(lesson)
+    assert moved["source"] == "given"
+    there = Geodesic.WGS84.Direct(*before, np.degrees(np.arctan2(150, 100)), np.hypot(150, 100) * 0.3048)
+    assert apart(place(moved), (there["lat2"], there["lon2"])) < NEAR
+    assert took < 10.0  # bounded loosely here, since machines are shared; benched by itself
+
+
+def test_the_point_goes_by_keys_and_stays_when_left(lesson: Page):
+    before = place(reference(lesson))
+    lesson.click("text=Move the point")
+    lesson.keyboard.press("ArrowUp")
+    lesson.keyboard.press("Shift+ArrowUp")
+    expect(lesson.locator(".moving p")).to_contain_text("110 ft (34 m) north of")
+    lesson.click("text=Leave it as it was")
+    expect(lesson.locator(".handle")).to_be_hidden()
+    lesson.click("text=Move the point")
+    lesson.keyboard.press("Shift+ArrowDown")
+    lesson.click("text=Use this place")
+    lesson.wait_for_url("**#m1")
+    there = Geodesic.WGS84.Direct(*before, 180.0, 100 * 0.3048)
+    assert apart(place(reference(lesson)), (there["lat2"], there["lon2"])) < NEAR
+
+
+def test_two_places_are_asked_of_a_line(lesson: Page):
+    lesson.click("text=Other places on the ground")
+    for field, says in (("line", "2 places"), ("corners", "4 places")):
+        answer = lesson.request.post(
+            lesson.url.partition("#")[0].partition("?")[0] + "/corrections",
+            form={field: "40.1,-75.2"},
+            headers={"accept": "application/json"},
+        )
+        assert answer.status == 400
+        assert f"{field}: '40.1,-75.2' is not {says}" in answer.json()["error"]
