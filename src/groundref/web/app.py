@@ -22,7 +22,7 @@ from groundref.record.store import Record
 from groundref.reports import html
 from groundref.web.guard import Guard
 from groundref.web.pages import failed
-from groundref.web.routes import comparing, desk, home, lessons, seat, trying
+from groundref.web.routes import comparing, desk, home, lessons, plan, seat, students, trying
 from groundref.web.served import Served
 from groundref.web.trying.finished import Tries
 from groundref.web.workers import Workers
@@ -43,6 +43,16 @@ ROUTES: Final = (
     desk.corrections,
     comparing.compare,
     seat.seat_of,
+    plan.plan_page_of,
+    plan.plan_pdf,
+    plan.plan_json,
+    plan.plan_of_lesson,
+    plan.keep_plan,
+    plan.plan_sheet,
+    students.students,
+    students.student,
+    students.progress_of,
+    students.progress_sheet,
     trying.try_page,
     trying.fly,
     trying.tried,

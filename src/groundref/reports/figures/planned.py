@@ -28,7 +28,9 @@ _FINE: Final = 121  # points of a piece of the path
 _WAY_IN: Final = 0.3  # of the path's size
 
 
-def draw(plan: Plan, name: str = "plan", *, letter: float = LETTER, tallest: float = TALLEST) -> Markup:
+def draw(
+    plan: Plan, name: str = "plan", *, letter: float = LETTER, tallest: float = TALLEST, alone: bool = True
+) -> Markup:
     """Return the picture.
 
     Parameters
@@ -41,6 +43,8 @@ def draw(plan: Plan, name: str = "plan", *, letter: float = LETTER, tallest: flo
         Height of its letters, the picture being `svg.WIDTH` wide.
     tallest
         Height of the picture at most.
+    alone
+        Whether it brings its own look, or is set into a page that does.
     """
     paper = _map(plan, letter, tallest)
     path = _path(plan, paper)
@@ -66,7 +70,7 @@ def draw(plan: Plan, name: str = "plan", *, letter: float = LETTER, tallest: flo
         f"{named.title(plan.inputs.kind)} from above, as planned",
         describe(plan),
         height,
-        on_paper.style(letter),
+        on_paper.style(letter) if alone else Markup(""),
         below,
         glide,
         svg.polyline(*path, class_="asked"),
@@ -76,7 +80,7 @@ def draw(plan: Plan, name: str = "plan", *, letter: float = LETTER, tallest: flo
         corner,
         planes,
         said,
-        planned_stop.draw(plan, height),
+        planned_stop.draw(plan, height, letter),
     )
 
 

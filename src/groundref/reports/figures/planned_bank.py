@@ -28,7 +28,9 @@ _LINE: Final = 120  # points of a limit that they keep off, too
 _ROOM: Final = 4.0 * degree  # above the highest of bank and limits
 
 
-def draw(plan: Plan, name: str = "bank", *, letter: float = LETTER, tall: int = TALL) -> Markup:
+def draw(
+    plan: Plan, name: str = "bank", *, letter: float = LETTER, tall: int = TALL, alone: bool = True
+) -> Markup:
     """Return the picture.
 
     Parameters
@@ -41,6 +43,8 @@ def draw(plan: Plan, name: str = "bank", *, letter: float = LETTER, tall: int = 
         Height of its letters, the picture being `svg.WIDTH` wide.
     tall
         Its height.
+    alone
+        Whether it brings its own look, or is set into a page that does.
     """
     time, bank = _curve(plan)
     limits = _limits(plan)
@@ -53,7 +57,7 @@ def draw(plan: Plan, name: str = "bank", *, letter: float = LETTER, tall: int = 
         f"{named.title(plan.inputs.kind)}: bank by place, as planned",
         describe(plan),
         tall,
-        on_paper.style(letter),
+        on_paper.style(letter) if alone else Markup(""),
         svg.band(x, np.full(x.size, down.at(0.0)), y, class_="under"),
         _axes(across, down, letter, tall),
         *[_limit(value, says, look, across, down, letter) for value, says, look in limits],

@@ -20,7 +20,9 @@ _ON_IT: Final = 1.0 * degree
 _LEAST: Final = 12.0  # degrees shown to either side of the wing, at least
 
 
-def draw(plan: Plan, name: str = "sight", *, letter: float = LETTER, tall: int = TALL) -> Markup | None:
+def draw(
+    plan: Plan, name: str = "sight", *, letter: float = LETTER, tall: int = TALL, alone: bool = True
+) -> Markup | None:
     """Return the picture; None where nothing is flown about, and where it stays on the wing.
 
     Parameters
@@ -53,7 +55,7 @@ def draw(plan: Plan, name: str = "sight", *, letter: float = LETTER, tall: int =
         f"{named.title(plan.inputs.kind)}: where the point stands from the wing",
         describe(plan),
         tall,
-        on_paper.style(letter),
+        on_paper.style(letter) if alone else Markup(""),
         frame(middle, scale, reach, ahead_right, letter, tall),
         _points(plan, rows, middle, scale, ahead_right, letter),
     )

@@ -23,7 +23,7 @@ def stopped(plan: Plan) -> bool:
     return any(caution.weight == Weight.STOP for caution in plan.cautions)
 
 
-def draw(plan: Plan, height: float) -> Markup:
+def draw(plan: Plan, height: float, letter: float) -> Markup:
     """Return the words from corner to corner; nothing where no caution stops the plan.
 
     Parameters
@@ -32,6 +32,8 @@ def draw(plan: Plan, height: float) -> Markup:
         What was planned.
     height
         Of the picture, `svg.WIDTH` being its width.
+    letter
+        Height of the letters of its look.
     """
     if not stopped(plan):
         return Markup("")
@@ -45,6 +47,9 @@ def draw(plan: Plan, height: float) -> Markup:
         svg.tag(
             "rect", x=-half, y=-0.75 * size, width=2 * half, height=1.5 * size, rx=0.2 * size, class_="stop"
         ),
-        svg.text(0.0, 0.34 * size, WORDS, "middle", class_="strong stop", style=f"font-size: {size:.0f}px"),
+        # Larger by a transform: the look of the picture says how tall letters are.
+        svg.text(
+            0.0, 0.34 * letter, WORDS, "middle", class_="strong stop", transform=f"scale({size / letter:.3f})"
+        ),
         transform=turn,
     )

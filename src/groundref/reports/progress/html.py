@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cache
 from typing import Final
 
-from jinja2 import Template
 from markupsafe import Markup
 
 from groundref.detection import named
@@ -59,21 +57,36 @@ def page(progress: Progress) -> str:
     progress
         The student's.
     """
-    return _template().render(
-        name=words.plain(progress.name),
-        span=said.span(progress),
-        maneuvers=[_maneuver(one) for one in progress.maneuvers],
-        keys=_keys(progress),
-        standing=STANDING,
-        about=said.ABOUT,
-        cautions=notices.CAUTIONS,
-        about_sd=notices.ABOUT_SD,
+    return _rendered("progress.html.j2", progress)
+
+
+def content(progress: Progress) -> str:
+    """Return what stands on the page, to be set into another page that brings the style of a debrief and
+    ``stylesheet()``.
+    """
+    return _rendered("progress_within.html.j2", progress)
+
+
+def stylesheet() -> str:
+    """Return what the page has beyond the style of a debrief."""
+    return environment().get_template("progress.css").render()
+
+
+def _rendered(template: str, progress: Progress) -> str:
+    return (
+        environment()
+        .get_template(template)
+        .render(
+            name=words.plain(progress.name),
+            span=said.span(progress),
+            maneuvers=[_maneuver(one) for one in progress.maneuvers],
+            keys=_keys(progress),
+            standing=STANDING,
+            about=said.ABOUT,
+            cautions=notices.CAUTIONS,
+            about_sd=notices.ABOUT_SD,
+        )
     )
-
-
-@cache
-def _template() -> Template:
-    return environment().get_template("progress.html.j2")
 
 
 def _maneuver(one: ManeuverProgress) -> ManeuverView:

@@ -1,0 +1,171 @@
+"""What the address of the page asks for, and the address of a plan that was kept."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Mapping
+from math import isfinite
+from typing import Any, Final
+from urllib.parse import urlencode
+
+from groundref.aircraft.loading import aircraft_names
+from groundref.asking.plan import STANDARD, PlanAsked
+from groundref.asking.surroundings import Lying
+from groundref.asking.weather import Said
+from groundref.errors import GroundrefError, UsageError
+from groundref.standards.loading import standard_names
+from groundref.web.planning.fields import KINDS, Field, fields
+
+_LONGEST: Final = 600  # letters of one field; a METAR with remarks has 200
+_WEATHER: Final = frozenset(Said.__dataclass_fields__) - {"wind_file"}  # no file of this machine is read
+_AROUND: Final = frozenset(Lying.__dataclass_fields__)
+_OPTION: Final = re.compile(r"--[a-z][a-z-]*[a-z]")
+_PLACES: Final = {"METAR": "metar", "winds aloft": "winds_aloft", "wind": "wind"}  # as reports are refused
+
+
+def filled_in(query: Mapping[str, str]) -> dict[str, str]:
+    """Return what each field of the form is filled in with; those left empty are left out.
+
+    Parameters
+    ----------
+    query
+        Parameters of the address.
+    """
+    said = {name: query.get(name, "").strip()[:_LONGEST] for name in fields()}
+    return {"maneuver": KINDS[0], **{name: text for name, text in said.items() if text}}
+
+
+def address(said: Mapping[str, str]) -> str:
+    """Return the part of the address behind the question mark."""
+    return urlencode(said)
+
+
+def asked(said: Mapping[str, str]) -> PlanAsked:
+    """Return what is asked for.
+
+    Parameters
+    ----------
+    said
+        What the fields are filled in with.
+
+    Raises
+    ------
+    UsageError
+        When a number is none or there is no such choice; it names the option.
+    """
+    every = fields()
+    values: dict[str, Any] = {
+        name: _value(every[name], text) for name, text in said.items() if name != "after"
+    }
+    weather = {name: values.pop(name) for name in list(values) if name in _WEATHER}
+    around = {name: values.pop(name) for name in list(values) if name in _AROUND}
+    return PlanAsked(**values, weather=Said(**weather), around=Lying(**around))
+
+
+def lesson_before(said: Mapping[str, str]) -> int | None:
+    """Return the lesson that the plan is the next exercise after, None where none is named."""
+    text = said.get("after")
+    if text is None:
+        return None
+    if not text.isdecimal() or len(text) > 9:
+        raise UsageError(f"{text!r} is no number of a lesson", "--after", "write one such as 12")
+    return int(text)
+
+
+def _value(field: Field, text: str) -> object:
+    match field.looks:
+        case "number":
+            return _number(field, text)
+        case "choice":
+            if text not in {value for value, _ in field.choices} | _usual(field):
+                raise UsageError(f"there is no {text[:40]!r}", field.option, "choose one of the list")
+            return text
+        case "tick":
+            return text == "on"
+    if field.name == "winds_aloft":
+        return tuple(line.strip() for line in text.splitlines() if line.strip())
+    return " ".join(text.split())
+
+
+def _usual(field: Field) -> frozenset[str]:
+    """Return the names of what an empty choice stands for, which an address may say, too."""
+    return {
+        "aircraft": frozenset(aircraft_names()),
+        "standard": frozenset(standard_names()),
+        "direction": frozenset({"left"}),
+        "surface": frozenset({"open"}),
+        "growth": frozenset({"power"}),
+        "rules": frozenset({"us"}),
+    }.get(field.name, frozenset())
+
+
+def _number(field: Field, text: str) -> float:
+    try:
+        value = float(text)
+    except ValueError:
+        value = float("nan")
+    if not isfinite(value):
+        raise UsageError(f"{text[:20]!r} is not a number", field.option, "write digits, such as 90 or 90.5")
+    return value
+
+
+def wrong(problem: GroundrefError) -> tuple[str, str]:
+    """Return the field that a refusal concerns, empty where none does, and a sentence in the form's words.
+
+    Parameters
+    ----------
+    problem
+        Of what was asked for.
+    """
+    every = fields()
+    named = _OPTION.search(problem.where)
+    name = named.group()[2:].replace("-", "_") if named else _PLACES.get(problem.where, "")
+    said = f"{problem.what}; {problem.remedy}" if problem.remedy else problem.what
+    sentence = _OPTION.sub(lambda found: _label(every, found.group()), said)
+    return (name if name in every else ""), f"{sentence[:1].upper()}{sentence[1:]}."
+
+
+def _label(every: Mapping[str, Field], option: str) -> str:
+    field = every.get(option[2:].replace("-", "_"))
+    return option if field is None else f"“{field.label.partition(',')[0]}”"
+
+
+def of_kept(document: bytes) -> str:
+    """Return the address of a plan that was kept, from its JSON: its wind, air and place as figures.
+
+    Parameters
+    ----------
+    document
+        `groundref/plan/1`.
+    """
+    plain = json.loads(document)
+    given, around = plain["inputs"], plain["safety"]["heights"]
+    gust = "" if given["gust_kt"] is None else f"G{given['gust_kt']:g}"
+    known = given["aircraft"] in aircraft_names()
+    names = (
+        "tas_kt", "height_ft", "elevation_ft", "oat_c", "altimeter_inhg", "laps", "radius_ft",
+        "course_deg", "spacing_ft", "variation_deg", "surroundings", "obstacle_ft",
+    )  # fmt: skip
+    said: dict[str, Any] = {
+        "maneuver": plain["maneuver"],
+        "aircraft": given["aircraft"] if known else None,
+        "mass_kg": given["mass_kg"] if known else None,
+        "direction": given["direction"],
+        "wind": f"{given['wind_from_deg']:g}/{given['wind_kt']:g}{gust}" if given["wind_kt"] else None,
+        **{name: given.get(name, around.get(name)) for name in names},
+        "rules": around["rules"],
+        "max_bank_deg": given["max_bank_deg"] if given["max_bank_given"] else None,
+        "point": None if given["lat"] is None else f"{given['lat']},{given['lon']}",
+        "when": given["when"] or given["day"],
+        "standard": given["standard"] if given["standard"] in standard_names() else None,
+    }
+    usual = {"direction": "left", "standard": STANDARD, "rules": "us"}
+    every = fields()
+    return address(
+        {
+            name: f"{value:g}" if isinstance(value, float | int) else value
+            for name, value in said.items()
+            if value is not None and usual.get(name) != value and plain["maneuver"] in every[name].kinds
+        }
+    )

@@ -1,0 +1,122 @@
+"""Plans: the page, the brief on paper, the JSON, and a plan kept with a lesson."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any
+
+from litestar import MediaType, Request, Response, get, post
+from litestar.enums import RequestEncodingType
+from litestar.params import Body, FromPath
+from litestar.response import Redirect
+
+from groundref import __version__, export
+from groundref.errors import UsageError
+from groundref.planning import Plan
+from groundref.record import correcting
+from groundref.reports import plan_page
+from groundref.reports.brief import render
+from groundref.reports.brief.content import PAPERS, People
+from groundref.web.pages import page
+from groundref.web.planning.address import address, filled_in, lesson_before, of_kept, wrong
+from groundref.web.planning.fields import groups
+from groundref.web.planning.made import Made, made, plan_of
+from groundref.web.served import Here, Served
+from groundref.web.work import debrief
+
+Form = Annotated[dict[str, str], Body(media_type=RequestEncodingType.URL_ENCODED)]
+Asking = Request[Any, Any, Any]
+
+
+@get("/plan", include_in_schema=False)
+async def plan_page_of(served: Here, request: Asking) -> Response[str]:
+    """Show the form and the plan that it asks for; to a script, which says so, the plan alone."""
+    said = filled_in(request.query_params)
+    size = "narrow" if request.headers.get("groundref-letters") == "narrow" else "wide"
+    content: dict[str, Any] = {
+        "made": await _made(served, said, size),
+        "query": address(said),
+        "said": said,
+        "people": _people(request),
+        "papers": PAPERS,
+    }
+    if request.headers.get("groundref-part") == "plan":
+        return page("planned.html.j2", **content)
+    return page("plan.html.j2", **content, groups=groups())
+
+
+@get("/plan.pdf", include_in_schema=False, media_type="application/pdf")
+async def plan_pdf(served: Here, request: Asking) -> Response[bytes]:
+    """Return the brief, one page to print."""
+    paper = request.query_params.get("paper") or "a4"
+    if paper not in PAPERS:
+        raise UsageError(f"there is no paper {paper[:20]!r}", "paper", "choose a4, letter or a5")
+    plan = await _plan(served, filled_in(request.query_params))
+    student, instructor = _people(request)
+    content = await served.call(render.page, plan, paper, People(student or None, instructor or None))
+    name = f"brief-{plan.inputs.kind}.pdf"
+    return Response(
+        content,
+        media_type="application/pdf",
+        headers={"content-disposition": f'inline; filename="{name}"', "cache-control": "no-store"},
+    )
+
+
+@get("/api/plan", media_type=MediaType.JSON)
+async def plan_json(served: Here, request: Asking) -> Response[bytes]:
+    """Return the plan as the command line writes it; the parameters are those of the page's address."""
+    plan = await _plan(served, filled_in(request.query_params))
+    return Response(export.to_json(plan.to_dict()), media_type=MediaType.JSON)
+
+
+@get("/lessons/{number:int}/plan", include_in_schema=False)
+async def plan_of_lesson(served: Here, number: FromPath[int]) -> Response[Any]:
+    """Show the plan that is kept with a lesson, or begin one."""
+    _, _, kept = await served.brought(number)
+    return Redirect("/plan" if kept is None else f"/plan?{of_kept(kept)}", status_code=303)
+
+
+@post("/lessons/plan", include_in_schema=False, status_code=303)
+async def keep_plan(served: Here, data: Form) -> Response[Any]:
+    """Keep the plan of an address with a lesson; its debrief is set against it anew."""
+    text = data.get("lesson", "").strip()
+    if not text.isdecimal() or len(text) > 9:
+        raise UsageError(f"{text[:20]!r} is no number of a lesson", "lesson", "write one such as 12")
+    number, said = int(text), filled_in(data)
+    document = export.to_json((await _plan(served, said)).to_dict())
+    parts, as_asked, _ = await served.brought(number)
+    worked = await served.workers.run(debrief, parts, as_asked, document)
+    await served.call(correcting.keep_plan, served.record, number, document, worked.document, __version__)
+    await served.keep(number, worked)
+    return Redirect(f"/lessons/{number}", status_code=303)
+
+
+@get("/plan.css", include_in_schema=False, sync_to_thread=False)
+def plan_sheet() -> Response[str]:
+    """Return the look of the pictures of a plan."""
+    return Response(plan_page.stylesheet(), media_type=MediaType.CSS)
+
+
+def _people(request: Asking) -> tuple[str, str]:
+    """Return the names for the brief, empty where none is said."""
+    names = (request.query_params.get(name, "").strip()[:80] for name in ("student", "instructor"))
+    student, instructor = names
+    return student, instructor
+
+
+async def _before(served: Served, said: dict[str, str]) -> bytes | None:
+    """Return the debrief of the lesson that a plan is the next exercise after."""
+    number = lesson_before(said)
+    return None if number is None else (await served.worked(number)).document
+
+
+async def _plan(served: Served, said: dict[str, str]) -> Plan:
+    return await served.call(plan_of, said, await _before(served, said))
+
+
+async def _made(served: Served, said: dict[str, str], size: str) -> Made:
+    try:
+        before = await _before(served, said)
+    except UsageError as problem:
+        field, sentence = wrong(problem)
+        return Made("", sentence, field)
+    return await served.call(made, said, before, size)
