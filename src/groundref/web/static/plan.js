@@ -4,6 +4,7 @@
 const form = /** @type {HTMLFormElement} */ (document.querySelector("form.asked"));
 const result = /** @type {HTMLElement} */ (document.querySelector(".result"));
 const status = /** @type {HTMLElement} */ (form.querySelector("[role=status]"));
+const atOnce = /** @type {HTMLAnchorElement} */ (form.querySelector(".at-once a"));
 const maneuver = /** @type {HTMLSelectElement} */ (form.elements.namedItem("maneuver"));
 const PAUSE = 20; // between the last key and the request [ms]
 const QUIET = 900; // before what it comes to is read aloud [ms]
@@ -68,6 +69,7 @@ function show(text) {
   const made = /** @type {HTMLElement} */ (parsed.querySelector(".planned"));
   const says = made.dataset.says || "", field = made.dataset.field || "";
   mark(field, says);
+  atOnce.textContent = says;
   const there = result.querySelector(".plan-head");
   // Beside a field that is only half typed the plan before stays, dimmed.
   if (field && there) result.classList.add("stale");
