@@ -1,0 +1,247 @@
+"""Plans on the page: every number the command's, each refusal beside its field, at once in a real browser."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from litestar.testing import TestClient
+from playwright.sync_api import Page
+
+from groundref.cli import main
+from groundref.record.place import Place
+from groundref.record.store import open_record
+from groundref.web.app import build
+from groundref.web.planning.fields import KINDS, fields
+from tests.record.invented import flown
+
+NAME = "127.0.0.1:8735"
+METAR = "METAR KXYZ 121753Z 24014G22KT 10SM SCT045 22/12 A2992"
+# To the new picture on the screen; asked for are 150 ms, on a machine that does nothing else.
+SLOWEST = 2000
+
+
+@pytest.fixture
+def client(tmp_path: Path) -> Iterator[TestClient]:
+    record = open_record(Place(path=tmp_path / "record.sqlite"), make=True)
+    with TestClient(build(record, [NAME]), base_url=f"http://{NAME}") as client:
+        yield client
+
+
+def of_command(words: list[str], capsys: pytest.CaptureFixture[str]) -> dict[str, object]:
+    assert main(["plan", *words, "--json", "-"]) == 0
+    return json.loads(capsys.readouterr().out)
+
+
+ALOFT = (
+    "--winds-aloft 2412+05@3000 --winds-aloft 2620@6000 --elevation-ft 600 --point 40.1,-90.2 "
+    "--when 2026-05-01T14:05Z --landing-from-point 240/0.8"
+)
+MAGNETIC = "--wind 200/12 --magnetic --variation-deg -3 --direction right --tas-kt 95"
+
+
+@pytest.mark.parametrize(
+    ("query", "words"),
+    [
+        ({"wind": "240/14G22", "radius_ft": "1000"}, ["--wind", "240/14G22", "--radius-ft", "1000"]),
+        (
+            {"metar": METAR, "surface": "forest", "when": "2026-05-01", "max_bank_deg": "30"},
+            ["--metar", METAR, "--surface", "forest", "--when", "2026-05-01", "--max-bank-deg", "30"],
+        ),
+        (
+            {
+                "winds_aloft": "2412+05@3000\n2620@6000",
+                "elevation_ft": "600",
+                "point": "40.1,-90.2",
+                "when": "2026-05-01T14:05Z",
+                "landing_from_point": "240/0.8",
+            },
+            ALOFT.split(),
+        ),
+        (
+            {"wind": "200/12", "magnetic": "on", "variation_deg": "-3", "direction": "right", "tas_kt": "95"},
+            MAGNETIC.split(),
+        ),
+    ],
+)
+def test_the_json_is_that_of_the_command(
+    client: TestClient, query: dict[str, str], words: list[str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    asked = {"maneuver": "turns-around-a-point", **query}
+    assert client.get("/api/plan", params=asked).json() == of_command(
+        ["turns-around-a-point", *words], capsys
+    )
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_every_maneuver_has_its_plan_in_words_and_pictures(client: TestClient, kind: str) -> None:
+    query = {"maneuver": kind, "wind": "240/14"}
+    plan = client.get("/api/plan", params=query).json()
+    page = client.get("/plan", params=query)
+    assert page.status_code == 200
+    assert f"{plan['bank_max_deg']:.0f}°" in page.text
+    assert f"{plan['ground_speed_max_kt']:.0f} kt" in page.text.replace("\u00a0", " ")
+    assert 'id="planned-above"' in page.text
+    # What the policy forbids would be let go silently by the browser.
+    assert not re.search(r"<style|\sstyle=|<script(?! type=\"module\" src=)", page.text)
+    assert "Training aid, not for use in flight" in page.text
+
+
+@pytest.mark.parametrize(
+    ("field", "text", "says"),
+    [
+        ("radius_ft", "wide", "'wide' is not a number"),
+        ("radius_ft", "nan", "'nan' is not a number"),
+        ("radius_ft", "20", "give 200 to 16000"),
+        ("wind", "north", "'north' is not a wind"),
+        ("metar", "METAR KXYZ 121753Z 10SM", "There is no wind group"),
+        ("winds_aloft", "2412+05", "has no level"),
+        ("course_deg", "90", "a turn around a point has no line"),
+        ("point", "91,0", "does not lie on the earth"),
+        ("landing", "40.1,-90.2", "give “Point” too"),
+        ("aircraft", "/etc/passwd", "There is no '/etc/passwd'"),
+        ("standard", "../../secret.toml", "There is no"),
+        ("surface", "moon", "There is no 'moon'"),
+        ("after", "one", "is no number of a lesson"),
+        ("veer_deg", "5", "only the wind of a METAR"),
+    ],
+)
+def test_what_is_wrong_stands_beside_its_field(client: TestClient, field: str, text: str, says: str) -> None:
+    page = client.get("/plan", params={"maneuver": "turns-around-a-point", field: text})
+    assert page.status_code == 200
+    beside = re.search(rf'id="{field}-wrong">([^<]*)<', page.text)
+    assert beside is not None
+    shown = beside[1].replace("&#39;", "'")
+    assert says.lower() in shown.lower()
+    assert shown.count(".\n") == 0
+    assert "--" not in shown
+    answer = client.get("/api/plan", params={"maneuver": "turns-around-a-point", field: text})
+    assert answer.status_code in (400, 422)
+    assert answer.json()["error"]
+
+
+def test_each_option_of_the_command_has_a_field() -> None:
+    from inspect import signature
+
+    from groundref.asking.surroundings import Lying
+    from groundref.cli.plan import plan
+
+    # Files are the command's alone; `after` names a lesson of the record.
+    apart = {"wind_file", "ladder", "full", "json", "printed", "surroundings"}
+    options = (set(signature(plan).parameters) - apart) | set(Lying.__dataclass_fields__)
+    assert set(fields()) == options | {"after"}
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter", "a5"])
+def test_the_brief_is_one_page_on_its_paper(client: TestClient, paper: str) -> None:
+    from io import BytesIO
+
+    from pypdf import PdfReader
+
+    answer = client.get("/plan.pdf", params={"wind": "240/14", "paper": paper, "student": "Ada Berg"})
+    assert answer.headers["content-type"] == "application/pdf"
+    pages = PdfReader(BytesIO(answer.content)).pages
+    assert len(pages) == 1
+    assert "Ada Berg" in pages[0].extract_text()
+    # ISO 216 and ANSI/ASME Y14.1, in points.
+    sizes = {"a4": (595.28, 841.89), "letter": (612, 792), "a5": (419.53, 595.28)}
+    assert (float(pages[0].mediabox.width), float(pages[0].mediabox.height)) == pytest.approx(
+        sizes[paper], abs=0.5
+    )
+
+
+def test_no_such_paper(client: TestClient) -> None:
+    assert client.get("/plan.pdf", params={"paper": "a0"}).status_code == 400
+
+
+def test_a_plan_is_kept_with_a_lesson_and_found_from_it(client: TestClient) -> None:
+    files = {"recordings": ("lesson.gpx", flown().parts[0][1])}
+    assert client.post("/lessons", files=files, headers={"accept": "application/json"}).status_code == 201
+    assert client.get("/lessons/1/plan", follow_redirects=False).headers["location"] == "/plan"
+    query = {"maneuver": "turns-around-a-point", "wind": "240/12G18", "max_bank_deg": "40", "ias_kt": "90"}
+    kept = client.post("/lessons/plan", data={**query, "lesson": "1"}, follow_redirects=False)
+    assert (kept.status_code, kept.headers["location"]) == (303, "/lessons/1")
+    assert "plan" in client.get("/api/lessons/1/debrief").json()
+    there = client.get("/lessons/1/plan", follow_redirects=False).headers["location"]
+    again = client.get(there.replace("/plan?", "/api/plan?")).json()
+    first = client.get("/api/plan", params=query).json()
+    for name in ("tas_kt", "radius_ft", "bank_max_deg", "ground_speed_min_kt", "height_max_ft"):
+        assert again[name] == pytest.approx(first[name], abs=0.11, rel=1e-3), name
+    assert again["inputs"]["gust_kt"] == 18
+    following = client.get("/plan", params={"maneuver": "turns-around-a-point", "after": "1"})
+    assert "The next exercise, and why" in following.text
+    assert client.post("/lessons/plan", data={**query, "lesson": "9"}).status_code == 409
+    assert client.post("/lessons/plan", data={**query, "lesson": "x"}).status_code == 400
+
+
+CHANGED = """async ({name, value}) => {
+  const field = document.getElementById(name), result = document.querySelector(".result");
+  const begun = performance.now();
+  const seen = new Promise((done) => new MutationObserver((_, watch) => {
+    watch.disconnect();
+    requestAnimationFrame(() => requestAnimationFrame(() => done(performance.now() - begun)));
+  }).observe(result, {childList: true}));
+  field.value = value;
+  field.dispatchEvent(new Event("input", {bubbles: true}));
+  return await seen;
+}"""
+
+
+def test_a_changed_number_is_a_new_picture_at_once(opened: Callable[..., Page]) -> None:
+    page = opened("/plan?maneuver=turns-around-a-point&wind=240/14")
+    times = sorted(
+        page.evaluate(CHANGED, {"name": "radius_ft", "value": str(900 + 10 * n)}) for n in range(7)
+    )
+    print(f"from a changed number to the new picture: {times[3]:.0f} ms, the slowest of 7 {times[-1]:.0f} ms")
+    assert times[3] < SLOWEST
+    assert "960 ft" in (page.locator("#planned-above").text_content() or "")
+    assert page.url.endswith("radius_ft=960&wind=240%2F14")
+    shown = page.locator(".plan-head .says").inner_text()
+    page.reload()
+    assert page.locator(".plan-head .says").inner_text() == shown
+    page.locator("[role=status]", has_text="960 ft").wait_for(state="attached")
+
+
+def test_half_typed_the_plan_before_stays_and_the_field_says_why(opened: Callable[..., Page]) -> None:
+    page = opened("/plan?maneuver=turns-around-a-point&wind=240/14")
+    page.locator("#wind").fill("240/")
+    page.locator("#wind-wrong", has_text="is not a wind").wait_for()
+    assert page.locator("#wind").get_attribute("aria-invalid") == "true"
+    assert page.locator("#planned-above").is_visible()
+    page.locator("#wind").fill("200/10")
+    page.locator(".plan-head", has_text="Plan").wait_for()
+    page.wait_for_function("!document.querySelector('.result.stale')")
+    assert page.locator("#wind-wrong").inner_text() == ""
+    page.locator("#maneuver").select_option("s-turns")
+    page.locator("h2", has_text="S-turns").or_(page.locator("h2", has_text="s-turns")).first.wait_for()
+    assert page.locator("#course_deg").is_visible()
+
+
+def test_without_script_the_button_plans(opened: Callable[..., Page]) -> None:
+    page = opened("/plan", java_script_enabled=False)
+    page.locator("#radius_ft").fill("900")
+    page.get_by_role("button", name="Plan it").click()
+    assert "radius_ft=900" in page.url
+    assert "900 ft" in (page.locator("#planned-above").text_content() or "")
+
+
+@pytest.mark.parametrize(("width", "scheme"), [(1366, "light"), (820, "dark"), (390, "light"), (360, "dark")])
+def test_it_is_for_everyone(opened: Callable[..., Page], width: int, scheme: str) -> None:
+    page = opened("/plan?maneuver=rectangular-course&wind=240/22&radius_ft=700", width, color_scheme=scheme)
+    page.wait_for_load_state("networkidle")
+    for folded in page.locator(".asked summary").all():
+        folded.click()
+    page.wait_for_timeout(300)
+    found = Axe().run(page)
+    assert found.violations_count == 0, found.generate_report()
+    assert page.evaluate("document.documentElement.scrollWidth") <= width
+    low = page.evaluate(
+        """[...document.querySelectorAll("main :is(button, input, select, textarea, summary, label.tick)")]
+        .filter((one) => one.checkVisibility() && one.type !== "checkbox" && one.type !== "hidden")
+        .filter((one) => one.getBoundingClientRect().height < 43.9).map((one) => one.outerHTML)"""
+    )
+    assert low == []
