@@ -166,6 +166,7 @@ def test_a_plan_is_kept_with_a_lesson_and_found_from_it(client: TestClient) -> N
     kept = client.post("/lessons/plan", data={**query, "lesson": "1"}, follow_redirects=False)
     assert (kept.status_code, kept.headers["location"]) == (303, "/lessons/1")
     assert "plan" in client.get("/api/lessons/1/debrief").json()
+    assert 'href="/lessons/1/plan"' in client.get("/lessons/1").text
     there = client.get("/lessons/1/plan", follow_redirects=False).headers["location"]
     again = client.get(there.replace("/plan?", "/api/plan?")).json()
     first = client.get("/api/plan", params=query).json()
