@@ -41,9 +41,24 @@ def test_its_json_says_what_was_added(run: Run) -> None:
 def test_the_same_recording_is_recognized_whatever_its_name(run: Run) -> None:
     run("add", "a.gpx", *JO)
     Path("other.gpx").write_bytes(Path("a.gpx").read_bytes())
-    said = run("add", "other.gpx", "--student", "Somebody Else")
+    said = run("add", "other.gpx", "--student", "jo  brandt")
     assert said.out == "Lesson 1 holds this recording already; nothing was added.\n"
     assert run("list", "--json", "-").json["lessons_in_all"] == 1
+
+
+def test_a_recording_that_is_another_students_lesson_is_said_to_be(run: Run) -> None:
+    run("add", "a.gpx", *JO)
+    said = run("add", "a.gpx", "--student", "Sam Reyes")
+    assert " ".join(said.out.split()) == (
+        "Lesson 1 holds this recording already, as one of Jo Brandt, not of Sam Reyes; nothing was added. "
+        'If that is wrong: groundref record correct 1 --student "Sam Reyes"'
+    )
+    (lesson,) = run("add", "a.gpx", "--student", "Sam Reyes", "--json", "-").json["lessons"]
+    assert (lesson["new"], lesson["student"]) == (False, "Jo Brandt")
+    assert [one["name"] for one in run("person", "--json", "-").json["people"]] == [
+        "Ines Okafor",
+        "Jo Brandt",
+    ]
 
 
 def test_a_name_that_is_nearly_another_is_pointed_at(run: Run) -> None:

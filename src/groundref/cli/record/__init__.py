@@ -9,6 +9,7 @@ from cyclopts import App
 from groundref.cli.record.add import add
 from groundref.cli.record.backup import backup
 from groundref.cli.record.check import check_
+from groundref.cli.record.correct import correct
 from groundref.cli.record.export import export
 from groundref.cli.record.forget import forget
 from groundref.cli.record.import_ import import_
@@ -28,6 +29,7 @@ COMMANDS: Final = (
     (list_, "list"),
     (show, "show"),
     (progress, "progress"),
+    (correct, "correct"),
     (remark, "remark"),
     (verdict, "verdict"),
     (sign, "sign"),

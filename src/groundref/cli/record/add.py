@@ -90,15 +90,23 @@ def plain(taken: Taken, wanted: Wanted) -> dict[str, Any]:
         "lesson": taken.number,
         "new": taken.new,
         "recordings": list(wanted.recordings),
-        "student": wanted.student,
+        "student": wanted.student if taken.new else taken.holder,
         "new_people": [{"name": one.name, "near": one.near} for one in taken.newcomers],
         "warnings": list(taken.warnings),
     }
 
 
-def there_already(number: int) -> str:
-    """Say that a recording is in the record."""
-    return f"Lesson {number} holds this recording already; nothing was added."
+def there_already(taken: Taken, wanted: Wanted) -> str:
+    """Say that a recording is in the record, and whose lesson it is when that is not who was named."""
+    said = f"Lesson {taken.number} holds this recording already"
+    asked = " ".join((wanted.student or "").split())
+    holder = taken.holder
+    if holder is not None and holder.casefold() == asked.casefold():
+        return f"{said}; nothing was added."
+    return (
+        f"{said}, as one of {holder or 'nobody named'}, not of {asked}; nothing was added. If that is wrong: "
+        f'groundref record correct {taken.number} --student "{asked}"'
+    )
 
 
 def _show(taken: Taken, wanted: Wanted) -> None:
@@ -108,7 +116,7 @@ def _show(taken: Taken, wanted: Wanted) -> None:
 
     out = console()
     if not taken.new:
-        out.print(there_already(taken.number))
+        out.print(there_already(taken, wanted), markup=False)
         return
     from groundref.reports.kept import day
 

@@ -99,7 +99,8 @@ def _line(wanted: Wanted, taken: Taken) -> str:
 
     name = Path(wanted.recordings[0]).name
     if not taken.new:
-        return f"{name}: {there_already(taken.number)[:1].lower()}{there_already(taken.number)[1:]}"
+        said = there_already(taken, wanted)
+        return f"{name}: {said[:1].lower()}{said[1:]}"
     from groundref.detection.named import kinds
     from groundref.progress.flown import flown_in
     from groundref.reports import kept

@@ -68,6 +68,8 @@ class Taken:
         People who were put into the record with it.
     warnings
         A sentence for each thing given that was not used.
+    holder
+        Whose lesson it is when it is not new; None for nobody.
     """
 
     number: int
@@ -75,6 +77,7 @@ class Taken:
     plain: dict[str, Any] = field(default_factory=dict)
     newcomers: tuple[Newcomer, ...] = ()
     warnings: tuple[str, ...] = ()
+    holder: str | None = None
 
 
 def take(store: Record, wanted: Wanted) -> Taken:
@@ -91,14 +94,15 @@ def take(store: Record, wanted: Wanted) -> Taken:
     check_names(list(wanted.recordings))
     given = wanted.looking.settled()
     parts = tuple(_content(name) for name in wanted.recordings)
-    from groundref.record.lessons import NewLesson, add, digests, holding
-    from groundref.record.names import newcomers
+    from groundref.record.lessons import NewLesson, add, digests, holding, shown
+    from groundref.record.names import newcomers, tidy
     from groundref.record.sites import site_called
 
+    tidy(wanted.student, "--student")
     with store.reading() as connection:
         there = holding(connection, digests(parts))
         if there is not None:
-            return Taken(there, new=False)
+            return Taken(there, new=False, holder=shown(connection, there).row.student)
         new_people = newcomers(connection, (wanted.student, wanted.instructor))
         site = None if wanted.site is None else site_called(connection, wanted.site)
         airplane = _airplane(store, wanted.looking.aircraft)
@@ -125,7 +129,10 @@ def take(store: Record, wanted: Wanted) -> Taken:
             remarks=wanted.remarks or "",
         ),
     )
-    return Taken(number, new, worked.plain, new_people, said) if new else Taken(number, new=False)
+    if new:
+        return Taken(number, True, worked.plain, new_people, said)
+    with store.reading() as connection:  # somebody else was quicker
+        return Taken(number, new=False, holder=shown(connection, number).row.student)
 
 
 def _content(name: str) -> tuple[str, bytes]:
