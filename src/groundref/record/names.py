@@ -88,8 +88,11 @@ def known(connection: Connection, table: Table, name: str) -> dict[str, Any]:
     RecordError
         When there is none.
     """
-    names = ", ".join(sorted(row["name"] for row in whole(connection, table))) or "none yet"
-    return one(found(connection, table, name), f"{table.name} called {name!r}", f"the record holds {names}")
+    names = {row["name"].casefold(): row["name"] for row in whole(connection, table)}
+    near = _near(" ".join(name.split()).casefold(), names)
+    nearest = "" if near is None else f"is it {near}? "
+    remedy = f"{nearest}the record holds {', '.join(sorted(names.values())) or 'none yet'}"
+    return one(found(connection, table, name), f"{table.name} called {name!r}", remedy)
 
 
 def person_called(connection: Connection, name: str | None, where: str) -> str | None:

@@ -140,3 +140,11 @@ def test_progress_is_shown_and_written_in_every_form(lesson: Run) -> None:
     assert "<svg" in Path("p.svg").read_text("utf-8")
     assert "Jo Brandt" in Path("p.html").read_text("utf-8")
     assert lesson("progress", "Jo Brandt", "--json", "-").json["schema"] == "groundref/progress/1"
+
+
+def test_a_backup_that_is_not_there_is_said_before_anything_is_asked(lesson: Run) -> None:
+    assert (
+        "nothere.sqlite: there is no such file; name the backup"
+        in lesson("restore", "nothere.sqlite", code=74).err
+    )
+    assert lesson("list", "--json", "-").json["lessons_in_all"] == 1

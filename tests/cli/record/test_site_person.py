@@ -75,6 +75,11 @@ def test_people_are_added_renamed_and_joined(run: Run) -> None:
         (["Jo Brandt", "--rename", "Sam Reyes"], 2, "somebody is called Sam Reyes already"),
         (["Jo Brandt", "--rename", " "], 2, "this is no name"),
         (["Jo Brandt", "--join", "jo brandt", "--yes"], 2, "this is one entry already"),
+        (
+            ["Jo Brant", "--rename", "Jo"],
+            74,
+            "'Jo Brant'; is it Jo Brandt? the record holds Jo Brandt, Sam Reyes",
+        ),
         (["Jim", "--join", "Jo Brandt", "--yes"], 74, "there is no person called 'Jim'"),
     ],
 )

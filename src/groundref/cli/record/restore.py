@@ -6,7 +6,7 @@ from pathlib import Path
 
 from groundref.cli.record.common import RecordOption, YesOption, agreed
 from groundref.cli.waiting import counting
-from groundref.errors import UsageError
+from groundref.errors import RecordError, UsageError
 
 
 def restore(backup: Path, /, *, yes: YesOption = False, record: RecordOption = None) -> None:
@@ -28,6 +28,8 @@ def restore(backup: Path, /, *, yes: YesOption = False, record: RecordOption = N
     from groundref.record.restoring import restore as put_back
 
     place = place_of(record)
+    if not backup.is_file():
+        raise RecordError("there is no such file", str(backup), "name the backup")
     if place.path is not None and place.path.exists():
         if backup.exists() and backup.samefile(place.path):
             raise UsageError("this is the record itself", str(backup), "name the backup")
