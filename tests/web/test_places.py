@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from pathlib import Path
-from time import perf_counter
 
 import numpy as np
 import pytest
@@ -83,16 +82,13 @@ def test_the_point_goes_where_it_was_pointed_at(lesson: Page):
     expect(lesson.locator(".moving p")).to_contain_text("180 ft (55 m) north-east")
     found = Axe().run(lesson)
     assert found.violations_count == 0, found.generate_report()
-    started = perf_counter()
     lesson.click("text=Use this place")
     lesson.wait_for_url("**#m1")
     lesson.wait_for_selector("#m1-circle")
-    took = perf_counter() - started
     moved = reference(lesson)
     assert moved["source"] == "given"
     there = Geodesic.WGS84.Direct(*before, np.degrees(np.arctan2(150, 100)), np.hypot(150, 100) * 0.3048)
     assert apart(place(moved), (there["lat2"], there["lon2"])) < NEAR
-    assert took < 10.0  # bounded loosely here, since machines are shared; benched by itself
 
 
 def test_the_point_goes_by_keys_and_stays_when_left(lesson: Page):
