@@ -73,13 +73,19 @@ def _run(words: list[str]) -> None:
             f"nothing is expected where {extra} stands", remedy="groundref COMMAND --help says what is"
         ) from problem
     except CycloptsError as problem:
-        raise UsageError(
-            _one_clause(str(problem)), remedy="groundref --help lists commands and options"
-        ) from problem
+        chain = " ".join(problem.command_chain or ())
+        help_ = f"groundref {chain} --help says what is" if chain else "groundref --help lists the commands"
+        raise UsageError(_one_clause(str(problem)), remedy=help_) from problem
+
+
+# What the library that reads the command line calls kinds of numbers.
+_PLAIN: Final = (("into int", "into a whole number"), ("into float", "into a number"))
 
 
 def _one_clause(message: str) -> str:
-    clause = " ".join(message.split()).rstrip(".")
+    clause = " ".join(message.split()).partition(" Available commands:")[0].rstrip(".")
+    for technical, plain in _PLAIN:
+        clause = clause.replace(technical, plain)
     return clause[:1].lower() + clause[1:]
 
 

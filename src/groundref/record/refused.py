@@ -28,7 +28,6 @@ _SQLITE: Final = (
 )
 _DAMAGED: Final = (
     "malformed",
-    "not a database",
     "encrypted",
     "could not decode",
     "no such column",
@@ -65,6 +64,10 @@ def sentence(problem: DBAPIError, place: Place) -> RecordError:
         if not state:
             return RecordError("the server cannot be reached", str(place), _STATES["08"][1])
     low = said.lower()
+    if "not a database" in low:
+        return DamagedError(
+            f"it is no training record, or its beginning is damaged ({said})", str(place), _BACKUP
+        )
     if any(word in low for word in _DAMAGED):
         return DamagedError(f"it is damaged ({said})", str(place), _BACKUP)
     for part, what, remedy in _SQLITE:

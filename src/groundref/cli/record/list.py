@@ -41,8 +41,10 @@ def list_(
     record
         The record: a file, or postgresql://user@host/database of a school's.
     """
-    if last is not None and (all_ or last < 1):
-        raise UsageError("this is no number of lessons to list", "--last", "give 1 or more, or --all alone")
+    if last is not None and all_:
+        raise UsageError("it contradicts --all", "--last", "give one of them")
+    if last is not None and last < 1:
+        raise UsageError(f"{last} is no number of lessons to list", "--last", "give 1 or more")
     from groundref.record.lessons import listed, number_of_lessons
 
     store = opened(record)

@@ -171,9 +171,12 @@ def read_sheet(path: str, usual: Wanted) -> list[Row]:
         lines = csv.reader(StringIO(text, newline=""), delimiter=delimiter, strict=True)
         names = [_name(cell) for cell in next(lines, [])]
         _check(names, path, usual)
-        return list(_rows(lines, names, usual, Path(path).parent))
+        found = list(_rows(lines, names, usual, Path(path).parent))
     except csv.Error as problem:
         raise InputError(f"this is not a table ({problem})", path, "save it as CSV in UTF-8") from problem
+    if not found:
+        raise InputError("there is no lesson in the table", path, "write a row for each below its headings")
+    return found
 
 
 def _name(cell: str) -> str:

@@ -38,6 +38,8 @@ def summary(progress: Progress, *, console_width: int = COLUMNS) -> RenderableTy
         Text(f"Progress of {words.plain(progress.name)}", style="bold"),
         Text(said.span(progress)),
     ]
+    if not progress.maneuvers:
+        return Constrain(Group(*parts), wide)
     for one in progress.maneuvers:
         parts += _shown(one)
     parts += [Text(), Text(STANDING, style="bold")]
