@@ -39,7 +39,7 @@ def summary(progress: Progress, *, console_width: int = COLUMNS) -> RenderableTy
         Text(said.span(progress)),
     ]
     if not progress.maneuvers:
-        return Constrain(Group(*parts), wide)
+        return Constrain(Group(*parts, Text(), Text(STANDING, style="bold")), wide)
     for one in progress.maneuvers:
         parts += _shown(one)
     parts += [Text(), Text(STANDING, style="bold")]
