@@ -1,8 +1,33 @@
-"""What all tests share: drawn examples are the same on every run, and a busy machine fails none of them."""
+"""What all tests share: drawn examples are the same on every run, a busy machine fails none, and one browser.
+
+Playwright runs once in a process, so that all tests of a process share its browser, each with a context of its
+own.
+"""
 
 from __future__ import annotations
 
+import shutil
+from collections.abc import Iterator
+
+import pytest
 from hypothesis import settings
+from playwright.sync_api import Browser, sync_playwright
 
 settings.register_profile("steady", deadline=None, derandomize=True)
 settings.load_profile("steady")
+
+CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
+# Three dimensions without a graphics card, by Chromium's own software renderer.
+IN_SPACE = ["--use-angle=swiftshader", "--enable-unsafe-swiftshader"]
+QUIET = ["--disable-background-networking", "--disable-component-update", "--disable-sync", "--no-first-run"]
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """Chromium, started by the first test that asks for it."""
+    with sync_playwright() as playwright:
+        opened = playwright.chromium.launch(
+            executable_path=CHROMIUM, args=[*QUIET, *IN_SPACE, "--no-sandbox"]
+        )
+        yield opened
+        opened.close()

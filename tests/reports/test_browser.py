@@ -5,27 +5,16 @@ axe-core (Deque) checks the rules of WCAG that a machine can check.
 
 from __future__ import annotations
 
-import shutil
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import sync_playwright
 
 from groundref.reports.html import page
 from tests.reports import invented, invented_kinds
 
 KINDS = list(invented_kinds.KINDS)
-CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
-
-
-@pytest.fixture(scope="module")
-def browser():
-    with sync_playwright() as playwright:
-        opened = playwright.chromium.launch(executable_path=CHROMIUM, args=["--disable-gpu"])
-        yield opened
-        opened.close()
 
 
 @pytest.fixture

@@ -8,14 +8,12 @@ from __future__ import annotations
 
 import io
 import re
-import shutil
 
 import html5lib
 import pypdf
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from lxml import etree
-from playwright.sync_api import sync_playwright
 from rich.console import Console
 
 from groundref.errors import UsageError
@@ -24,7 +22,6 @@ from groundref.progress.evidence import STANDING
 from groundref.reports.progress import figure, html, pdf, terminal
 from tests.progress.invented import SEGMENT, altitudes, element, lesson, maneuver, student
 
-CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
 SIZES = {"a4": (595.3, 841.9), "letter": (612.0, 792.0)}
 CASES = {
     "a summer": student(),
@@ -144,14 +141,6 @@ def test_the_paper_is_signed_and_the_same_each_time(told, case, paper):
 def test_a_name_that_cannot_be_set_is_refused():
     with pytest.raises(UsageError, match="no letter '李'"):
         pdf.pdf(progress("李", ()))
-
-
-@pytest.fixture(scope="module")
-def browser():
-    with sync_playwright() as playwright:
-        opened = playwright.chromium.launch(executable_path=CHROMIUM, args=["--disable-gpu"])
-        yield opened
-        opened.close()
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
 import threading
 import time
 from collections.abc import Callable, Iterator
@@ -11,27 +10,12 @@ from urllib.parse import urlsplit
 
 import pytest
 import uvicorn
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page
 
 from groundref.record.place import Place
 from groundref.record.store import open_record
 from groundref.web.app import build
 from groundref.web.server import listen
-
-CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
-# Three dimensions without a graphics card, by Chromium's own software renderer.
-IN_SPACE = ["--use-angle=swiftshader", "--enable-unsafe-swiftshader"]
-QUIET = ["--disable-background-networking", "--disable-component-update", "--disable-sync", "--no-first-run"]
-
-
-@pytest.fixture(scope="session")
-def browser() -> Iterator[Browser]:
-    with sync_playwright() as playwright:
-        opened = playwright.chromium.launch(
-            executable_path=CHROMIUM, args=[*QUIET, *IN_SPACE, "--no-sandbox"]
-        )
-        yield opened
-        opened.close()
 
 
 @pytest.fixture(scope="module")
