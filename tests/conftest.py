@@ -1,7 +1,7 @@
-"""What all tests share: drawn examples are the same on every run, a busy machine fails none, and one browser.
+"""What all tests share: drawn examples are the same on every run, a busy machine fails none, one browser.
 
-Playwright runs once in a process, so that all tests of a process share its browser, each with a context of its
-own.
+Playwright runs once in a process, so that all tests of a process share its browser, each with a context of
+its own.
 """
 
 from __future__ import annotations
