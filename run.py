@@ -124,7 +124,9 @@ def check():
     run("mypy")
     run("lint-imports")
     run("deptry", "src")
-    run("python", "-m", "pytest", "-n", "auto")
+    # One more than there are processors: many tests wait for a browser or a server.
+    workers = str((os.cpu_count() or 1) + 1)
+    run("python", "-m", "pytest", "-n", workers, "--dist", "worksteal", "--durations", "20")
 
 
 def bench():

@@ -12,7 +12,7 @@ from tests.progress.invented import student
 from groundref.progress import progress, to_dict
 
 PAGE = (Path(__file__).parents[2] / "docs" / "json.md").read_text("utf-8")
-SECTION = PAGE[PAGE.index("## Progress") :]
+SECTION = PAGE[PAGE.index("## Progress") :].split("\n## ")[0]
 # Words of the page that are values or other pages, not keys.
 VALUES = {"larger", "steady", "undetermined", "alike", "met"}
 

@@ -202,9 +202,9 @@ def test_a_changed_number_is_a_new_picture_at_once(opened: Callable[..., Page]) 
     assert "960 ft" in (page.locator("#planned-above").text_content() or "")
     assert page.url.endswith("radius_ft=960&wind=240%2F14")
     shown = page.locator(".plan-head .says").inner_text()
+    page.locator("[role=status]", has_text="960 ft").wait_for(state="attached")
     page.reload()
     assert page.locator(".plan-head .says").inner_text() == shown
-    page.locator("[role=status]", has_text="960 ft").wait_for(state="attached")
 
 
 def test_half_typed_the_plan_before_stays_and_the_field_says_why(opened: Callable[..., Page]) -> None:

@@ -3,13 +3,23 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Iterator
+from collections.abc import Coroutine, Iterator
+from concurrent.futures import ThreadPoolExecutor
+from typing import Any, TypeVar
 
 import pytest
 
 from groundref.errors import InputError
 from groundref.web.workers import Workers
 from tests.web import harmful
+
+Result = TypeVar("Result")
+
+
+def run(work: Coroutine[Any, Any, Result]) -> Result:
+    """Run it in a thread of its own, as the thread of the tests may have the browser's loop."""
+    with ThreadPoolExecutor(1) as pool:
+        return pool.submit(asyncio.run, work).result()
 
 
 @pytest.fixture
@@ -27,7 +37,7 @@ def test_work_is_done_and_what_it_raises_comes_back(workers: Workers) -> None:
         first = await workers.run(harmful.process)
         assert await workers.run(harmful.process) == first
 
-    asyncio.run(several())
+    run(several())
 
 
 def test_a_process_that_dies_is_replaced(workers: Workers) -> None:
@@ -36,7 +46,7 @@ def test_a_process_that_dies_is_replaced(workers: Workers) -> None:
             await workers.run(harmful.die)
         assert await workers.run(harmful.answer, 1) == 2
 
-    asyncio.run(several())
+    run(several())
 
 
 def test_memory_has_a_limit(workers: Workers) -> None:
@@ -45,7 +55,7 @@ def test_memory_has_a_limit(workers: Workers) -> None:
             await workers.run(harmful.take, 2000)
         assert await workers.run(harmful.take, 10) == 10 << 20
 
-    asyncio.run(several())
+    run(several())
 
 
 def test_time_has_a_limit() -> None:
@@ -60,7 +70,7 @@ def test_time_has_a_limit() -> None:
         assert await workers.run(harmful.answer, 1) == 2
 
     try:
-        asyncio.run(several())
+        run(several())
     finally:
         workers.close()
 
@@ -77,7 +87,7 @@ def test_one_that_fails_does_not_disturb_others() -> None:
         )
 
     try:
-        first, *others, last = asyncio.run(several())
+        first, *others, last = run(several())
     finally:
         workers.close()
     assert {type(first), type(last)} == {InputError}

@@ -193,7 +193,7 @@ def _maneuver(number: int, one: Mapping[str, Any]) -> ManeuverFlown:
 def _speed_sd(wind: Mapping[str, Any]) -> float | None:
     """Return the standard deviation of the wind's speed: that of one axis, the root mean square of both."""
     north, east = wind.get("north_sd_kt"), wind.get("east_sd_kt")
-    return None if north is None or east is None else round(hypot(north, east) / 2**0.5, 2)
+    return None if north is None or east is None else hypot(north, east) / 2**0.5
 
 
 def _element(one: Mapping[str, Any]) -> ElementFlown:
