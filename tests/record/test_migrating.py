@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 from alembic.config import Config
 from sqlalchemy import Connection, text
+from sqlalchemy.exc import DBAPIError
 
 from groundref.errors import RecordError
 from groundref.record import store
@@ -116,7 +117,7 @@ def has_frequency(place: Place) -> bool:
     with look(place)[0].reading() as connection:
         try:
             connection.execute(text("SELECT frequency FROM site"))
-        except Exception:
+        except DBAPIError:
             return False
     return True
 
