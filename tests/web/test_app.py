@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from litestar.testing import TestClient
 
+from groundref.record.lessons import add
 from groundref.record.place import Place
 from groundref.record.store import open_record
 from groundref.web.app import build
-from tests.record.invented import flown
+from tests.record.invented import another, flown
 
 NAME = "127.0.0.1:8735"
 
@@ -44,6 +46,23 @@ def test_a_recording_becomes_a_lesson_with_a_page(client: TestClient) -> None:
     assert len(replay["seconds"]) == len(replay["bank_deg"]) > 1000
     assert "lesson" in client.get("/").text
     assert bring(client, content).json()["lesson"] == 1  # recognized
+
+
+def test_earlier_lessons_are_on_further_pages(client: TestClient, tmp_path: Path) -> None:
+    record = open_record(Place(path=tmp_path / "record.sqlite"))
+    for number in range(53):
+        add(record, another(number))
+    first, last = client.get("/"), client.get("/?skip=50")
+    assert "1 to 50 of 53 lessons" in first.text
+    assert 'href="/?skip=50">Earlier lessons' in first.text
+    assert "Later lessons" not in first.text
+    assert "51 to 53 of 53 lessons" in last.text
+    assert 'href="/">Later lessons' in last.text
+    assert "Earlier lessons" not in last.text
+    met = [re.findall(r'href="/lessons/(\d+)"', one.text) for one in (first, last)]
+    assert sorted(int(each) for each in met[0] + met[1]) == list(range(1, 54))
+    assert "There are 53 lessons" in client.get("/?skip=60").text
+    assert client.get("/?skip=-1").status_code == 400
 
 
 def test_what_is_no_recording_gets_one_sentence(client: TestClient) -> None:

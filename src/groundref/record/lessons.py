@@ -196,7 +196,7 @@ def _last_number(connection: Connection) -> int:
 
 
 def listed(
-    connection: Connection, *, student: str | None = None, most: int | None = None
+    connection: Connection, *, student: str | None = None, most: int | None = None, skip: int = 0
 ) -> tuple[LessonRow, ...]:
     """Return lessons, the latest flown first.
 
@@ -208,13 +208,16 @@ def listed(
         Only this one's.
     most
         How many at most.
+    skip
+        How many of the latest to leave out.
     """
+    end = None if most is None else skip + most
     if student is None:
-        found = of(connection, schema.lesson, "date", _latest_days(connection, most))
+        found = of(connection, schema.lesson, "date", _latest_days(connection, end))
     else:
         who = known(connection, schema.person, student)["id"]
         found = of(connection, schema.lesson, "student_id", [who])
-    return _rows_of(connection, sorted(found, key=_in_order, reverse=True)[:most])
+    return _rows_of(connection, sorted(found, key=_in_order, reverse=True)[skip:end])
 
 
 def _in_order(lesson: dict[str, Any]) -> tuple[str, str, int]:

@@ -2,19 +2,24 @@
 
 from __future__ import annotations
 
+from typing import Annotated, Final
+
 from litestar import Response, get
+from litestar.params import QueryParameter
 
 from groundref.record.lessons import listed, number_of_lessons
 from groundref.web.pages import page
 from groundref.web.served import Here
 
-_SHOWN = 50
+_SHOWN: Final = 50
+_MOST: Final = 10**9
+Skipped = Annotated[int, QueryParameter(ge=0, le=_MOST)]
 
 
 @get("/", include_in_schema=False)
-async def home(served: Here) -> Response[str]:
-    """Show the lessons."""
+async def home(served: Here, skip: Skipped = 0) -> Response[str]:
+    """Show lessons, the latest first, after those that are to be left out."""
     rows, total = await served.read(
-        lambda connection: (listed(connection, most=_SHOWN), number_of_lessons(connection))
+        lambda connection: (listed(connection, most=_SHOWN, skip=skip), number_of_lessons(connection))
     )
-    return page("home.html.j2", lessons=rows, total=total)
+    return page("home.html.j2", lessons=rows, total=total, skip=skip, step=_SHOWN)
