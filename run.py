@@ -3,7 +3,7 @@
 
     python3 run.py demo           set up, fly invented lessons, debrief them, say where all that is
     python3 run.py demo --open    the same, and open the page that an instructor works in (Ctrl-C ends it)
-    python3 run.py check          set up, then style, types, import order, dependencies and all tests
+    python3 run.py check          set up, then style, types, import order, dependencies, scripts and all tests
     python3 run.py bench          set up, then measure the speed
     python3 run.py setup          set up only, and say where the command is
 
@@ -16,6 +16,7 @@ file (or into the folder that the variable GROUNDREF_VENV names); nothing else o
 import hashlib
 import importlib.util
 import os
+import shutil
 import subprocess
 import sys
 
@@ -24,6 +25,13 @@ OLDEST = (3, 11)
 RUNTIME = ("build.txt", "runtime.txt")
 DEVELOPMENT = ("build.txt", "dev.txt", "recordings.txt")
 WITHOUT_DEPENDENCIES = ("recordings.txt",)  # sample data only: what that package asks for is not used
+TYPESCRIPT = ("package.json", "package-lock.json")  # checks the page's scripts; npm installs it
+
+
+NOT_INSTALLED = (
+    "the packages could not be installed (the reason stands above); check the network connection "
+    "and run the same command again"
+)
 
 
 def say(sentence):
@@ -63,7 +71,8 @@ def look_at_python():
 def fingerprint(files):
     """Return what the environment was made from, so that it is made anew only when that changes."""
     digest = hashlib.sha256(repr((sys.version, ROOT)).encode())
-    paths = [os.path.join(ROOT, "requirements", name) for name in files]
+    pinned = (*files, *TYPESCRIPT) if files == DEVELOPMENT else files
+    paths = [os.path.join(ROOT, "requirements", name) for name in pinned]
     for path in [*paths, os.path.join(ROOT, "pyproject.toml")]:
         with open(path, "rb") as handle:
             digest.update(handle.read())
@@ -72,12 +81,19 @@ def fingerprint(files):
 
 def pip(*words):
     """Run pip quietly inside the environment; stop with a sentence when it fails."""
-    command = [program("python"), "-m", "pip", "-qq", "--disable-pip-version-check", "install"]
-    if subprocess.call([*command, *words]) != 0:
-        stop(
-            "the packages could not be installed (the reason stands above); check the network connection "
-            "and run the same command again"
-        )
+    # What is never imported need not be compiled; the rest is, by its first import.
+    quiet = ["-qq", "--disable-pip-version-check"]
+    if subprocess.call([program("python"), "-m", "pip", *quiet, "install", "--no-compile", *words]) != 0:
+        stop(NOT_INSTALLED)
+
+
+def npm():
+    """Put TypeScript into the environment, as pinned; stop with a sentence when it fails."""
+    for name in TYPESCRIPT:
+        shutil.copy(os.path.join(ROOT, "requirements", name), environment())
+    quiet = ["--ignore-scripts", "--no-audit", "--no-fund", "--no-update-notifier", "--loglevel", "error"]
+    if subprocess.call([program("npm"), "ci", *quiet], cwd=environment(), stdout=subprocess.DEVNULL) != 0:
+        stop(NOT_INSTALLED)
 
 
 def set_up(files):
@@ -100,6 +116,8 @@ def set_up(files):
         bare = ["--no-deps"] if name in WITHOUT_DEPENDENCIES else []
         pip("--require-hashes", *bare, "-r", os.path.join(ROOT, "requirements", name))
     pip("--no-deps", "--no-build-isolation", "--editable", ROOT)
+    if files == DEVELOPMENT:
+        npm()
     with open(stamp, "w") as handle:
         handle.write(wanted)
 
@@ -124,6 +142,9 @@ def check():
     run("mypy")
     run("lint-imports")
     run("deptry", "src")
+    modules = os.path.join(environment(), "node_modules")
+    tsc = os.path.join(modules, "typescript", "bin", "tsc")
+    run("node", tsc, "--project", ROOT, "--typeRoots", os.path.join(modules, "@types"))
     # One more than there are processors: many tests wait for a browser or a server.
     workers = str((os.cpu_count() or 1) + 1)
     run("python", "-m", "pytest", "-n", workers, "--dist", "worksteal", "--durations", "20")

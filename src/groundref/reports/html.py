@@ -6,6 +6,7 @@ import json
 import re
 from dataclasses import dataclass
 from functools import cache
+from importlib.resources import files
 from typing import Final
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
@@ -69,9 +70,10 @@ def stylesheet() -> str:
     return environment().get_template("sheet.css.j2").render(most_laps=_MOST_LAPS)
 
 
+@cache
 def script() -> str:
-    """Return the script that links the pictures of a maneuver."""
-    return environment().get_template("enhance.js").render()
+    """Return the script that links the pictures of a maneuver; it is no template, its braces are its own."""
+    return (files("groundref.reports") / "templates" / "enhance.js").read_text("utf-8")
 
 
 _MOST_LAPS: Final = 40
@@ -91,6 +93,7 @@ def _rendered(name: str, debrief: Debrief, comparison: Comparison | None) -> str
             none_reasons=recorded.none_reasons(debrief),
             cautions=notices.CAUTIONS,
             about_sd=notices.ABOUT_SD,
+            script=Markup(script()),
         )
     )
 

@@ -1,35 +1,53 @@
+// @ts-check
 // Only a convenience: one slider that points to the same moment in all pictures of a maneuver. A page around this one
 // is told of it by the event "moment", and moves it with the event "go"; both carry seconds from the start.
-for (const article of document.querySelectorAll("article.maneuver")) {
-  const data = JSON.parse(article.querySelector("script.moments").textContent);
-  const box = article.querySelector(".moment");
-  const slider = box.querySelector("input");
-  const output = box.querySelector("output");
-  const pictures = [...article.querySelectorAll("svg.figure")];
-  const over = pictures.map((svg) => [svg, svg.querySelector(".cursor"), data[svg.id.slice(article.id.length + 1)]]).filter(([, dot]) => dot);
-  const along = pictures.map((svg) => [svg, svg.querySelector(".cursor-line")]).filter(([, line]) => line);
+
+/** @typedef {([number, number] | null)[]} Places on the paper of a picture, null where off it */
+
+/** @param {HTMLElement} article */
+function link(article) {
+  const text = /** @type {Element} */ (article.querySelector("script.moments")).textContent || "";
+  /** @type {{time: number[], seconds: number[], says: string[]}} */
+  const data = JSON.parse(text);
+  /** @type {Record<string, Places>} by the name of a picture */
+  const placed = JSON.parse(text);
+  const box = /** @type {HTMLElement} */ (article.querySelector(".moment"));
+  const slider = /** @type {HTMLInputElement} */ (box.querySelector("input"));
+  const output = /** @type {HTMLOutputElement} */ (box.querySelector("output"));
+  /** @type {{svg: SVGSVGElement, dot: Element, places: Places}[]} */
+  const over = [];
+  /** @type {{svg: SVGSVGElement, line: Element}[]} */
+  const along = [];
+  for (const svg of /** @type {NodeListOf<SVGSVGElement>} */ (article.querySelectorAll("svg.figure"))) {
+    const dot = svg.querySelector(".cursor"), line = svg.querySelector(".cursor-line");
+    if (dot) over.push({ svg, dot, places: placed[svg.id.slice(article.id.length + 1)] });
+    if (line) along.push({ svg, line });
+  }
   let shown = -1;
+  /** @param {number} step */
   const show = (step) => {
     if (step === shown) return;
     shown = step;
-    for (const [, dot, places] of over) {
+    for (const { dot, places } of over) {
       const place = places[step];
       dot.setAttribute("visibility", place ? "visible" : "hidden");
-      if (place) { dot.setAttribute("cx", place[0]); dot.setAttribute("cy", place[1]); }
+      if (place) { dot.setAttribute("cx", String(place[0])); dot.setAttribute("cy", String(place[1])); }
     }
-    for (const [, line] of along) {
+    for (const { line } of along) {
       line.setAttribute("visibility", "visible");
-      line.setAttribute("x1", data.time[step]);
-      line.setAttribute("x2", data.time[step]);
+      line.setAttribute("x1", String(data.time[step]));
+      line.setAttribute("x2", String(data.time[step]));
     }
     output.textContent = data.says[step];
     slider.setAttribute("aria-valuetext", data.says[step]);
-    slider.value = step;
+    slider.value = String(step);
   };
+  /** @param {number} step */
   const chosen = (step) => {
     show(step);
     article.dispatchEvent(new CustomEvent("moment", { bubbles: true, detail: data.seconds[step] }));
   };
+  /** @param {Places} places @param {number} x @param {number | null} y */
   const nearest = (places, x, y) => {
     let best = -1, least = 900;
     places.forEach((p, i) => {
@@ -39,27 +57,32 @@ for (const article of document.querySelectorAll("article.maneuver")) {
     });
     return best;
   };
+  /** @param {SVGSVGElement} svg @param {(at: DOMPoint) => number} find */
   const follow = (svg, find) => svg.addEventListener("pointermove", (event) => {
-    const at = new DOMPoint(event.clientX, event.clientY).matrixTransform(svg.getScreenCTM().inverse());
-    const step = find(at);
+    const shape = svg.getScreenCTM();
+    const step = shape ? find(new DOMPoint(event.clientX, event.clientY).matrixTransform(shape.inverse())) : -1;
     if (step >= 0) chosen(step);
   });
+  /** @type {Places} */
   const times = data.time.map((t) => [t, 0]);
-  for (const [svg, , places] of over) follow(svg, (at) => nearest(places, at.x, at.y));
-  for (const [svg] of along) follow(svg, (at) => nearest(times, at.x, null));
-  slider.max = data.time.length - 1;
+  for (const { svg, places } of over) follow(svg, (at) => nearest(places, at.x, at.y));
+  for (const { svg } of along) follow(svg, (at) => nearest(times, at.x, null));
+  slider.max = String(data.time.length - 1);
   slider.addEventListener("input", () => chosen(Number(slider.value)));
-  article.dataset.from = data.seconds[0];
-  article.dataset.to = data.seconds[data.seconds.length - 1];
+  article.dataset.from = String(data.seconds[0]);
+  article.dataset.to = String(data.seconds[data.seconds.length - 1]);
   article.addEventListener("go", (event) => {
+    const asked = /** @type {CustomEvent<number>} */ (event).detail;
     let low = 0, high = data.seconds.length - 1;
     while (low < high) {
       const middle = (low + high) >> 1;
-      if (data.seconds[middle] < event.detail) low = middle + 1; else high = middle;
+      if (data.seconds[middle] < asked) low = middle + 1; else high = middle;
     }
-    show(low > 0 && event.detail - data.seconds[low - 1] < data.seconds[low] - event.detail ? low - 1 : low);
+    show(low > 0 && asked - data.seconds[low - 1] < data.seconds[low] - asked ? low - 1 : low);
   });
   output.textContent = data.says[0];
   slider.setAttribute("aria-valuetext", data.says[0]);
   box.hidden = false;
 }
+
+for (const article of /** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll("article.maneuver"))) link(article);

@@ -18,6 +18,7 @@ function send(list) {
       : "Reading it and working out the debrief …";
   });
   request.addEventListener("load", () => {
+    /** @type {{page: string, error: string}} the one or the other, by the status */
     const answer = JSON.parse(request.responseText);
     if (request.status === 201) location.assign(answer.page);
     else doing.textContent = answer.error;

@@ -18,6 +18,7 @@ for (const [index, form] of [...document.querySelectorAll("form[data-draft]")].e
     const key = `draft ${location.pathname} ${index} ${field.name}`;
     const kept = localStorage.getItem(key);
     if (kept !== null) {
+      /** @type {{from: string, to: string}} */
       const { from, to } = JSON.parse(kept);
       // Somebody else may have written since: then what the server has is shown.
       if (from === given(field) && to !== from) field.value = to;

@@ -3,7 +3,9 @@
 // All numbers come from the server; here they are only looked up between two samples.
 
 /**
- * @typedef {{seconds: number[], overview: [number, number][], start: string} & Record<string, (number | null)[]>} Flight
+ * @typedef {"bank_deg" | "ground_speed_kt" | "track_deg" | "height_agl_ft" | "altitude_ft"} Quantity
+ * @typedef {Record<Quantity, (number | null)[] | null>} Columns
+ * @typedef {Columns & {seconds: number[], overview: [number, number][], start: string}} Flight
  */
 
 const bar = /** @type {HTMLElement} */ (document.querySelector(".replay"));
@@ -32,10 +34,10 @@ function before(seconds) {
   return low;
 }
 
-/** @param {string} name @param {number} step @param {string} unit @param {string} [sign] */
-function said(name, step, unit, sign = "") {
+/** @param {Quantity} name @param {number} step @param {string} unit */
+function said(name, step, unit) {
   const column = flight[name], value = column && column[step];
-  return value === null || value === undefined ? "" : `${sign}${Math.round(/** @type {number} */ (value))}${unit}`;
+  return value === null ? "" : `${Math.round(value)}${unit}`;
 }
 
 /** @param {number} step */

@@ -27,10 +27,11 @@ const turned = (from, to, share) => from + share * (((to - from + 540) % 360) - 
  * @returns {{east: number, north: number, up: number, heading: number, bank: number, about: number | null, side: number} | null}
  */
 export function between(flight, at) {
-  const { seconds, seat } = flight;
+  const { seconds, seat: { columns } } = flight;
+  if (!columns) return null;
   const low = before(seconds, at), next = Math.min(low + 1, seconds.length - 1);
   const share = next > low ? Math.max(0, Math.min(1, (at - seconds[low]) / (seconds[next] - seconds[low]))) : 0;
-  const row = nearest(seconds, at), columns = seat.columns;
+  const row = nearest(seconds, at);
   /** @param {(number | null)[]} column @param {(a: number, b: number, s: number) => number} how */
   const value = (column, how = along) => {
     const one = column[low], other = column[next];
@@ -46,12 +47,14 @@ export function between(flight, at) {
 /** Where the place stands, in one sentence of the server's figures. @param {import("./seat.js").Flight} flight @param {number} at */
 export function says(flight, at) {
   if (flight.seat.why) return flight.seat.why;
-  const row = nearest(flight.seconds, at), columns = flight.seat.columns, bank = flight.bank_deg[row];
-  if (columns.about[row] === null || columns.depression_deg[row] === null || bank === null) return "Nothing is flown about here.";
-  const ahead = columns.ahead_of_wing_deg[row], above = columns.above_wing_deg[row];
+  const { columns, spots } = flight.seat;
+  const row = nearest(flight.seconds, at), bank = flight.bank_deg[row], about = columns && columns.about[row];
+  if (!columns || about === null) return "Nothing is flown about here.";
+  const ahead = columns.ahead_of_wing_deg[row], above = columns.above_wing_deg[row], below = columns.depression_deg[row];
+  if (ahead === null || above === null || below === null || bank === null) return "Nothing is flown about here.";
   const line = Math.round(Math.abs(ahead)) ? `${Math.round(Math.abs(ahead))}° ${ahead > 0 ? "ahead of" : "behind"} the wing line` : "on the wing line";
   const level = Math.round(Math.abs(above)) ? `${Math.round(Math.abs(above))}° ${above > 0 ? "above" : "below"} it` : "level with it";
-  const what = flight.seat.spots[columns.about[row]].what;
+  const what = spots[about].what;
   const way = Math.round(Math.abs(bank)) ? (bank > 0 ? " right" : " left") : "";
-  return `${what[0].toUpperCase()}${what.slice(1)} stands ${Math.round(columns.depression_deg[row])}° below the horizon, ${line} and ${level}, at ${Math.round(Math.abs(bank))}° of bank${way}${columns.hidden[row] ? "; the wing hides it" : ""}.`;
+  return `${what[0].toUpperCase()}${what.slice(1)} stands ${Math.round(below)}° below the horizon, ${line} and ${level}, at ${Math.round(Math.abs(bank))}° of bank${way}${columns.hidden[row] ? "; the wing hides it" : ""}.`;
 }

@@ -20,7 +20,7 @@ const flight = await (await fetch(place.dataset.flight || "")).json();
 const last = flight.seconds[flight.seconds.length - 1];
 let at = Number(place.dataset.at);
 let running = 0;
-/** @type {any} */
+/** @type {import("./seat.js").Seat | undefined} */
 let view;
 let spoken = 0;
 let kept = 0;
@@ -45,9 +45,10 @@ function show(seconds) {
 /** @param {SVGSVGElement} svg */
 function mark(svg) {
   const dot = /** @type {SVGCircleElement} */ (svg.querySelector(".cursor")), row = nearest(flight.seconds, at);
-  const ahead = flight.seat.columns.ahead_of_wing_deg[row], above = flight.seat.columns.above_wing_deg[row];
-  dot.toggleAttribute("hidden", ahead === null);
-  if (ahead === null) return;
+  const columns = flight.seat.columns;
+  const ahead = columns && columns.ahead_of_wing_deg[row], above = columns && columns.above_wing_deg[row];
+  dot.toggleAttribute("hidden", ahead === null || above === null);
+  if (ahead === null || above === null) return;
   dot.setAttribute("cx", String(Number(dot.dataset.x) + Number(dot.dataset.right) * ahead));
   dot.setAttribute("cy", String(Number(dot.dataset.y) - Number(dot.dataset.up) * above));
 }
@@ -106,7 +107,7 @@ if (!flight.seat.why && drawsInSpace()) {
   view = await seat(picture, flight, at);
   place.classList.add("in-space");
   view.fit();
-  /** @type {any} */ (globalThis).groundrefSeat = view; // for who wants to look at it from outside
+  Object.assign(globalThis, { groundrefSeat: view }); // for who wants to look at it from outside
 } else if (!flight.seat.why) {
   /** @type {HTMLElement} */ (place.querySelector(".flat")).hidden = false;
 }

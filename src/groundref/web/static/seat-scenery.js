@@ -9,13 +9,21 @@ const LIGHT = { sky: 0xdfe8ee, horizon: 0x55595f, ground: 0xb9bf9d, fields: [0xb
 const DARK = { sky: 0x2b3a47, horizon: 0xc9c5ba, ground: 0x3a4230, fields: [0x39422f, 0x454a35, 0x323b2c, 0x4a4633, 0x40493a], road: 0x8b887c, wing: 0x8d8a82, edge: 0xebe8e0, mark: 0xf0b6da, halo: 0x17191c };
 const ORDER = { ground: 0, fields: 1, roads: 2, asked: 3, halo: 4, mark: 5, horizon: 6, wing: 7, edge: 8, line: 9 };
 
+/**
+ * @typedef {import("./seat.js").Three} Three
+ * @typedef {InstanceType<Three["Group"]>} Group
+ * @typedef {InstanceType<Three["Object3D"]>} Thing
+ * @typedef {InstanceType<Three["LineBasicMaterial"] | Three["MeshBasicMaterial"]>} Paint
+ * @typedef {"sky" | "horizon" | "ground" | "road" | "wing" | "edge" | "mark" | "halo"} Color
+ */
+
 export class Scenery {
-  /** @param {any} three @param {import("./seat.js").Flight} flight @param {any} airplane */
+  /** @param {Three} three @param {import("./seat.js").Flight} flight @param {Group} airplane */
   constructor(three, flight, airplane) {
     this.three = three;
     this.world = new three.Scene();
     this.world.add(airplane);
-    /** @type {[any, keyof typeof LIGHT | number][]} */
+    /** @type {[Paint, Color | number][]} a number is one of the fields */
     this.painted = [];
     const [first] = flight.seat.spots;
     const middle = first || { east_m: flight.east_m[0] || 0, north_m: flight.north_m[0] || 0 };
@@ -39,7 +47,7 @@ export class Scenery {
     for (const [material, what] of this.painted) material.color.set(typeof what === "number" ? colors.fields[what] : colors[what]);
   }
 
-  /** @param {keyof typeof LIGHT | number} what @param {boolean} [lines] */
+  /** @param {Color | number} what @param {boolean} [lines] */
   material(what, lines) {
     const { LineBasicMaterial, MeshBasicMaterial, DoubleSide } = this.three;
     const made = lines ? new LineBasicMaterial({ depthTest: false }) : new MeshBasicMaterial({ depthTest: false, side: DoubleSide });
@@ -48,7 +56,7 @@ export class Scenery {
     return made;
   }
 
-  /** Triangles or quadrilaterals: corners in rows of three numbers. @param {number[][]} quads @param {keyof typeof LIGHT | number} what @param {number} order @param {any} into */
+  /** Triangles or quadrilaterals: corners in rows of three numbers. @param {number[][]} quads @param {Color | number} what @param {number} order @param {Thing} into */
   surfaces(quads, what, order, into) {
     const { BufferGeometry, Float32BufferAttribute, Mesh } = this.three;
     const geometry = new BufferGeometry();
@@ -57,7 +65,7 @@ export class Scenery {
     return this.add(new Mesh(geometry, this.material(what)), order, into);
   }
 
-  /** @param {number[]} points @param {keyof typeof LIGHT} what @param {number} order @param {any} into */
+  /** @param {number[]} points @param {Color} what @param {number} order @param {Thing} into */
   lines(points, what, order, into) {
     const { BufferGeometry, Float32BufferAttribute, LineLoop } = this.three;
     const geometry = new BufferGeometry();
@@ -65,7 +73,7 @@ export class Scenery {
     return this.add(new LineLoop(geometry, this.material(what, true)), order, into);
   }
 
-  /** @param {any} object @param {number} order @param {any} into */
+  /** @template {Thing} T @param {T} object @param {number} order @param {Thing} into */
   add(object, order, into) {
     object.renderOrder = order;
     object.frustumCulled = false;
@@ -121,7 +129,7 @@ export class Scenery {
     return group;
   }
 
-  /** @param {number} side @param {[number, number, number][]} corners ahead, outward, below, from the eye @param {any} airplane */
+  /** @param {number} side @param {import("./seat.js").Airplane["wing_m"]["left"]} corners @param {Group} airplane */
   wing(side, corners, airplane) {
     const points = (/** @type {number[][]} */ places) => places.flatMap(([ahead, outward, below]) => [side * outward, -below, -ahead]);
     const [rootLeading, rootTrailing, tipTrailing, tipLeading] = corners;

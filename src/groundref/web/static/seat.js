@@ -5,9 +5,15 @@
 import { between } from "./seat-moment.js";
 
 /**
+ * @typedef {typeof import("./vendor/three-0.185.0/three.module.min.js")} Three
+ * @typedef {(number | null)[]} Column
+ * @typedef {[number, number, number]} Corner ahead, outward, below, from the eye
  * @typedef {{what: string, east_m: number, north_m: number}} Spot
  * @typedef {{type: string, places_m: [number, number][], radius_m: number | null}} Ground
- * @typedef {{[column: string]: any, seconds: number[], seat: {why: string, spots: Spot[], ground: Ground[], columns: any, airplane: any}}} Flight
+ * @typedef {{up_m: Column, about: Column, side: number[], depression_deg: Column, above_wing_deg: Column, ahead_of_wing_deg: Column, hidden: boolean[]}} Columns
+ * @typedef {{wing_m: Record<"left" | "right", [Corner, Corner, Corner, Corner]>}} Airplane
+ * @typedef {{why: string, spots: Spot[], ground: Ground[], columns: Columns | null, airplane: Airplane}} Seen
+ * @typedef {{seconds: number[], east_m: Column, north_m: Column, heading_deg: Column, bank_deg: Column, seat: Seen}} Flight
  */
 
 const VIEW = 70; // degrees from the upper to the lower edge
@@ -32,8 +38,8 @@ export async function seat(element, flight, at) {
   return new Seat(three, Scenery, element, flight, at);
 }
 
-class Seat {
-  /** @param {any} three @param {any} Scenery @param {HTMLElement} element @param {Flight} flight @param {number} at */
+export class Seat {
+  /** @param {Three} three @param {typeof import("./seat-scenery.js").Scenery} Scenery @param {HTMLElement} element @param {Flight} flight @param {number} at */
   constructor(three, Scenery, element, flight, at) {
     this.three = three;
     this.element = element;

@@ -1,12 +1,14 @@
 // @ts-check
 // The bank by tilting the device, where it has a sensor and its owner allows it: level is how it was held then.
 
+/** Some devices ask their owner first. @typedef {{requestPermission?: () => Promise<"granted" | "denied">}} Asked */
+
 /**
  * @param {HTMLButtonElement} button @param {(bank: number) => void} bank
  */
 export function tilting(button, bank) {
-  const sensor = /** @type {any} */ (globalThis).DeviceOrientationEvent;
-  if (!sensor || !navigator.maxTouchPoints) return;
+  if (!("DeviceOrientationEvent" in globalThis) || !navigator.maxTouchPoints) return;
+  const sensor = /** @type {Asked} */ (DeviceOrientationEvent);
   button.hidden = false;
   /** @type {number | undefined} */
   let level;

@@ -4,7 +4,12 @@
 import { Above } from "./try-above.js";
 import { tilting } from "./try-tilt.js";
 
-/** @typedef {{told: string, [what: string]: any}} Told */
+/**
+ * @typedef {{told: "moment", seconds: number, east_m: number, north_m: number, heading_deg: number, bank_deg: number, bank_needed_deg: number, ground_speed_kt: number, outside_m: number}} Moment
+ * @typedef {{told: "held", path_m: [number, number][], says: string}} Held
+ * @typedef {{told: "drifted", from_m: [number, number], to_m: [number, number], says: string}} Drifted
+ * @typedef {Moment | Held | Drifted | {told: "says", says: string} | {told: "done", page: string} | {told: "begun" | "let-go"}} Told
+ */
 
 const place = /** @type {HTMLElement} */ (document.querySelector(".trying"));
 const slider = /** @type {HTMLInputElement} */ (document.getElementById("bank"));
@@ -61,7 +66,7 @@ function told(message) {
   else if (message.told === "done") { over = true; location.assign(message.page); }
 }
 
-/** @param {Told} now */
+/** @param {Moment} now */
 function moment(now) {
   above.move(now.east_m, now.north_m, now.heading_deg);
   show("speed", `${Math.round(now.ground_speed_kt)} kt`);
