@@ -1,6 +1,6 @@
 """The program killed at random moments, 150 times: nothing that was reported saved is lost.
 
-`bench/kills.py` does the same thousands of times.
+`bench/kills.py` does the same thousands of times, and on a server all kinds of work.
 """
 
 from __future__ import annotations
@@ -41,7 +41,7 @@ def kills(*words: str, **more: str) -> dict[str, dict[str, object]]:
 
 def test_nothing_is_lost_when_the_program_is_killed() -> None:
     told = kills("--kills", str(KILLS))
-    assert told.keys() >= TRIALS.keys() - {"add-on-server"}
+    assert told.keys() >= {name for name in TRIALS if not name.endswith("-on-server")}
     assert {name: found["wrong"] for name, found in told.items() if found["wrong"]} == {}
     met = sum(int(str(found["kills"])) for found in told.values())
     assert met >= 0.9 * KILLS

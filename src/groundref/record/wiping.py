@@ -103,7 +103,11 @@ def _empty_log(connection: Connection, record: Record) -> None:
 
 
 def _delete_copies(record: Record) -> int:
-    """Delete copies from before a change of the record's shape, and what such copying left behind."""
+    """Delete copies from before a change of the record's shape, and what copies and exports left behind."""
+    if record.place.path is not None:
+        from groundref.record.folder.draft import remove_abandoned
+
+        remove_abandoned(record.place.path.parent)
     kept = kept_copies(record.place)
     try:
         for copy in kept:

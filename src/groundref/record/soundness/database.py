@@ -34,13 +34,13 @@ def open_to_others(place: Place) -> list[Path]:
 
 
 def files(place: Place) -> Iterator[Trouble]:
-    """Look whether only the owner may read the files, and for what an interrupted copy left."""
+    """Look whether only the owner may read the files, and for what an interrupted copy or export left."""
     for path in open_to_others(place):
         yield Trouble("files", "others may read this file", str(path), MEND, serious=False, mendable=True)
     for path in drafts_beside(place):
         yield Trouble(
             "files",
-            "a copy that was interrupted left this; nothing needs it",
+            "a copy or an export that was interrupted left this; nothing needs it",
             str(path),
             MEND,
             serious=False,
@@ -49,10 +49,13 @@ def files(place: Place) -> Iterator[Trouble]:
 
 
 def drafts_beside(place: Place) -> list[Path]:
-    """Return what interrupted copies left beside a record."""
+    """Return what interrupted copies (files) and exports (folders) left beside a record."""
     from groundref.record.copying import abandoned
+    from groundref.record.folder.draft import abandoned_folders
 
-    return [] if place.path is None else abandoned(place.path.parent)
+    if place.path is None:
+        return []
+    return [*abandoned(place.path.parent), *abandoned_folders(place.path.parent)]
 
 
 def database(connection: Connection, place: Place) -> Iterator[Trouble]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Iterable
 from contextlib import suppress
 from typing import Final
@@ -30,8 +31,8 @@ def mend(record: Record, troubles: Iterable[Trouble]) -> None:
 
     Indexes are made anew from their tables, figures from debriefs whose SHA-256 fits, tallies that are not
     what was written from rows that all are; content that nothing refers to is dropped, files are closed to
-    others, and what interrupted copies left is deleted. Nothing else is touched, and all of the record's
-    part is one transaction.
+    others, and what interrupted copies and exports left is deleted. Nothing else is touched, and all of the
+    record's part is one transaction.
 
     Parameters
     ----------
@@ -59,7 +60,10 @@ def mend(record: Record, troubles: Iterable[Trouble]) -> None:
     for path in open_to_others(record.place):
         path.chmod(0o600)
     for path in drafts_beside(record.place):
-        path.unlink(missing_ok=True)
+        if path.is_dir():
+            shutil.rmtree(path, ignore_errors=True)
+        else:
+            path.unlink(missing_ok=True)
 
 
 def _figures(connection: Connection, numbers: set[int]) -> None:
