@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from hashlib import sha256
-from typing import Any
+from typing import Any, Final
 
 import msgspec
 from sqlalchemy import Connection, func, select
@@ -21,6 +21,9 @@ from groundref.record.results import in_force, maneuvers_of, put_result
 from groundref.record.sealed import of, one, pack, put, put_content, rows, whole
 from groundref.record.store import Record
 from groundref.record.tallies import REMEDY, incomplete, values_tallied
+
+_LIST: Final = "groundref record list shows those there are"
+_MOST: Final = 2**31 - 1  # the largest number that a database of either kind keeps
 
 
 @dataclass(frozen=True, slots=True)
@@ -260,10 +263,12 @@ def lesson_row(connection: Connection, number: int) -> dict[str, Any]:
         When there is no lesson of that number.
     """
     table = schema.lesson
+    if number > _MOST:
+        return one([], f"lesson {number}", _LIST)
     found = rows(connection, table, table.c.number == number)
     if not found and rows(connection, table, table.c.number + 0 == number):  # without the index, which lies
         raise incomplete(table, 0, 1)
-    return one(found, f"lesson {number}", "groundref record list shows those there are")
+    return one(found, f"lesson {number}", _LIST)
 
 
 def shown(connection: Connection, number: int) -> LessonShown:

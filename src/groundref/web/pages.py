@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import logging
+import re
 from functools import cache
 from http import HTTPStatus
 from typing import Any, Final
@@ -16,6 +17,7 @@ from groundref.errors import (
     InputError,
     NoSolutionError,
     NothingToWorkOnError,
+    NotInRecordError,
     RecordError,
     UsageError,
 )
@@ -30,6 +32,7 @@ _STATUS: Final[tuple[tuple[type[GroundrefError], HTTPStatus], ...]] = (
 )
 
 
+_LESSON: Final = re.compile(r"/lessons/(\d{1,9})/")
 _log: Final = logging.getLogger("groundref")
 
 
@@ -68,7 +71,11 @@ def failed(request: Request[Any, Any, Any], problem: Exception) -> Response[Any]
     status, sentence = _said(problem)
     if wants_json(request):
         return Response({"error": sentence, "status": int(status)}, status_code=status)
-    return page("failed.html.j2", status=status, sentence=sentence, code=int(status))
+    asked = _LESSON.match(request.url.path) if request.method == "POST" else None
+    back = int(asked[1]) if asked else None
+    if isinstance(problem, NotInRecordError):  # its remedy is a command, and here is a list of what there is
+        sentence = problem.what
+    return page("failed.html.j2", status=status, sentence=sentence, back=back)
 
 
 def _said(problem: Exception) -> tuple[int, str]:

@@ -29,7 +29,7 @@ async def who(served: Here, number: FromPath[int], data: Form) -> Response[Any]:
     """Say who flew and who taught, and where."""
     student, instructor, site = (_name(data, field) for field in ("student", "instructor", "site"))
     await served.call(correcting.say_who, served.record, number, student, instructor, site)
-    return _back(number, "who")
+    return _back(number, "main" if data.get("back") == "main" else "who")
 
 
 @post("/lessons/{number:int}/remarks", include_in_schema=False, status_code=303)

@@ -60,6 +60,7 @@ async def lesson(served: Here, number: FromPath[int]) -> Response[str]:
         corrections=rows(document, there.asked),
         planned=document.get("plan"),
         titled=named.title,
+        titled_within=named.in_sentence,
         kinds=KINDS,
         called=called,
         written=written,

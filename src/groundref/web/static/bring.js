@@ -5,6 +5,13 @@ const form = /** @type {HTMLFormElement} */ (document.querySelector("form.bring"
 const files = /** @type {HTMLInputElement} */ (form.elements.namedItem("recordings"));
 const doing = /** @type {HTMLElement} */ (form.querySelector(".doing"));
 
+/** Say how far it is, or why it did not work. @param {string} words @param {boolean} [wrong] */
+function said(words, wrong = false) {
+  doing.textContent = words;
+  doing.classList.toggle("wrong", wrong);
+  doing.scrollIntoView({ block: "nearest" });  // what is dropped far down the page is answered up here
+}
+
 /** @param {FileList | File[]} list */
 function send(list) {
   const data = new FormData();
@@ -13,17 +20,17 @@ function send(list) {
   request.open("POST", form.action);
   request.setRequestHeader("accept", "application/json");
   request.upload.addEventListener("progress", (event) => {
-    doing.textContent = event.loaded < event.total
+    said(event.loaded < event.total
       ? `Sending, ${Math.round((100 * event.loaded) / event.total)} % …`
-      : "Reading it and working out the debrief …";
+      : "Reading it and working out the debrief …");
   });
   request.addEventListener("load", () => {
     /** @type {{page: string, error: string}} the one or the other, by the status */
     const answer = JSON.parse(request.responseText);
     if (request.status === 201) location.assign(answer.page);
-    else doing.textContent = answer.error;
+    else said(answer.error, true);
   });
-  request.addEventListener("error", () => { doing.textContent = "The server does not answer; is it still running?"; });
+  request.addEventListener("error", () => said("The server does not answer; is it still running?", true));
   request.send(data);
 }
 

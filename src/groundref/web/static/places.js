@@ -42,7 +42,7 @@ function movable(held, form) {
   over.append(svg);
   const row = document.createElement("div");
   row.className = "moving";
-  const move = button(title), use = button("Use this place"), leave = button("Leave it as it was", "plain");
+  const move = button(title, "plain"), use = button("Use this place"), leave = button("Leave it as it was", "plain");
   const says = document.createElement("p");
   says.setAttribute("role", "status");
   row.append(move, use, leave, says);
