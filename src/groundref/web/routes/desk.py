@@ -17,7 +17,7 @@ from groundref.record import correcting, deciding
 from groundref.record.deciding import called
 from groundref.record.lessons import shown
 from groundref.web.corrections import corrected
-from groundref.web.served import Here
+from groundref.web.served import Here, Served
 from groundref.web.work import debrief
 
 _MANEUVER: Final = re.compile(r"m\d{1,4}")  # of the page
@@ -54,9 +54,8 @@ async def verdicts(served: Here, number: FromPath[int], data: Form) -> Response[
         for verdict, reason in ((data.get(f"verdict-{place}", ""), data.get(f"reason-{place}", "").strip()),)
         if (verdict or None, reason if verdict else element.reason) != (element.own, element.reason)
     ]
-    await served.call(
-        deciding.give_verdicts, served.record, number, flown.number, changed, _name(data, "instructor")
-    )
+    instructor = await _instructing(served, number, data)
+    await served.call(deciding.give_verdicts, served.record, number, flown.number, changed, instructor)
     return _back(number, "verdicts")
 
 
@@ -66,7 +65,7 @@ async def signature(served: Here, number: FromPath[int], data: Form) -> Response
     if data.get("withdraw"):
         await served.call(deciding.withdraw_signature, served.record, number)
     else:
-        await served.call(deciding.sign, served.record, number, _name(data, "instructor"))
+        await served.call(deciding.sign, served.record, number, await _instructing(served, number, data))
     return _back(number, "signature")
 
 
@@ -82,6 +81,15 @@ async def corrections(served: Here, number: FromPath[int], data: Form) -> Respon
         await served.keep(number, worked)
     named = data.get("back", "")
     return _back(number, named if _MANEUVER.fullmatch(named) else "main")
+
+
+async def _instructing(served: Served, number: int, data: dict[str, str]) -> str | None:
+    """Return who decides; where a lesson has no instructor yet, that is who taught it, new name or not."""
+    instructor = _name(data, "instructor")
+    row = (await served.read(lambda connection: shown(connection, number))).row
+    if instructor and row.instructor is None and row.signed_at is None:
+        await served.call(correcting.say_who, served.record, number, row.student, instructor, row.site)
+    return instructor
 
 
 def _name(data: dict[str, str], field: str) -> str | None:
