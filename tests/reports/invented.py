@@ -378,6 +378,7 @@ ELEMENTS = (
         300.0,
         "The largest deviation stayed well within the limit.",
         True,
+        quantity="altitude",
     ),
     ElementResult(
         "X.2",
@@ -390,6 +391,7 @@ ELEMENTS = (
         310.0,
         "The limit lies within the uncertainty of the airspeed.",
         True,
+        quantity="airspeed",
     ),
     ElementResult(
         "X.3",
@@ -402,6 +404,7 @@ ELEMENTS = (
         300.0,
         "The height lay inside the band.",
         True,
+        quantity="height-band",
     ),
     ElementResult(
         "X.4",
@@ -414,6 +417,7 @@ ELEMENTS = (
         350.0,
         "The circle was left by more than the practice allows.",
         False,
+        quantity="radius",
     ),
     ElementResult(
         "X.5",

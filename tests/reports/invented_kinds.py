@@ -235,6 +235,7 @@ def _result(element, start):
     return ElementResult(
         element.code, element.what, verdict, element.limit, element.unit, worst,
         None if worst is None else 0.1 * element.limit, start + 20, why, element.published, element.basis,
+        quantity=element.quantity,
     )  # fmt: skip
 
 

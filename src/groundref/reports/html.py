@@ -7,16 +7,19 @@ import re
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
-from typing import Final
+from typing import Any, Final
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
+from groundref.comparison import document as as_document
 from groundref.comparison.compare import Comparison
 from groundref.debriefing import Debrief
 from groundref.reports import cursor, facts, naming, notices, recorded, verdicts, words
 from groundref.reports.cells import Fact
 from groundref.reports.figures import overview
+from groundref.reports.known import blocks
+from groundref.reports.known.blocks import Note
 from groundref.reports.sections import planned, traffic_pattern
 from groundref.reports.sections.every import SECTIONS
 from groundref.reports.sections.parts import Figure, Table
@@ -60,6 +63,21 @@ def pictures(debrief: Debrief, number: int, name: str) -> str:
     return environment().get_template("pictures.html.j2").render(id=name, figures=figures)
 
 
+def known(name: str, notes: list[Note], of: str) -> str:
+    """Return how the figures of a block are known, to be set into another page.
+
+    Parameters
+    ----------
+    name
+        Starts its id, which ends in `-known`.
+    notes
+        For each figure.
+    of
+        Which block, in a word or two, for who does not see where it stands.
+    """
+    return environment().get_template("known.html.j2").render(id=name, notes=notes, of=of)
+
+
 def marks() -> str:
     """Return the marks of verdicts, that tables refer to."""
     return environment().get_template("marks.html.j2").render()
@@ -79,15 +97,27 @@ def script() -> str:
 _MOST_LAPS: Final = 40
 
 
+Document = dict[str, Any]
+
+
+def _document(debrief: Debrief, comparison: Comparison | None) -> Document:
+    """Return the JSON that the page's figures stand in."""
+    document = debrief.to_dict()
+    return document if comparison is None else {**document, "plan": as_document.to_dict(comparison)}
+
+
 def _rendered(name: str, debrief: Debrief, comparison: Comparison | None) -> str:
+    document = _document(debrief, comparison)
     return (
         environment()
         .get_template(name)
         .render(
-            flight=_flight(debrief, comparison),
-            maneuvers=[_maneuver(debrief, comparison, n) for n in range(1, len(debrief.maneuvers) + 1)],
+            flight=_flight(debrief, comparison, document),
+            maneuvers=[
+                _maneuver(debrief, comparison, n, document) for n in range(1, len(debrief.maneuvers) + 1)
+            ],
             most_laps=max((len(one.maneuver.laps) for one in debrief.maneuvers), default=0),
-            pattern=_pattern(debrief),
+            pattern=_pattern(debrief, document),
             none_pattern=notices.NONE_PATTERN,
             none_why=notices.NONE_WHY,
             none_reasons=recorded.none_reasons(debrief),
@@ -135,6 +165,7 @@ class FlightView:
     losses: list[str]
     notes: list[str]
     overview: Markup
+    known: dict[str, list[Note]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,6 +203,7 @@ class ManeuverView:
     facts: list[Fact]
     notes: list[str]
     cursor: Markup
+    known: dict[str, list[Note]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,36 +213,44 @@ class PatternView:
     title: str
     figure: Figure | None
     tables: list[Table]
+    known: dict[str, list[Note]]
 
 
-def _pattern(debrief: Debrief) -> PatternView | None:
+def _pattern(debrief: Debrief, document: Document) -> PatternView | None:
     """Return the circuits of the runway; None where none was given."""
     found = debrief.traffic_patterns
     if found is None:
         return None
     if not found:
-        return PatternView("Traffic pattern", None, [])
+        return PatternView("Traffic pattern", None, [], {})
+    tables = traffic_pattern.tables(debrief, found)
     return PatternView(
         traffic_pattern.heading(found),
         traffic_pattern.figure(debrief, found, "pattern"),
-        traffic_pattern.tables(debrief, found),
+        tables,
+        {table.name: blocks.of_flight(document, table.name, table.figures) for table in tables},
     )
 
 
-def _flight(debrief: Debrief, comparison: Comparison | None) -> FlightView:
+def _flight(debrief: Debrief, comparison: Comparison | None, document: Document) -> FlightView:
     recording = debrief.track.recording
     start, elsewhere = float(debrief.track.time[0]), planned.elsewhere(comparison)
+    known, winds = recorded.flight_facts(debrief), _winds(debrief)
     return FlightView(
         source=words.plain(recording.source),
         day=words.day(recording.epoch, start),
         summary=_summary(debrief),
         warnings=[*recorded.warnings(debrief), *([elsewhere] if elsewhere else [])],
         looked=recorded.looked(debrief),
-        facts=recorded.flight_facts(debrief),
-        winds=_winds(debrief),
+        facts=known,
+        winds=winds,
         losses=recorded.losses(debrief),
         notes=recorded.notes(debrief),
         overview=overview.draw(debrief, "overview"),
+        known={
+            "flight": blocks.of_flight(document, "flight", [fact.name for fact in known]),
+            "winds": blocks.of_flight(document, "winds", ["…"] if winds else []),
+        },
     )
 
 
@@ -240,13 +280,17 @@ def _summary(debrief: Debrief) -> str:
     return f"{when}, {lasted}; {found} found."
 
 
-def _maneuver(debrief: Debrief, comparison: Comparison | None, number: int) -> ManeuverView:
+def _maneuver(
+    debrief: Debrief, comparison: Comparison | None, number: int, document: Document
+) -> ManeuverView:
     one, name = debrief.maneuvers[number - 1], f"m{number}"
     m, compared = one.maneuver, None
     if comparison is not None and comparison.number == number:
         compared = comparison
     section = SECTIONS[m.kind]
     known = section.facts(debrief, one)
+    tables = [*([] if compared is None else [planned.table(compared)]), *section.tables(debrief, one)]
+    how = blocks.Debriefed(document, document["maneuvers"][number - 1])
     return ManeuverView(
         id=name,
         number=number,
@@ -263,13 +307,19 @@ def _maneuver(debrief: Debrief, comparison: Comparison | None, number: int) -> M
         figures=section.figures(debrief, one, name),
         along=section.along(debrief, one, name),
         planned=[] if compared is None else planned.sentences(compared),
-        tables=[*([] if compared is None else [planned.table(compared)]), *section.tables(debrief, one)],
+        tables=tables,
         verdicts=verdicts.verdicts(debrief, one),
         observed=verdicts.observed(debrief, one),
         standard=f"{debrief.standard.title}, {debrief.standard.publication}, {debrief.standard.edition}",
         facts=known[3:],
         notes=facts.notes(one),
         cursor=_script_data(cursor.series(debrief, one)),
+        known={
+            "facts": how.notes("facts", [fact.name for fact in known]),
+            "elements": how.elements(),
+            "findings": how.findings(),
+            **{table.name: how.notes(table.name, table.figures) for table in tables},
+        },
     )
 
 

@@ -17,6 +17,8 @@ from groundref.reports.brief.instead import instead
 from groundref.reports.cells import Cell, Fact
 from groundref.reports.figures import on_paper, planned, planned_bank, planned_marks, planned_sight
 from groundref.reports.html import environment
+from groundref.reports.known import blocks
+from groundref.reports.known.blocks import Note
 from groundref.reports.plan_fit import fit
 from groundref.reports.plan_glance import glance
 from groundref.reports.sections.parts import Table
@@ -48,7 +50,7 @@ def content(plan: Plan, size: str = "wide") -> str:
     size
         `wide` or `narrow`: how much paper a letter of a picture takes.
     """
-    said = plan.cautions
+    said, tables = plan.cautions, [_flown(plan), *_seen(plan)]
     return (
         environment()
         .get_template("plan.html.j2")
@@ -62,7 +64,7 @@ def content(plan: Plan, size: str = "wide") -> str:
             ladder=plan.ladder,
             glance=_facts(glance(plan)),
             pictures=_pictures(plan, LETTERS[size]),
-            tables=[_flown(plan), *_seen(plan)],
+            tables=tables,
             fit=plan_words.fit(plan),
             corners=_facts(plan_words.corners(plan)),
             entry=_facts(plan_words.entry(plan)),
@@ -72,8 +74,24 @@ def content(plan: Plan, size: str = "wide") -> str:
             made_from=_facts(plan_words.inputs(plan)),
             assumptions=plan_words.assumptions(plan),
             standing=STANDING,
+            known=_known(plan, tables),
         )
     )
+
+
+def _known(plan: Plan, tables: list[Table]) -> dict[str, list[Note]]:
+    """Return how the figures of each block are known."""
+    document = plan.to_dict()
+    names: dict[str, list[str]] = {
+        "glance": [name for name, _ in glance(plan)],
+        "fit": [name.strip() for name, _, _ in plan_words.fit(plan)],
+        "corners": [name for name, _ in plan_words.corners(plan)],
+        "entry": [name for name, _ in plan_words.entry(plan)],
+        "safety": [name for name, _ in safety(plan)],
+        "made-from": [name for name, _ in plan_words.inputs(plan)],
+        **{table.name: table.figures for table in tables},
+    }
+    return {block: blocks.of_plan(document, block, each) for block, each in names.items()}
 
 
 def stylesheet() -> str:

@@ -16,6 +16,7 @@ from groundref.reports import verdicts, words
 from groundref.reports.cells import Cell
 
 NOTHING: Final = "–"
+Pair = tuple[ElementFlown | None, ElementFlown | None]
 _NAMED: Final = re.compile(r"([1-9]\d{0,8})\.([1-9]\d{0,3})")
 
 
@@ -31,11 +32,14 @@ class Side:
         The maneuver of it.
     findings
         What to talk about, in sentences.
+    document
+        The lesson's debrief.
     """
 
     lesson: LessonShown
     flown: ManeuverFlown
     findings: tuple[str, ...]
+    document: Mapping[str, Any]
 
     @property
     def title(self) -> str:
@@ -96,7 +100,7 @@ def side(lesson: LessonShown, number: int, document: Mapping[str, Any]) -> Side:
             f"lesson {lesson.row.number} has no maneuver {number}", remedy="choose one of those on its page"
         )
     said = document["maneuvers"][number - 1]["findings"]
-    return Side(lesson, flown, tuple(each["says"] for each in said))
+    return Side(lesson, flown, tuple(each["says"] for each in said), document)
 
 
 def conditions(first: Side, second: Side) -> list[Beside]:
@@ -122,23 +126,28 @@ def conditions(first: Side, second: Side) -> list[Beside]:
 
 def elements(first: Side, second: Side) -> list[Beside]:
     """Return the elements of the standard, each as it was flown in both."""
+    return [
+        Beside(
+            what,
+            (_worst(pair[0]), _worst(pair[1])),
+            (_look(pair[0]), _look(pair[1])),
+            (_decided(pair[0]), _decided(pair[1])),
+        )
+        for what, pair in paired(first, second)
+    ]
+
+
+def paired(first: Side, second: Side) -> list[tuple[str, Pair]]:
+    """Return each element of the standard in words, with what was flown of it in both."""
     flown = [
         (LessonFlown(n, one.lesson.row.date, "", (one.flown,)), (one.flown,))
         for n, one in enumerate((first, second), start=1)
     ]
-    rows = []
+    pairs: list[tuple[str, Pair]] = []
     for figures in by_element(flown):
         at = {figure.at: figure.element for figure in figures}
-        pair = (at.get(1), at.get(2))
-        rows.append(
-            Beside(
-                figures[-1].element.what,
-                (_worst(pair[0]), _worst(pair[1])),
-                (_look(pair[0]), _look(pair[1])),
-                (_decided(pair[0]), _decided(pair[1])),
-            )
-        )
-    return rows
+        pairs.append((figures[-1].element.what, (at.get(1), at.get(2))))
+    return pairs
 
 
 def others(lessons: Sequence[LessonFlown], lesson: int, flown: ManeuverFlown) -> list[tuple[str, str]]:

@@ -3,21 +3,25 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final
+from typing import Any, Final
 
 from markupsafe import Markup
 
 from groundref.detection import named
+from groundref.progress import to_dict
 from groundref.progress.evidence import STANDING, day
 from groundref.progress.told import ElementProgress, Figure, ManeuverProgress, Progress
 from groundref.reports import notices, svg, verdicts, words
 from groundref.reports.cells import Cell, Fact
 from groundref.reports.html import environment
+from groundref.reports.known import blocks
+from groundref.reports.known.blocks import Note
 from groundref.reports.progress import panel
 from groundref.reports.progress import words as said
 from groundref.reports.sections.parts import Table
 
 _LETTER: Final = 25.0
+_STANDING: Final = ("Last three", "Asked", "Now", "Change a lesson")  # columns in which figures stand
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +51,7 @@ class ManeuverView:
     sentences: list[str]
     faults: list[Fact]
     lessons: Table
+    known: dict[str, list[Note]]
 
 
 def page(progress: Progress) -> str:
@@ -79,7 +84,10 @@ def _rendered(template: str, progress: Progress) -> str:
         .render(
             name=words.plain(progress.name),
             span=said.span(progress),
-            maneuvers=[_maneuver(one) for one in progress.maneuvers],
+            maneuvers=[
+                _maneuver(one, document)
+                for one, document in zip(progress.maneuvers, _documents(progress), strict=True)
+            ],
             keys=_keys(progress),
             standing=STANDING,
             about=said.ABOUT,
@@ -89,23 +97,40 @@ def _rendered(template: str, progress: Progress) -> str:
     )
 
 
-def _maneuver(one: ManeuverProgress) -> ManeuverView:
+def _documents(progress: Progress) -> list[dict[str, Any]]:
+    """Return the JSON of each kind of maneuver, in which the page's figures stand."""
+    documents: Any = to_dict(progress)["maneuvers"]
+    return list(documents)
+
+
+def _maneuver(one: ManeuverProgress, document: dict[str, Any]) -> ManeuverView:
     name = one.kind
+    lead = [
+        Fact("flown", said.flown(one)),
+        Fact("last", day(one.dates[-1])),
+        Fact("wind", said.wind(one)),
+        Fact("turns", said.directions(one)),
+    ]
+    lessons = _lessons(one)
     return ManeuverView(
         id=name,
         title=named.title(name),
-        lead=[
-            Fact("flown", said.flown(one)),
-            Fact("last", day(one.dates[-1])),
-            Fact("wind", said.wind(one)),
-            Fact("turns", said.directions(one)),
-        ],
+        lead=lead,
         evidence=list(one.evidence),
         panels=[_panel(f"{name}-{n}", each) for n, each in enumerate(one.elements, 1) if said.measured(each)],
         rows=[_row(each) for each in one.elements],
         sentences=[said.turns(one.elements), said.winds(one.elements)],
         faults=[Fact(said.error(fault), said.how_often(fault)) for fault in one.faults],
-        lessons=_lessons(one),
+        lessons=lessons,
+        known={
+            "standing": [
+                *blocks.of_progress(document, "lead", [fact.name for fact in lead]),
+                *blocks.of_progress(document, "standing", _STANDING),
+                *blocks.trends(document),
+            ],
+            "errors": blocks.of_progress(document, "errors", ["…"] if one.faults else []),
+            "lessons": blocks.of_progress(document, "lessons", lessons.figures),
+        },
     )
 
 

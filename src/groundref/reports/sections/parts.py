@@ -94,6 +94,11 @@ class Table:
     says: str = ""
     by_lap: bool = False
 
+    @property
+    def figures(self) -> list[str]:
+        """The names of its figures: of the rows where each column is a lap, else of the columns."""
+        return [name for name, _ in self.rows] if self.by_lap else [head for head in self.heads[1:] if head]
+
 
 Track = tuple[Floats, Floats]  # places on paper of the samples of a maneuver
 

@@ -16,6 +16,7 @@ from groundref.reports import html
 from groundref.web.pages import page
 from groundref.web.served import Here, Served
 from groundref.web.side_by_side import Side, conditions, elements, others, same_kind, side, which
+from groundref.web.side_known import known
 from groundref.web.work import pictured
 
 
@@ -42,6 +43,7 @@ async def compare(served: Here, a: FromQuery[str], b: FromQuery[str | None] = No
         choice=choice,
         conditions=conditions(first, second) if second else [],
         elements=elements(first, second) if second else [],
+        known=html.known("compared", known(first, second), "figures") if second else "",
         pictures=await _pictures(served, first, second) if second else [],
     )
 

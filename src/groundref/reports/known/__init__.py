@@ -1,0 +1,1 @@
+"""How each figure is known: measured, derived or given, how surely, and what could make it wrong."""
