@@ -74,8 +74,8 @@ def test_content_that_was_changed_is_named_with_its_lesson(place: Place) -> None
     "statement",
     [
         "UPDATE maneuver SET wind_kt = wind_kt + 1",
-        "DELETE FROM element WHERE number = 1",
-        "DELETE FROM fault",
+        "UPDATE maneuver SET elements = '[]'",
+        "DELETE FROM maneuver WHERE number = 1",
         "UPDATE tally SET number = number + 1 WHERE counted = 'result.lesson_id'",
         "DELETE FROM tally WHERE counted = 'part.lesson_id'",
     ],

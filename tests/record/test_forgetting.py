@@ -145,7 +145,7 @@ def test_everybody_can_be_forgotten(record: Record) -> None:
     assert where(record, "Brandt", "Okafor", "Ana Jones") == []
     with record.reading() as connection:
         assert listed(connection) == ()
-        tables = (schema.content, schema.recording, schema.element, schema.own_verdict, schema.person)
+        tables = (schema.content, schema.recording, schema.maneuver, schema.own_verdict, schema.person)
         assert [connection.execute(table.select()).all() for table in tables] == [[]] * 5
 
 
@@ -296,7 +296,7 @@ def test_whatever_the_name_and_the_texts_nothing_is_left(
 # What every column of words can hold; a new one must be thought about here.
 SEARCHED = {
     "airplane": {"name", "document"},
-    "element": {"what"},
+    "maneuver": {"elements"},
     "lesson": {"asked", "remarks"},
     "own_verdict": {"reason"},
     "person": {"name"},
@@ -305,10 +305,8 @@ SEARCHED = {
     "site": {"name", "remarks"},
 }
 NAMES_NOBODY = {
-    "element": {"code", "quantity", "verdict", "unit", "basis"},
-    "fault": {"fault", "size_unit"},
     "lesson": {"date", "start", "end", "signed_at", "added"},
-    "maneuver": {"kind", "direction", "start", "end"},
+    "maneuver": {"kind", "direction", "start", "end", "faults"},
     "own_verdict": {"maneuver_start", "kind", "code", "quantity", "verdict", "given"},
     "person": {"added"},
     "result": {"version", "computed"},

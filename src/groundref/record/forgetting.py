@@ -192,9 +192,6 @@ def _remove_lessons(connection: Connection, lesson_ids: list[str]) -> None:
     for first in range(0, len(lesson_ids), MANY):
         ids = lesson_ids[first : first + MANY]
         results = select(schema.result.c.id).where(schema.result.c.lesson_id.in_(ids))
-        maneuvers = select(schema.maneuver.c.id).where(schema.maneuver.c.result_id.in_(results))
-        for table in (schema.element, schema.fault):
-            remove(connection, table, table.c.maneuver_id.in_(maneuvers))
         remove(connection, schema.maneuver, schema.maneuver.c.result_id.in_(results))
         for table in (schema.result, schema.own_verdict, schema.part):
             remove(connection, table, table.c.lesson_id.in_(ids))

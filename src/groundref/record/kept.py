@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from functools import partial
 from typing import Any, Final, Literal
 
+import msgspec
 from sqlalchemy import Connection, Table, select
 
 from groundref.errors import InputError
@@ -20,8 +21,9 @@ from groundref.record.rewriting import (
     reworded_document,
     reworded_standard,
 )
-from groundref.record.sealed import get_content, rows
+from groundref.record.sealed import get_content, rows, rows_with
 from groundref.record.spelling import Name
+from groundref.record.tallies import MANY
 
 Row = dict[str, Any]
 Change = tuple[Table, Row, dict[str, Any]]
@@ -88,7 +90,7 @@ class Kept:
         for row in self.recordings:
             yield from self._change(schema.recording, row, name=out(row["name"]))
         yield from self._places_and_airplanes()
-        yield from self._elements()
+        yield from self._maneuvers()
 
     def _places_and_airplanes(self) -> Iterator[Change]:
         out = self.name.out_of
@@ -110,14 +112,26 @@ class Kept:
             taken.add(called.casefold())
             yield row, called
 
-    def _elements(self) -> Iterator[Change]:
-        """Give elements of a standard of somebody's own that hold the whole name."""
-        table = schema.element
-        whats = self.connection.execute(select(table.c.what).distinct()).scalars().all()
-        new = {what: self.name.out_of(what, parts=False) for what in whats}
-        for what in (what for what, other in new.items() if what != other):
-            for row in rows(self.connection, table, table.c.what == what):
-                yield from self._change(table, row, what=new[what])
+    def _maneuvers(self) -> Iterator[Change]:
+        """Give maneuvers with elements of a standard of somebody's own that hold the whole name."""
+        table = schema.maneuver
+        stay = {row["id"] for row in self.results}
+        wanted = select(table.c.id, table.c.result_id, table.c.elements).execution_options(yield_per=MANY)
+        named = [
+            row.id
+            for row in self.connection.execute(wanted)
+            if row.result_id in stay and self._reworded(row.elements) != row.elements
+        ]
+        for row in rows_with(self.connection, table, "id", named):
+            yield from self._change(table, row, elements=self._reworded(row["elements"]))
+
+    def _reworded(self, elements: str) -> str:
+        """Return the elements of a maneuver without the whole name."""
+        if not self.name.may_stand_in(elements) and "\\" not in elements:
+            return elements
+        plain = msgspec.json.decode(elements)
+        new = [{**one, "what": self.name.out_of(one["what"], parts=False)} for one in plain]
+        return elements if new == plain else msgspec.json.encode(new).decode()
 
     def _change(self, table: Table, row: Row, **texts: str) -> Iterator[Change]:
         values: dict[str, Any] = {name: text for name, text in texts.items() if text != row[name]}

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import fields, replace
-from operator import itemgetter
 from typing import Any, Final
 
 import msgspec
@@ -18,9 +16,10 @@ from groundref.record.moments import now
 from groundref.record.sealed import Packed, get_content, of, put, put_content
 
 ELEMENT: Final = tuple(one.name for one in fields(ElementFlown) if one.name not in ("own", "reason"))
-_OF_ELEMENT: Final = itemgetter(*ELEMENT)
 FAULT: Final = tuple(one.name for one in fields(FaultFlown))
 MANEUVER: Final = tuple(one.name for one in fields(ManeuverFlown) if one.name not in ("elements", "faults"))
+_ELEMENTS: Final = msgspec.json.Decoder(tuple[ElementFlown, ...])
+_FAULTS: Final = msgspec.json.Decoder(tuple[FaultFlown, ...])
 
 Own = dict[tuple[str, str, str], dict[str, Any]]  # by start of the maneuver, code and quantity
 
@@ -62,25 +61,38 @@ def put_result(connection: Connection, lesson_id: str, document: bytes, packed: 
 
 def put_figures(connection: Connection, result_id: str, flown: Iterable[ManeuverFlown]) -> None:
     """Write the figures of a result into their columns."""
-    flown = list(flown)
-    ids = put(
+    put(
         connection,
         schema.maneuver,
-        [{name: getattr(one, name) for name in MANEUVER} | {"result_id": result_id} for one in flown],
+        [
+            {
+                "result_id": result_id,
+                **_plain(one, MANEUVER),
+                "elements": msgspec.json.encode([_plain(each, ELEMENT) for each in one.elements]).decode(),
+                "faults": msgspec.json.encode([_plain(each, FAULT) for each in one.faults]).decode(),
+            }
+            for one in flown
+        ],
     )
-    for table, names, part in (
-        (schema.element, ELEMENT, "elements"),
-        (schema.fault, FAULT, "faults"),
-    ):
-        put(
-            connection,
-            table,
-            [
-                {name: getattr(each, name) for name in names} | {"maneuver_id": maneuver_id, "number": n}
-                for maneuver_id, one in zip(ids, flown, strict=True)
-                for n, each in enumerate(getattr(one, part), start=1)
-            ],
-        )
+
+
+def _plain(one: object, names: tuple[str, ...]) -> dict[str, Any]:
+    return {name: getattr(one, name) for name in names}
+
+
+def flown_of(row: Mapping[str, Any]) -> ManeuverFlown:
+    """Return what was flown, as a row of `maneuver` holds it, without the instructor's own verdicts.
+
+    Raises
+    ------
+    msgspec.DecodeError
+        When the row is not what was written.
+    """
+    return ManeuverFlown(
+        **{name: row[name] for name in MANEUVER},
+        elements=_ELEMENTS.decode(row["elements"]),
+        faults=_FAULTS.decode(row["faults"]),
+    )
 
 
 def in_force(connection: Connection, lessons: list[dict[str, Any]]) -> dict[str, dict[str, Any]]:
@@ -133,9 +145,6 @@ def maneuvers_of(
         By the lesson's id.
     """
     maneuvers = of(connection, schema.maneuver, "result_id", [one["id"] for one in results.values()])
-    ids = [one["id"] for one in maneuvers]
-    elements = _by(of(connection, schema.element, "maneuver_id", ids), "maneuver_id")
-    faults = _by(of(connection, schema.fault, "maneuver_id", ids), "maneuver_id")
     lesson_of = {result["id"]: lesson for lesson, result in results.items()}
     starts: dict[str, list[tuple[str, str]]] = {lesson: [] for lesson in results}
     for row in maneuvers:
@@ -145,13 +154,7 @@ def maneuvers_of(
     flown: dict[str, list[ManeuverFlown]] = {lesson: [] for lesson in results}
     for row in sorted(maneuvers, key=lambda each: int(each["number"])):
         lesson = lesson_of[row["result_id"]]
-        flown[lesson].append(
-            ManeuverFlown(
-                **{name: row[name] for name in MANEUVER},
-                elements=tuple(_element(row, each, own[lesson]) for each in elements[row["id"]]),
-                faults=tuple(FaultFlown(**{n: each[n] for n in FAULT}) for each in faults[row["id"]]),
-            )
-        )
+        flown[lesson].append(_decided(flown_of(row), own[lesson]))
     return {lesson: tuple(each) for lesson, each in flown.items()}
 
 
@@ -182,15 +185,15 @@ def own_verdicts(connection: Connection, lesson_ids: list[str]) -> dict[str, Own
     return own
 
 
-def _element(maneuver: dict[str, Any], row: dict[str, Any], own: Own) -> ElementFlown:
-    said = own.get((maneuver["start"], row["code"], row["quantity"]))
-    flown = ElementFlown(*_OF_ELEMENT(row))
-    return flown if said is None else replace(flown, own=said["verdict"], reason=said["reason"])
-
-
-def _by(found: list[dict[str, Any]], column: str) -> dict[str, list[dict[str, Any]]]:
-    """Return rows by what they belong to, each lot in its order."""
-    lots: dict[str, list[dict[str, Any]]] = defaultdict(list)
-    for row in sorted(found, key=lambda each: int(each["number"])):
-        lots[row[column]].append(row)
-    return lots
+def _decided(flown: ManeuverFlown, own: Own) -> ManeuverFlown:
+    """Return what was flown with the instructor's own verdicts in it."""
+    if not own:
+        return flown
+    said = (own.get((flown.start, each.code, each.quantity)) for each in flown.elements)
+    return replace(
+        flown,
+        elements=tuple(
+            each if one is None else replace(each, own=one["verdict"], reason=one["reason"])
+            for each, one in zip(flown.elements, said, strict=True)
+        ),
+    )

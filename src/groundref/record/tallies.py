@@ -2,7 +2,7 @@
 
 A seal shows that a row was changed, not that it is gone: where a page of an index says something else, a
 database finds fewer rows and calls it an answer. So beside the rows that are read together (all people, the
-results of a lesson, the elements of a maneuver, the lessons of a day) stands how many there are, and the
+results of a lesson, the maneuvers of a result, the lessons of a day) stands how many there are, and the
 exclusive or of their seals. ``sealed`` keeps it with each write and compares it with each reading.
 """
 
@@ -28,8 +28,6 @@ TALLIED: Final[dict[str, tuple[str, ...]]] = {
     "part": ("lesson_id",),
     "result": ("lesson_id",),
     "maneuver": ("result_id",),
-    "element": ("maneuver_id",),
-    "fault": ("maneuver_id",),
     "own_verdict": ("lesson_id",),
 }
 REMEDY: Final = "run groundref record check, and take the lesson from a backup"

@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 import zlib
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterator
 from hashlib import sha256
 from typing import Any, Final
 
 import msgspec
-from sqlalchemy import Connection, Table, select
+from sqlalchemy import Connection, select
 from sqlalchemy.exc import DBAPIError
 
 from groundref.errors import InputError
 from groundref.progress.flown import ManeuverFlown, flown_in
 from groundref.record import schema
-from groundref.record.results import ELEMENT, FAULT, MANEUVER
+from groundref.record.results import flown_of
 from groundref.record.sealed import unpacked
 from groundref.record.soundness.kept import Kept
 from groundref.record.soundness.troubles import BACKUP, MEND, Trouble
@@ -101,7 +101,7 @@ def _figures(
     except (InputError, msgspec.DecodeError) as problem:
         yield Trouble("content", f"it is no debrief ({problem})", called, BACKUP, lessons)
         return
-    if figures_of(flown) != _stored(connection, result):
+    if flown != _stored(connection, result):
         yield Trouble(
             "figures",
             "the figures that progress is told from are not those of the debrief",
@@ -112,35 +112,11 @@ def _figures(
         )
 
 
-def figures_of(flown: Iterable[ManeuverFlown]) -> list[tuple[Any, ...]]:
-    """Return the figures of maneuvers as they go into columns."""
-    return [
-        (
-            tuple(getattr(one, name) for name in MANEUVER),
-            [(n, *(getattr(each, name) for name in ELEMENT)) for n, each in enumerate(one.elements, start=1)],
-            [(n, *(getattr(each, name) for name in FAULT)) for n, each in enumerate(one.faults, start=1)],
-        )
-        for one in flown
-    ]
-
-
-def _stored(connection: Connection, result: str) -> list[tuple[Any, ...]]:
-    """Return the figures of a result that stand in columns, as ``figures_of`` does."""
+def _stored(connection: Connection, result: str) -> tuple[ManeuverFlown, ...] | None:
+    """Return what was flown as the rows of a result hold it, None where they cannot be understood."""
     table = schema.maneuver
     wanted = select(table).where(table.c.result_id == result).order_by(table.c.number)
-    return [
-        (
-            tuple(row[name] for name in MANEUVER),
-            _parts(connection, schema.element, ELEMENT, row["id"]),
-            _parts(connection, schema.fault, FAULT, row["id"]),
-        )
-        for row in connection.execute(wanted).mappings().all()
-    ]
-
-
-def _parts(
-    connection: Connection, table: Table, names: tuple[str, ...], maneuver: str
-) -> list[tuple[Any, ...]]:
-    wanted = select(table).where(table.c.maneuver_id == maneuver).order_by(table.c.number)
-    found = connection.execute(wanted).mappings()
-    return [(row["number"], *(row[name] for name in names)) for row in found]
+    try:
+        return tuple(flown_of(row._asdict()) for row in connection.execute(wanted).all())
+    except (msgspec.DecodeError, TypeError):
+        return None

@@ -16,7 +16,7 @@ from groundref.record.soundness.troubles import BACKUP, MEND, Trouble
 from groundref.record.tallies import NONE, TALLIED, Name, Tally, tallies_of, tally_of
 
 SEALED: Final = tuple(table for table in schema.METADATA.sorted_tables if str(table.name) in TALLIED)
-FIGURES: Final = ("maneuver", "element", "fault")
+FIGURES: Final = ("maneuver",)
 _AT_ONCE: Final = 500
 
 
@@ -57,7 +57,7 @@ class Kept:
     def lesson_of(self, table: str, row: Row) -> tuple[int, ...]:
         """Return the number of the lesson that a row belongs to, as far as that can be told."""
         step: str | None = row.get("id")
-        above = {"element": "maneuver", "fault": "maneuver", "maneuver": "result", "result": "lesson"}
+        above = {"maneuver": "result", "result": "lesson"}
         if table == "lesson":
             number = row.get("number")
             return (number,) if isinstance(number, int) else ()

@@ -5,7 +5,6 @@ from __future__ import annotations
 import shutil
 from collections.abc import Iterable
 from contextlib import suppress
-from typing import Final
 
 import msgspec
 from sqlalchemy import Connection, delete, select, text
@@ -21,9 +20,7 @@ from groundref.record.soundness.database import drafts_beside, open_to_others
 from groundref.record.soundness.kept import read
 from groundref.record.soundness.troubles import Trouble
 from groundref.record.store import Record
-from groundref.record.tallies import NONE, Name, Tally, name_of, write_tallies
-
-_PARTS: Final = (schema.element, schema.fault)
+from groundref.record.tallies import NONE, Name, name_of, write_tallies
 
 
 def mend(record: Record, troubles: Iterable[Trouble]) -> None:
@@ -80,12 +77,8 @@ def _figures(connection: Connection, numbers: set[int]) -> None:
 def _again(connection: Connection, result_id: str, flown: tuple[ManeuverFlown, ...]) -> None:
     """Put the figures of a result in place of those there are, with their tallies."""
     maneuver = schema.maneuver
-    old = list(connection.execute(select(maneuver.c.id).where(maneuver.c.result_id == result_id)).scalars())
-    for table in _PARTS:
-        connection.execute(delete(table).where(table.c.maneuver_id.in_(old)))
     connection.execute(delete(maneuver).where(maneuver.c.result_id == result_id))
-    nothing: dict[Name, Tally] = {name_of(table, "maneuver_id", one): NONE for table in _PARTS for one in old}
-    write_tallies(connection, nothing | {name_of(maneuver, "result_id", result_id): NONE})
+    write_tallies(connection, {name_of(maneuver, "result_id", result_id): NONE})
     put_figures(connection, result_id, flown)
 
 
