@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gzip
+import json
 import multiprocessing
 import shutil
 from pathlib import Path
@@ -12,7 +13,7 @@ from alembic.config import Config
 from sqlalchemy import Connection, text
 from sqlalchemy.exc import DBAPIError
 
-from groundref.errors import RecordError
+from groundref.errors import DamagedError, RecordError
 from groundref.record import store
 from groundref.record.checking import check
 from groundref.record.copying import fill_empty
@@ -21,6 +22,7 @@ from groundref.record.lessons import flown_by, listed, shown
 from groundref.record.migrations import NEWEST, migrate
 from groundref.record.place import Place
 from groundref.record.sealed import get_content
+from groundref.record.soundness.mending import mend
 from groundref.record.store import Record, look, open_record
 
 FROZEN = Path(__file__).parents[1] / "data" / "record-0001.sqlite.gz"
@@ -89,6 +91,60 @@ def test_the_oldest_record_is_brought_up_to_date_with_a_copy_kept(
     assert copy.stat().st_mode & 0o777 == 0o600
     assert look(Place(path=copy))[1] == "0001"
     holds_everything(Place(path=copy))
+
+
+@pytest.mark.parametrize(
+    "damage",
+    [
+        "UPDATE element SET what = 'altitude' WHERE number = 2",
+        "DELETE FROM element WHERE number = 1",
+        "DELETE FROM fault",
+        "UPDATE maneuver SET laps = laps + 1",
+        "UPDATE element SET seal = 'nothing'",
+        "DELETE FROM tally WHERE counted = 'element.maneuver_id'",
+    ],
+)
+def test_what_was_damaged_before_is_found_and_mended_after(
+    old: Place, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, damage: str
+) -> None:
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
+    record = look(old)[0]
+    with record.writing() as connection:
+        migrate.migrate(connection, "0002")
+        connection.execute(text(damage))
+    opened = open_record(old)
+    found = check(opened)
+    assert not found.sound
+    assert set(found.affected) <= {1, 2}
+    with pytest.raises(DamagedError), opened.reading() as connection:
+        shown(connection, found.affected[0])
+    mend(opened, found.troubles)
+    holds_everything(old)
+
+
+def test_elements_and_faults_are_those_there_were(old: Place) -> None:
+    record = look(old)[0]
+    wanted = "SELECT maneuver_id, number, {} FROM {} ORDER BY maneuver_id, number"
+    with record.writing() as connection:
+        migrate.migrate(connection, "0002")
+        before = {
+            table: [dict(row) for row in connection.execute(text(wanted.format(columns, table))).mappings()]
+            for table, columns in (
+                ("element", 'code, what, verdict, "limit", target, worst'),
+                ("fault", "fault, size_sd, strength"),
+            )
+        }
+        migrate.migrate(connection)
+        rows = connection.execute(text("SELECT id, elements, faults FROM maneuver ORDER BY id")).all()
+    assert before["element"]
+    assert before["fault"]
+    for table, names in before.items():
+        figures = [
+            {"maneuver_id": row.id, "number": number, **each}
+            for row in rows
+            for number, each in enumerate(json.loads(getattr(row, f"{table}s")), start=1)
+        ]
+        assert [{name: each[name] for name in names[0]} for each in figures] == names
 
 
 @pytest.fixture

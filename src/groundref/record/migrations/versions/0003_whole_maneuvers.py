@@ -48,7 +48,8 @@ def upgrade() -> None:
     """Move elements and faults into their maneuvers; what is damaged does not become sound by it."""
     for name in ("elements", "faults"):
         op.add_column("maneuver", sa.Column(name, sa.Text(), nullable=False, server_default="[]"))
-    ids = op.get_bind().execute(sa.select(_maneuver.c.id)).scalars().all()
+    # With a column of no index, so that they come as they were written and not in the order of ids.
+    ids = op.get_bind().execute(sa.select(_maneuver.c.id, _maneuver.c.laps)).scalars().all()
     for first in range(0, len(ids), _AT_ONCE):
         _move(ids[first : first + _AT_ONCE])
     for name in _FIGURES:
