@@ -114,7 +114,7 @@ def test_the_data_files_on_the_page_are_accepted() -> None:
     assert parse_aircraft(airplane, "page").name == tomllib.loads(airplane)["name"]
 
 
-@pytest.mark.parametrize("command", [command.__name__ for command in COMMANDS])
+@pytest.mark.parametrize("command", COMMANDS)
 def test_every_command_and_option_stands_in_the_page(command: str) -> None:
     assert f"groundref {command}" in COMMANDS_PAGE
     for argument in build()[command].assemble_argument_collection(parse_docstring=False):
@@ -123,7 +123,7 @@ def test_every_command_and_option_stands_in_the_page(command: str) -> None:
                 assert name in COMMANDS_PAGE, name
 
 
-@pytest.mark.parametrize("command", [name for _, name in RECORD_COMMANDS])
+@pytest.mark.parametrize("command", RECORD_COMMANDS)
 def test_every_command_and_option_of_the_record_stands_in_its_page(command: str) -> None:
     page = (ROOT / "docs" / "record.md").read_text("utf-8")
     assert f"groundref record {command}" in page

@@ -3,28 +3,29 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import Final
 
 from cyclopts import App, CycloptsError, UnusedCliTokensError
 
 from groundref.cli import exits
-from groundref.cli.aircraft import aircraft
-from groundref.cli.debrief import debrief
-from groundref.cli.demo import demo
-from groundref.cli.plan import plan
+from groundref.cli.record import COMMANDS as RECORD_COMMANDS
 from groundref.cli.record import record_app
-from groundref.cli.serve import serve
-from groundref.cli.simulate import simulate
-from groundref.cli.standards import standards
-from groundref.cli.wind import wind
 from groundref.errors import UsageError
 
-COMMANDS: Final = (plan, debrief, wind, simulate, standards, aircraft, demo, serve)
+# Each is the function of its name in the module of its name.
+COMMANDS: Final = ("plan", "debrief", "wind", "simulate", "standards", "aircraft", "demo", "serve")
+HELP: Final = frozenset({"--help", "-h"})
 
 
-def build() -> App:
-    """Return the command line with all its commands."""
+def build(*, loaded: bool = True) -> App:
+    """Return the command line with all its commands.
+
+    Parameters
+    ----------
+    loaded
+        Whether each is loaded now, as their list in the help needs it, or when it is run.
+    """
     app = App(
         name="groundref",
         help="Plan ground reference maneuvers for today's wind, and turn the recorded flight into a "
@@ -37,10 +38,18 @@ def build() -> App:
         suppress_keyboard_interrupt=False,
         result_action="return_none",
     )
-    for command in COMMANDS:
-        app.command(command)
+    for name in COMMANDS:
+        app.command(f"groundref.cli.{name}:{name}", name=name)
     app.command(record_app())
+    if loaded:
+        _load(app, COMMANDS)
+        _load(app["record"], RECORD_COMMANDS)
     return app
+
+
+def _load(app: App, names: Iterable[str]) -> None:
+    for name in names:
+        app[name]  # looking it up loads it
 
 
 def main(words: Sequence[str] | None = None) -> int:
@@ -66,7 +75,7 @@ def main(words: Sequence[str] | None = None) -> int:
 
 def _run(words: list[str]) -> None:
     try:
-        build()(words)
+        build(loaded=len(words) < 2 or not HELP.isdisjoint(words))(words)
     except UnusedCliTokensError as problem:
         extra = ", ".join(f"'{word}'" for word in problem.unused_tokens or [])
         raise UsageError(

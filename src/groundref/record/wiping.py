@@ -12,7 +12,6 @@ from typing import Final
 from sqlalchemy import Connection
 
 from groundref.errors import RecordError
-from groundref.record.copying import kept_copies
 from groundref.record.engines import is_sqlite, pragma
 from groundref.record.schema import METADATA
 from groundref.record.store import Record
@@ -104,9 +103,10 @@ def _empty_log(connection: Connection, record: Record) -> None:
 
 def _delete_copies(record: Record) -> int:
     """Delete copies from before a change of the record's shape, and what copies and exports left behind."""
-    if record.place.path is not None:
-        from groundref.record.folder.draft import remove_abandoned
+    from groundref.record.copying import kept_copies
+    from groundref.record.folder.draft import remove_abandoned
 
+    if record.place.path is not None:
         remove_abandoned(record.place.path.parent)
     kept = kept_copies(record.place)
     try:
