@@ -37,6 +37,7 @@ SIZES: Final = {
 }
 ZOOMED: Final = (360, 225)  # a laptop's 1440 x 900 at 400 %
 LOOKS: Final = ("light", "dark")
+RIM: Final = 16
 HEAVIEST: Final = 150_000  # [byte]
 PIXELS: Final = """async (picture) => {
   const drawn = new Image();
@@ -96,13 +97,24 @@ def ready(page: Page, address: str) -> None:
         page.wait_for_timeout(1500)
 
 
+def around(page: Page, part: str) -> FloatRect:
+    """Return a part of a page with a rim about it."""
+    box = page.locator(part).bounding_box()
+    if box is None:
+        raise SystemExit(f"there is no {part} on {page.url}")
+    left, top = max(0.0, box["x"] - RIM), max(0.0, box["y"] - RIM)
+    return FloatRect(
+        x=left, y=top, width=box["x"] - left + box["width"] + RIM, height=box["y"] - top + box["height"] + RIM
+    )
+
+
 def take(browser: Browser, address: str, name: str, chosen: Chosen) -> Path:
     """Write one picture of the docs."""
     page = browser.new_page(viewport={"width": chosen.wide, "height": chosen.high}, reduced_motion="reduce")
     ready(page, address)
     if chosen.first:
         chosen.first(page)
-    taken = page.locator(chosen.of).screenshot() if chosen.of else page.screenshot()
+    taken = page.screenshot(clip=around(page, chosen.of)) if chosen.of else page.screenshot()
     blank = browser.new_page()
     wide, high, pixels = blank.evaluate(PIXELS, base64.b64encode(taken).decode())
     blank.close()

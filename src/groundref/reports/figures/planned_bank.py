@@ -49,7 +49,7 @@ def draw(
     time, bank = _curve(plan)
     limits = _limits(plan)
     top = max(float(bank.max()), *(value for value, _, _ in limits)) + _ROOM
-    across = Scale(0.0, float(time[-1]), 2.6 * letter, svg.WIDTH - 5.4 * letter)
+    across = Scale(0.0, float(time[-1]), 2.6 * letter, svg.WIDTH - 6.8 * letter)
     down = Scale(0.0, top, tall - 1.9 * letter, 0.2 * letter)
     x, y = across(time), down(bank)
     return svg.picture(

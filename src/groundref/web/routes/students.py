@@ -8,6 +8,7 @@ from urllib.parse import quote
 from litestar import MediaType, Response, get
 from litestar.params import FromPath, FromQuery
 
+from groundref.detection import named
 from groundref.errors import UsageError
 from groundref.export import to_json
 from groundref.progress import Progress, to_dict
@@ -45,7 +46,13 @@ async def student(served: Here, name: FromPath[str], paper: FromQuery[str] = "a4
     content = await served.call(html.content, told)
     here = address(told.name)
     return page(
-        "student.html.j2", name=told.name, content=content, lessons=lessons, papers=PAPERS, address=here
+        "student.html.j2",
+        name=told.name,
+        content=content,
+        lessons=lessons,
+        papers=PAPERS,
+        address=here,
+        flown=named.kinds,
     )
 
 
