@@ -13,6 +13,7 @@ from groundref.record.lessons import add
 from groundref.record.place import Place
 from groundref.record.store import open_record
 from groundref.web.app import build
+from groundref.web.assets import address
 from tests.record.invented import another, flown
 
 NAME = "127.0.0.1:8735"
@@ -93,7 +94,7 @@ def test_nothing_else_is_handed_out(client: TestClient, path: str) -> None:
 
 
 def test_every_answer_carries_the_policy(client: TestClient) -> None:
-    for path in ("/", "/lessons/9", "/static/page.css", "/schema/openapi.json", "/nowhere"):
+    for path in ("/", "/lessons/9", f"{address()}/page.css", "/schema/openapi.json", "/nowhere"):
         headers = client.get(path).headers
         assert "script-src 'self'" in headers["content-security-policy"], path
         assert "unsafe" not in headers["content-security-policy"]

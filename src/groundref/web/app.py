@@ -4,22 +4,20 @@ from __future__ import annotations
 
 from collections.abc import AsyncIterator, Collection
 from contextlib import asynccontextmanager
-from pathlib import Path
 from typing import Final
 
-from litestar import Litestar, MediaType, Response, get
+from litestar import Litestar
 from litestar.config.compression import CompressionConfig
 from litestar.di import Provide
 from litestar.exceptions import HTTPException
 from litestar.openapi import OpenAPIConfig
 from litestar.openapi.plugins import JsonRenderPlugin
-from litestar.static_files import create_static_files_router
 from litestar.types import ASGIApp
 
 from groundref import __version__
 from groundref.errors import GroundrefError
 from groundref.record.store import Record
-from groundref.reports import html
+from groundref.web.assets import asset
 from groundref.web.guard import Guard
 from groundref.web.pages import failed
 from groundref.web.routes import comparing, desk, home, lessons, plan, seat, students, trying
@@ -28,7 +26,6 @@ from groundref.web.trying.finished import Tries
 from groundref.web.workers import Workers
 
 LARGEST: Final = 64 << 20  # [byte]  of a request; ten hours of a panel's log at 1 Hz are a third of it
-_STATIC: Final = Path(__file__).parent / "static"
 
 ROUTES: Final = (
     home.home,
@@ -48,11 +45,9 @@ ROUTES: Final = (
     plan.plan_json,
     plan.plan_of_lesson,
     plan.keep_plan,
-    plan.plan_sheet,
     students.students,
     students.student,
     students.progress_of,
-    students.progress_sheet,
     trying.try_page,
     trying.fly,
     trying.tried,
@@ -86,12 +81,7 @@ def build(
             served.workers.close()
 
     app = Litestar(
-        route_handlers=[
-            *ROUTES,
-            sheet,
-            script,
-            create_static_files_router("/static", [_STATIC]),
-        ],
+        route_handlers=[*ROUTES, asset],
         dependencies={"served": Provide(lambda: served, sync_to_thread=False)},
         exception_handlers={GroundrefError: failed, HTTPException: failed, Exception: failed},
         # The quickest: higher levels save a sixth of the bytes for five times the work.
@@ -103,15 +93,3 @@ def build(
         lifespan=[living],
     )
     return Guard(app, names)
-
-
-@get("/debrief.css", include_in_schema=False, sync_to_thread=False)
-def sheet() -> Response[str]:
-    """Return the style of a debrief."""
-    return Response(html.stylesheet(), media_type=MediaType.CSS)
-
-
-@get("/debrief.js", include_in_schema=False, sync_to_thread=False)
-def script() -> Response[str]:
-    """Return the script that links the pictures of a maneuver."""
-    return Response(html.script(), media_type="text/javascript")

@@ -22,6 +22,7 @@ from groundref.errors import (
     UsageError,
 )
 from groundref.reports.notices import CAUTIONS
+from groundref.web.assets import address
 
 _STATUS: Final[tuple[tuple[type[GroundrefError], HTTPStatus], ...]] = (
     (RecordError, HTTPStatus.CONFLICT),
@@ -60,7 +61,7 @@ def page(template: str, *, status: int = HTTPStatus.OK, **content: Any) -> Respo
     content
         What the template writes.
     """
-    text = _environment().get_template(template).render(cautions=CAUTIONS, **content)
+    text = _environment().get_template(template).render(cautions=CAUTIONS, static=address(), **content)
     return Response(
         text, media_type=MediaType.HTML, status_code=status, headers={"cache-control": "no-store"}
     )

@@ -13,7 +13,6 @@ from groundref import __version__, export
 from groundref.errors import UsageError
 from groundref.planning import Plan
 from groundref.record import correcting
-from groundref.reports import plan_page
 from groundref.reports.brief import render
 from groundref.reports.brief.content import PAPERS, People
 from groundref.web.pages import page
@@ -88,12 +87,6 @@ async def keep_plan(served: Here, data: Form) -> Response[Any]:
     await served.call(correcting.keep_plan, served.record, number, document, worked.document, __version__)
     await served.keep(number, worked)
     return Redirect(f"/lessons/{number}", status_code=303)
-
-
-@get("/plan.css", include_in_schema=False, sync_to_thread=False)
-def plan_sheet() -> Response[str]:
-    """Return the look of the pictures of a plan."""
-    return Response(plan_page.stylesheet(), media_type=MediaType.CSS)
 
 
 def _people(request: Asking) -> tuple[str, str]:

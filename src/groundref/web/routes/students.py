@@ -71,12 +71,6 @@ async def progress_of(served: Here, name: FromPath[str]) -> Response[bytes]:
     return Response(to_json(to_dict(await _told(served, name))), media_type=MediaType.JSON)
 
 
-@get("/progress.css", include_in_schema=False, sync_to_thread=False)
-def progress_sheet() -> Response[str]:
-    """Return the style of a student's progress."""
-    return Response(html.stylesheet(), media_type=MediaType.CSS)
-
-
 async def _told(served: Served, name: str) -> Progress:
     """Return how a student gets on."""
     known, lessons = await served.read(lambda connection: flown_by(connection, name))
