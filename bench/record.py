@@ -4,8 +4,9 @@
 
 Builds a record of invented lessons of one hour (40 students, 6 instructors, two years), each with its own
 recording at 1 Hz and its own debrief of four to six maneuvers, and prints what a lesson takes and how long
-the commands need. Where other programs compete for the processor, the least times tell most. A record that is
-there already, named with --record, is measured without building it again; what changes it is done to a copy.
+the commands need; what it is doing meanwhile is said on standard error. Where other programs compete for the
+processor, the least times tell most. A record that is there already, named with --record, is measured without
+building it again; what changes it is done to a copy.
 """
 
 from __future__ import annotations
@@ -135,14 +136,14 @@ def _shaken(value: Any, rng: np.random.Generator) -> Any:
     return value
 
 
-def lessons(count: int) -> Iterator[Any]:
-    """Yield lessons, each of its own."""
+def lessons(count: int, seed: int = 5) -> Iterator[Any]:
+    """Yield lessons, each of its own; those of another seed are others."""
     from groundref import __version__
     from groundref.record.asked import Asked
     from groundref.record.lessons import NewLesson
 
     flown = [simulated(variant) for variant in range(4)]
-    rng = np.random.default_rng(5)
+    rng = np.random.default_rng(seed)
     for number in range(count):
         day = FIRST + timedelta(days=number * DAYS // count)
         content, debrief = varied(flown[number % len(flown)], day, rng)
@@ -166,9 +167,15 @@ def build(path: Path, count: int) -> float:
     record = open_record(Place(path=path), make=True)
     start = time.perf_counter()
     with record.outside():  # as long as it is open, the log is not folded into the file at each lesson
-        for lesson in lessons(count):
+        for number, lesson in enumerate(lessons(count), start=1):
             add(record, lesson)
+            if number % 500 == 0 or number == count:
+                say(f"{number:,} of {count:,} lessons are in the record")
     return time.perf_counter() - start
+
+
+def say(what: str) -> None:
+    print(f"{time.strftime('%H:%M:%S')} {what}", file=sys.stderr, flush=True)
 
 
 def sizes(path: Path) -> dict[str, float]:
@@ -216,18 +223,23 @@ def in_process(path: Path, rounds: int) -> dict[str, list[float]]:
         "a student's lessons read": partial(of_student, told=False),
         "a student's progress": partial(of_student, told=True),
     }
-    return {name: measured(job, rounds) for name, job in jobs.items()}
+    return {name: measured(name, job, rounds) for name, job in jobs.items()}
 
 
-def measured(job: Callable[[], object], rounds: int) -> list[float]:
+def measured(name: str, job: Callable[[], object], rounds: int) -> list[float]:
+    say(name)
     job()  # loads what is loaded when first used
     return [timed(job) for _ in range(rounds)]
 
 
 def changing(path: Path, folder: Path, rounds: int) -> dict[str, list[float]]:
-    """Measure the rest on a copy: backup, check, add, forgetting a student [s]."""
+    """Measure the rest on a copy: backup, add, check, a student's part out and in, forgetting [s]."""
+    from groundref.export import to_table
     from groundref.record.checking import check
     from groundref.record.copying import copy_to
+    from groundref.record.folder.read import brought
+    from groundref.record.folder.take import take
+    from groundref.record.folder.write import write_folder
     from groundref.record.forgetting import Judged, forget, look
     from groundref.record.lessons import add
     from groundref.record.migrations import NEWEST
@@ -236,19 +248,36 @@ def changing(path: Path, folder: Path, rounds: int) -> dict[str, list[float]]:
     from groundref.record.wiping import wipe
 
     store, copy = open_record(Place(path=path)), Place(path=folder / "copy.sqlite")
-    found = {"backup": [timed(lambda: copy_to(store, folder / "copy.sqlite", NEWEST))]}
+    found: dict[str, list[float]] = {}
+
+    def once(name: str, job: Callable[[], object]) -> None:
+        say(name)
+        found[name] = [timed(job)]
+
+    once("backup", lambda: copy_to(store, folder / "copy.sqlite", NEWEST))
     record = open_record(copy)
-    new = [replace(lesson, student=person(1)) for lesson in lessons(rounds + 1)]
-    add(record, new[0])
+    say("add, beyond the debrief")
+    new = [replace(lesson, student=person(1)) for lesson in lessons(rounds + 1, seed=6)]
+    add(record, new[0])  # loads what is loaded when first used
     found["add, beyond the debrief"] = [timed(lambda each=each: add(record, each)) for each in new[1:]]
-    found["check"] = [timed(lambda: check(record))]
+    once("check", lambda: check(record))
+    part = folder / "part"
+    once("export of a student's part", lambda: write_folder(record, part, student=person(3), tabled=to_table))
+
+    def import_() -> None:
+        with brought(part, beside=folder) as read:
+            take(open_record(Place(path=folder / "own.sqlite"), make=True), read)
+
+    once("import of it into an empty record", import_)
     judged = Judged()
-    found["forget: looking through everything"] = [
-        timed(lambda: look(record, person(2), keep_lessons=False, judged=judged))
-    ]
-    found["forget: taking out, and wiping"] = [
-        timed(lambda: (forget(record, person(2), keep_lessons=False, judged=judged), wipe(record)))
-    ]
+    once(
+        "forget: looking through everything",
+        lambda: look(record, person(2), keep_lessons=False, judged=judged),
+    )
+    once(
+        "forget: taking out, and wiping",
+        lambda: (forget(record, person(2), keep_lessons=False, judged=judged), wipe(record)),
+    )
     return found
 
 
@@ -261,9 +290,7 @@ def cold(path: Path, rounds: int) -> dict[str, list[float]]:
         "command: show": ("show", "2"),
     }
     return {
-        name: [
-            timed(lambda words=words: _run("record", *words, "--record", str(path))) for _ in range(rounds)
-        ]
+        name: measured(name, partial(_run, "record", *words, "--record", str(path)), rounds)
         for name, words in commands.items()
     }
 

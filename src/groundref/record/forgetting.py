@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -14,6 +14,8 @@ from groundref.record.sealed import change, drop_unused_content, pack, put_conte
 from groundref.record.store import Record
 from groundref.record.tallies import MANY
 from groundref.record.wiping import mark
+
+Step = Callable[[int, int], None]  # done, of how many
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +65,9 @@ class Judged:
     found: dict[str, Judgement] = field(default_factory=dict)
 
 
-def look(record: Record, called: str, *, keep_lessons: bool, judged: Judged) -> Forgetting:
+def look(
+    record: Record, called: str, *, keep_lessons: bool, judged: Judged, step: Step = lambda done, of: None
+) -> Forgetting:
     """Return what forgetting a person would do; nothing is written.
 
     Parameters
@@ -76,6 +80,8 @@ def look(record: Record, called: str, *, keep_lessons: bool, judged: Judged) -> 
         Whether lessons flown by the person stay, without the person.
     judged
         Takes what was found, so that ``forget`` need not look again.
+    step
+        Told how much was looked at, and how much there is.
 
     Raises
     ------
@@ -84,7 +90,7 @@ def look(record: Record, called: str, *, keep_lessons: bool, judged: Judged) -> 
     """
     with record.reading() as connection:
         kept = Kept(connection, called, keep_lessons=keep_lessons)
-        return _figures(kept, list(kept.changes()), _judge(kept, judged))
+        return _figures(kept, list(kept.changes()), _judge(kept, judged, step))
 
 
 def forget(record: Record, called: str, *, keep_lessons: bool, judged: Judged) -> Forgetting:
@@ -120,14 +126,18 @@ def forget(record: Record, called: str, *, keep_lessons: bool, judged: Judged) -
     return figures
 
 
-def _judge(kept: Kept, judged: Judged) -> dict[str, Judgement]:
+def _judge(kept: Kept, judged: Judged, step: Step = lambda done, of: None) -> dict[str, Judgement]:
     """Return what was found in everything large that stays."""
-    for content_id in kept.documents():
+    documents = kept.documents()
+    total = len(documents) + len(kept.recordings)
+    for done, content_id in enumerate(documents, start=1):
         if content_id not in judged.found:
             judged.found[content_id] = kept.judge_document(content_id)
-    for row in kept.recordings:
+        step(done, total)
+    for done, row in enumerate(kept.recordings, start=len(documents) + 1):
         if row["content_id"] not in judged.found:
             judged.found[row["content_id"]] = kept.judge_recording(row)
+        step(done, total)
     return judged.found
 
 

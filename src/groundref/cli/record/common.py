@@ -29,10 +29,12 @@ def opened(named: str | None, *, make: bool = False) -> Record:
     make
         Whether to make a new one where there is none.
     """
+    from groundref.cli.waiting import waiting
     from groundref.record.place import place_of
     from groundref.record.store import open_record
 
-    return open_record(place_of(named), make=make, say=exits.say)
+    with waiting("bringing the record up to date"):
+        return open_record(place_of(named), make=make, say=exits.say)
 
 
 def agreed(question: str, *, yes: bool, why: str = "this cannot be undone") -> bool:

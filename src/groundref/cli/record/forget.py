@@ -57,7 +57,7 @@ def forget(
     record
         The record: a file, or postgresql://user@host/database of a school's.
     """
-    from groundref.cli.waiting import waiting
+    from groundref.cli.waiting import counting, waiting
     from groundref.record.forgetting import Judged, look
     from groundref.record.forgetting import forget as forget_person
     from groundref.record.restoring import replaced
@@ -65,8 +65,8 @@ def forget(
 
     store = opened(record)
     judged = Judged()
-    with waiting("looking through recordings and debriefs"):
-        found = look(store, name, keep_lessons=keep_lessons, judged=judged)
+    with counting("looking through recordings and debriefs,") as step:
+        found = look(store, name, keep_lessons=keep_lessons, judged=judged, step=step)
     question = f"Forget {found.person}: {'; '.join(_will(found))}. This cannot be undone. Go on?"
     if not agreed(question, yes=yes):
         _say("Nothing was changed.", json)

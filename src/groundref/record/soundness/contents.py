@@ -42,21 +42,29 @@ def contents(connection: Connection, kept: Kept, done: Callable[[int], None]) ->
     users = _users(kept)
     wanted = select(schema.content).execution_options(yield_per=_AT_ONCE)
     try:
-        for row in connection.execute(wanted):
-            done(1)
-            lessons = tuple(sorted(users.get(row.id, ())))
-            called = _called(row.id, lessons)
-            what = _opened(row)
-            if what is None:
-                yield Trouble("content", "it is not what was written", called, BACKUP, lessons)
-            else:
-                for result, turn in kept.documents.get(row.id, ()):
-                    yield from _figures(connection, kept, result, turn, what)
-            if row.id not in users:
-                yield Trouble("unused", "nothing refers to it", called, MEND, mendable=True)
+        for some in connection.execute(wanted).partitions():
+            results = [(row.id, *each) for row in some for each in kept.documents.get(row.id, ())]
+            stored = _stored(connection, [result for _, result, _ in results])
+            opened = {row.id: _opened(row) for row in some}
+            for name, what in opened.items():
+                done(1)
+                yield from _content(name, what, users.get(name))
+            for name, result, turn in results:
+                if (document := opened[name]) is not None:
+                    yield from _figures(kept, result, turn, document, stored[result])
     except (DBAPIError, TypeError) as problem:
         said = getattr(problem, "orig", problem)
         yield Trouble("database", f"not all content can be read ({said})", "record", BACKUP)
+
+
+def _content(name: str, what: bytes | None, users: set[int] | None) -> Iterator[Trouble]:
+    """Look whether content is what its name says, and whether anything refers to it."""
+    lessons = tuple(sorted(users or ()))
+    called = _called(name, lessons)
+    if what is None:
+        yield Trouble("content", "it is not what was written", called, BACKUP, lessons)
+    if users is None:
+        yield Trouble("unused", "nothing refers to it", called, MEND, mendable=True)
 
 
 def _opened(row: Any) -> bytes | None:
@@ -91,7 +99,7 @@ def _users(kept: Kept) -> dict[str, set[int]]:
 
 
 def _figures(
-    connection: Connection, kept: Kept, result: str, turn: int, document: bytes
+    kept: Kept, result: str, turn: int, document: bytes, stored: tuple[ManeuverFlown, ...] | None
 ) -> Iterator[Trouble]:
     """Compare the figures of a result with those of its debrief."""
     lessons = kept.numbers_of(kept.refers["result", "lesson_id"].get(result, ""))
@@ -101,7 +109,7 @@ def _figures(
     except (InputError, msgspec.DecodeError) as problem:
         yield Trouble("content", f"it is no debrief ({problem})", called, BACKUP, lessons)
         return
-    if flown != _stored(connection, result):
+    if flown != stored:
         yield Trouble(
             "figures",
             "the figures that progress is told from are not those of the debrief",
@@ -112,11 +120,18 @@ def _figures(
         )
 
 
-def _stored(connection: Connection, result: str) -> tuple[ManeuverFlown, ...] | None:
-    """Return what was flown as the rows of a result hold it, None where they cannot be understood."""
+def _stored(connection: Connection, results: list[str]) -> dict[str, tuple[ManeuverFlown, ...] | None]:
+    """Return what was flown as the rows of results hold it, None where they cannot be understood."""
     table = schema.maneuver
-    wanted = select(table).where(table.c.result_id == result).order_by(table.c.number)
+    wanted = select(table).where(table.c.result_id.in_(results)).order_by(table.c.number)
+    rows: dict[str, list[dict[str, Any]]] = {result: [] for result in results}
+    for row in connection.execute(wanted):
+        rows[row.result_id].append(row._asdict())
+    return {result: _flown(each) for result, each in rows.items()}
+
+
+def _flown(rows: list[dict[str, Any]]) -> tuple[ManeuverFlown, ...] | None:
     try:
-        return tuple(flown_of(row._asdict()) for row in connection.execute(wanted).all())
+        return tuple(map(flown_of, rows))
     except (msgspec.DecodeError, TypeError):
         return None
