@@ -45,22 +45,34 @@ def freest(candidates: Sequence[Box], taken: Sequence[Box], x: Floats, y: Floats
     height
         Of the paper.
     """
-    costs = [
-        sum(_overlap(box, other) for other in taken) / _HIDDEN
-        + _inside(box, x, y)
-        + (0.0 if on_paper(box, height) else _OFF_PAPER)
-        for box in candidates
-    ]
+    boxes = np.asarray(candidates, dtype=np.float64)
+    off = np.array([not on_paper(box, height) for box in candidates])
+    costs = hidden(boxes, taken) / _HIDDEN + inside(boxes, x, y) + off * _OFF_PAPER
     return int(np.argmin(np.round(costs, 6)))
 
 
-def _overlap(a: Box, b: Box) -> float:
-    across, down = min(a[2], b[2]) - max(a[0], b[0]), min(a[3], b[3]) - max(a[1], b[1])
-    return max(across, 0.0) * max(down, 0.0)
+def hidden(boxes: Floats, taken: Sequence[Box]) -> Floats:
+    """Return how much of what is drawn already each box hides [paper²].
+
+    Parameters
+    ----------
+    boxes
+        One a row.
+    taken
+        Boxes of what is drawn already.
+    """
+    others = np.asarray(taken, dtype=np.float64).reshape(-1, 4)
+    low = np.maximum(boxes[:, np.newaxis, :2], others[:, :2])
+    high = np.minimum(boxes[:, np.newaxis, 2:], others[:, 2:])
+    areas: Floats = np.maximum(high - low, 0.0).prod(axis=-1).sum(axis=-1)
+    return areas
 
 
-def _inside(box: Box, x: Floats, y: Floats) -> float:
-    return float(np.sum((x > box[0]) & (x < box[2]) & (y > box[1]) & (y < box[3])))
+def inside(boxes: Floats, x: Floats, y: Floats) -> Floats:
+    """Return how many points lie in each box, one a row."""
+    left, top, right, bottom = (edge[:, np.newaxis] for edge in boxes.T)
+    counts: Floats = ((x > left) & (x < right) & (y > top) & (y < bottom)).sum(axis=-1, dtype=np.float64)
+    return counts
 
 
 def on_paper(box: Box, height: float) -> bool:
@@ -78,7 +90,7 @@ def broken(x: Floats, y: Floats, boxes: Sequence[Box]) -> tuple[Floats, Floats]:
     along = np.concatenate(([0.0], np.cumsum(np.hypot(np.diff(x), np.diff(y)))))
     at = np.linspace(0.0, along[-1], max(int(along[-1] / _FINE), 1) + 1)
     fine_x, fine_y = np.interp(at, along, x), np.interp(at, along, y)
-    hidden = np.zeros(at.size, dtype=np.bool_)
+    covered = np.zeros(at.size, dtype=np.bool_)
     for left, top, right, bottom in boxes:
-        hidden |= (fine_x > left) & (fine_x < right) & (fine_y > top) & (fine_y < bottom)
-    return np.where(hidden, np.nan, fine_x), np.where(hidden, np.nan, fine_y)
+        covered |= (fine_x > left) & (fine_x < right) & (fine_y > top) & (fine_y < bottom)
+    return np.where(covered, np.nan, fine_x), np.where(covered, np.nan, fine_y)

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from groundref.planning import Plan
 from groundref.reports import plan_words, svg
 from groundref.reports.figures import on_paper
-from groundref.reports.figures.labels import Box, freest
+from groundref.reports.figures.labels import Box, freest, hidden, inside
 from groundref.reports.figures.plan import Plan as Map
 from groundref.units import degree, knot
 
@@ -238,12 +238,8 @@ def _outward(spot: Spot, path: tuple[Floats, Floats]) -> float:
 
 
 def _hidden(box: Box, taken: Sequence[Box], path: tuple[Floats, Floats]) -> float:
-    over = sum(
-        max(min(box[2], o[2]) - max(box[0], o[0]), 0.0) * max(min(box[3], o[3]) - max(box[1], o[1]), 0.0)
-        for o in taken
-    )
-    inside = (path[0] > box[0]) & (path[0] < box[2]) & (path[1] > box[1]) & (path[1] < box[3])
-    return over + 20.0 * float(inside.sum())
+    one = np.array([box])
+    return float((hidden(one, taken) + 20.0 * inside(one, *path))[0])
 
 
 def _draw(spot: Spot, box: Box, lines: Sequence[str], letter: float) -> Markup:
