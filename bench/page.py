@@ -4,7 +4,8 @@
 
 Prints: the first page from the start of the server, its weight and its time; a dropped recording of an hour
 until its debrief is on the screen; a correction, there and back; frames a second of a replay with 10,000
-points; the server's memory; and what the users met. Needs Linux and a Chromium on the path.
+points; a changed number of a plan until its picture is painted; the server's memory; and what the users
+met. Needs Linux and a Chromium on the path.
 """
 
 from __future__ import annotations
@@ -23,6 +24,7 @@ from pathlib import Path
 
 import httpx
 import numpy as np
+from bench.page_plan import plans
 from bench.page_users import memory_of, together
 from bench.speed import lessons
 from playwright.sync_api import Browser, Page, sync_playwright
@@ -124,7 +126,7 @@ def frames(page: Page) -> float:
     return page.evaluate(COUNT)
 
 
-def in_browser(address: str, folder: Path) -> Iterator[Row]:
+def in_browser(address: str, process: int, folder: Path) -> Iterator[Row]:
     """Yield what a browser meets."""
     hour, long = folder / "hour.gpx", folder / "long.gpx"
     hour.write_bytes(to_bytes(lessons(1.0), "hour.gpx"))
@@ -142,6 +144,8 @@ def in_browser(address: str, folder: Path) -> Iterator[Row]:
         page, took = dropped(browser, address, long)
         yield f"a recording of {POINTS:,} points, until its debrief is there", f"{took:.2f} s", ""
         yield "frames a second of its replay", f"{frames(page):.0f}", "at least 50"
+        page.close()
+        yield from plans(browser, address, process)
         browser.close()
 
 
@@ -178,7 +182,7 @@ def main() -> None:
         with served(folder) as (address, process, (up, there)):
             rows.append(("the server says its address, from the start of the command", f"{up:.2f} s", ""))
             rows.append(("its first page, from then", f"{there - up:.2f} s", "0.5 s"))
-            rows += in_browser(address, folder)
+            rows += in_browser(address, process, folder)
             parts = memory_of(process)
             own, others = parts.pop(process) / 1e6, sum(parts.values()) / 1e6
             rows.append(("memory: the server, and its workers", f"{own:.0f} MB, {others:.0f} MB", ""))

@@ -1,17 +1,16 @@
 // @ts-check
-// A changed number is a new plan at once: the same address is asked for its plan alone, an older request is given up.
+// A changed number is a new plan at once: the same address is asked for its plan alone, one request at a time, and
+// what was changed meanwhile is asked for as soon as the answer is there.
 
 const form = /** @type {HTMLFormElement} */ (document.querySelector("form.asked"));
 const result = /** @type {HTMLElement} */ (document.querySelector(".result"));
 const status = /** @type {HTMLElement} */ (form.querySelector("[role=status]"));
 const atOnce = /** @type {HTMLAnchorElement} */ (form.querySelector(".at-once a"));
 const maneuver = /** @type {HTMLSelectElement} */ (form.elements.namedItem("maneuver"));
-const PAUSE = 20; // between the last key and the request [ms]
 const QUIET = 900; // before what it comes to is read aloud [ms]
 
-/** @type {AbortController | undefined} */
-let asking;
-let pause = 0;
+let asking = false;
+let changed = false;
 let reading = 0;
 
 /** The address of what is filled in. */
@@ -43,23 +42,24 @@ function mark(name, says) {
 }
 
 async function plan() {
-  asking?.abort();
-  const mine = (asking = new AbortController());
+  changed = asking;
+  if (asking) return;
+  asking = true;
   const here = address();
   /** @type {Record<string, string>} */
   const headers = { "groundref-part": "plan", "groundref-letters": result.clientWidth < 480 ? "narrow" : "wide" };
   try {
-    const answer = await fetch(here, { headers, signal: mine.signal });
+    const answer = await fetch(here, { headers });
     if (!answer.ok) return form.submit();
-    const text = await answer.text();
-    if (mine.signal.aborted) return;
-    show(text);
+    show(await answer.text());
     history.replaceState(null, "", here);
-  } catch (problem) {
-    if (mine.signal.aborted) return;
+  } catch {
     result.classList.add("stale");
     tell("The server does not answer; is it still running?");
+  } finally {
+    asking = false;
   }
+  if (changed) plan();
 }
 
 /** @param {string} text */
@@ -98,8 +98,7 @@ function tell(says) {
 
 form.addEventListener("input", () => {
   fit();
-  clearTimeout(pause);
-  pause = window.setTimeout(plan, PAUSE);
+  plan();
 });
 form.addEventListener("submit", (event) => { event.preventDefault(); plan(); });
 window.addEventListener("pageshow", () => { fit(); if (result.clientWidth < 480 && result.querySelector(".drawn.wide")) plan(); });
