@@ -4,8 +4,8 @@
 
 Prints: the first page from the start of the server, its weight and its time; a dropped recording of an hour
 until its debrief is on the screen; a correction, there and back; frames a second of a replay with 10,000
-points; a changed number of a plan until its picture is painted; the server's memory; and what the users
-met. Needs Linux and a Chromium on the path.
+points and of the picture from the seat; a changed number of a plan until its picture is painted; the
+server's memory; and what the users met. Needs Linux and a Chromium on the path.
 """
 
 from __future__ import annotations
@@ -25,6 +25,7 @@ from pathlib import Path
 import httpx
 import numpy as np
 from bench.page_plan import plans
+from bench.page_seat import seats
 from bench.page_users import memory_of, together
 from bench.speed import lessons
 from playwright.sync_api import Browser, Page, sync_playwright
@@ -144,7 +145,9 @@ def in_browser(address: str, process: int, folder: Path) -> Iterator[Row]:
         page, took = dropped(browser, address, long)
         yield f"a recording of {POINTS:,} points, until its debrief is there", f"{took:.2f} s", ""
         yield "frames a second of its replay", f"{frames(page):.0f}", "at least 50"
+        lesson = page.url.partition("?")[0]
         page.close()
+        yield from seats(browser, lesson)
         yield from plans(browser, address, process)
         browser.close()
 

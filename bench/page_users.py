@@ -136,7 +136,7 @@ async def _timed(seen: Seen, times: list[float], asking) -> httpx.Response | Non
 def memory_of(process: int) -> dict[int, int]:
     """Return the memory of a process and all its children, by their ids [byte]; needs Linux."""
     found: dict[int, int] = {}
-    for one in (process, *_children(process)):
+    for one in (process, *children(process)):
         try:
             text = Path(f"/proc/{one}/status").read_text("utf-8")
         except OSError:  # it has ended
@@ -145,10 +145,11 @@ def memory_of(process: int) -> dict[int, int]:
     return found
 
 
-def _children(process: int) -> list[int]:
+def children(process: int) -> list[int]:
+    """Return the processes that a process started, and theirs; needs Linux."""
     try:
         texts = [path.read_text("utf-8") for path in Path(f"/proc/{process}/task").glob("*/children")]
     except OSError:
         return []
     own = [int(word) for text in texts for word in text.split()]
-    return [*own, *(later for one in own for later in _children(one))]
+    return [*own, *(later for one in own for later in children(one))]

@@ -3,6 +3,7 @@
 // Where the airplane is comes from the server (groundref/replay/1); here it is only drawn, in perspective.
 
 import { between } from "./seat-moment.js";
+import { REST, Sharpness } from "./seat-sharpness.js";
 
 /**
  * @typedef {typeof import("./vendor/three-0.185.0/three.module.min.js")} Three
@@ -44,7 +45,7 @@ export class Seat {
     this.three = three;
     this.element = element;
     this.flight = flight;
-    this.renderer = new three.WebGLRenderer({ antialias: true });
+    this.renderer = new three.WebGLRenderer({ antialias: false, depth: false, stencil: false });
     this.canvas = /** @type {HTMLCanvasElement} */ (this.renderer.domElement);
     this.canvas.setAttribute("aria-hidden", "true");
     element.append(this.canvas);
@@ -59,6 +60,9 @@ export class Seat {
     this.side = -1;
     this.frames = 0;
     this.width = this.height = 1; // CSS pixels
+    this.sharpness = new Sharpness();
+    this.ratio = 0; // pixels of the picture along one CSS pixel
+    this.asked = this.asking = this.resting = 0;
     this.resized = new ResizeObserver(() => this.fit());
     this.resized.observe(element);
     this.dark = matchMedia("(prefers-color-scheme: dark)");
@@ -71,17 +75,27 @@ export class Seat {
   }
 
   fit() {
-    this.width = Math.max(this.element.clientWidth, 1);
-    this.height = Math.max(this.element.clientHeight, 1);
-    this.renderer.setPixelRatio(Math.min(devicePixelRatio, 2));
-    this.renderer.setSize(this.width, this.height, false);
+    const { clientWidth, clientHeight } = this.element;
+    if (this.ratio && clientWidth === this.width && clientHeight === this.height) return;
+    this.width = Math.max(clientWidth, 1);
+    this.height = Math.max(clientHeight, 1);
     this.camera.aspect = this.width / this.height;
     this.camera.updateProjectionMatrix();
+    this.ratio = 0;
     this.draw();
+  }
+
+  /** @param {number} ratio */
+  sharpen(ratio) {
+    if (ratio === this.ratio) return;
+    this.ratio = ratio;
+    this.renderer.setPixelRatio(ratio);
+    this.renderer.setSize(this.width, this.height, false);
   }
 
   /** Show another instant. @param {number} seconds */
   show(seconds) {
+    if (seconds === this.at) return;
     this.at = seconds;
     this.place();
     this.draw();
@@ -131,7 +145,19 @@ export class Seat {
 
   draw() {
     if (this.asked) return;
-    this.asked = requestAnimationFrame(() => this.drawNow());
+    this.asking = performance.now();
+    this.asked = requestAnimationFrame(() => {
+      this.sharpen(this.sharpness.next(performance.now() - this.asking));
+      this.drawNow();
+      clearTimeout(this.resting);
+      this.resting = setTimeout(() => this.rest(), REST);
+    });
+  }
+
+  rest() {
+    if (this.ratio === this.sharpness.still) return;
+    this.sharpen(this.sharpness.still);
+    this.drawNow();
   }
 
   drawNow() {
@@ -143,8 +169,10 @@ export class Seat {
   dispose() {
     this.resized.disconnect();
     this.dark.removeEventListener("change", this.recolor);
-    if (this.asked) cancelAnimationFrame(this.asked);
+    cancelAnimationFrame(this.asked);
+    clearTimeout(this.resting);
     this.renderer.dispose();
+    this.renderer.getContext().getExtension("WEBGL_lose_context")?.loseContext(); // a browser has few of them
     this.canvas.remove();
   }
 }
