@@ -102,7 +102,7 @@ def test_keys_move_time_and_the_head_and_the_address_follows(opened, lesson):
 
 
 def test_without_three_dimensions_the_side_view_moves(opened, lesson):
-    page = opened(f"{lesson}?at={AT}", reduced_motion="reduce")
+    page = seated(opened(f"{lesson}?at={AT}", reduced_motion="reduce"))
     page.add_init_script("HTMLCanvasElement.prototype.getContext = () => null")
     asked = []
     page.on("request", lambda request: asked.append(request.url))
