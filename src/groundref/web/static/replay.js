@@ -10,7 +10,7 @@
 
 const bar = /** @type {HTMLElement} */ (document.querySelector(".replay"));
 const slider = /** @type {HTMLInputElement} */ (bar.querySelector("input[type=range]"));
-const play = /** @type {HTMLButtonElement} */ (bar.querySelector("button"));
+const play = /** @type {HTMLButtonElement} */ (bar.querySelector("[aria-pressed]"));
 const pace = /** @type {HTMLSelectElement} */ (bar.querySelector("select"));
 const words = /** @type {HTMLOutputElement} */ (bar.querySelector("output"));
 const overview = /** @type {SVGSVGElement | null} */ (document.querySelector("svg#overview"));
@@ -18,9 +18,9 @@ const dot = overview && overview.querySelector(".cursor");
 const articles = /** @type {HTMLElement[]} */ ([...document.querySelectorAll("article.maneuver")]);
 const still = matchMedia("(prefers-reduced-motion: reduce)");
 
-/** @type {Flight} */
-let flight;
-let now = 0;
+/** The flight, and the moment that is marked. @type {Flight} */
+export let flight;
+export let now = 0;
 let running = 0;
 let told = -1;
 

@@ -2,7 +2,8 @@
 // The page from the pilot's seat: time by slider and arrows, the head by keys, buttons and drag.
 
 import { drawsInSpace, seat } from "./seat.js";
-import { nearest, says } from "./seat-moment.js";
+import { says } from "./seat-moment.js";
+import { mark } from "./seat-side.js";
 
 const place = /** @type {HTMLElement} */ (document.querySelector(".from-seat"));
 const picture = /** @type {HTMLElement} */ (place.querySelector(".view"));
@@ -32,7 +33,7 @@ const told = (seconds) => `${Math.floor(seconds / 60)}:${String(Math.floor(secon
 function show(seconds) {
   at = Math.max(0, Math.min(last, seconds));
   if (view) view.show(at);
-  if (side) mark(side);
+  if (side) mark(side, flight, at);
   slider.value = String(at);
   slider.setAttribute("aria-valuetext", told(at));
   clock.textContent = `${told(at)} of ${told(last)}`;
@@ -40,17 +41,6 @@ function show(seconds) {
   spoken = setTimeout(() => { sentence.textContent = says(flight, at); }, running ? 1000 : 150);
   clearTimeout(kept);
   kept = setTimeout(() => history.replaceState(null, "", `?at=${at.toFixed(1)}`), 400);
-}
-
-/** @param {SVGSVGElement} svg */
-function mark(svg) {
-  const dot = /** @type {SVGCircleElement} */ (svg.querySelector(".cursor")), row = nearest(flight.seconds, at);
-  const columns = flight.seat.columns;
-  const ahead = columns && columns.ahead_of_wing_deg[row], above = columns && columns.above_wing_deg[row];
-  dot.toggleAttribute("hidden", ahead === null || above === null);
-  if (ahead === null || above === null) return;
-  dot.setAttribute("cx", String(Number(dot.dataset.x) + Number(dot.dataset.right) * ahead));
-  dot.setAttribute("cy", String(Number(dot.dataset.y) - Number(dot.dataset.up) * above));
 }
 
 /** @param {boolean} whether */

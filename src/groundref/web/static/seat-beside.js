@@ -1,0 +1,81 @@
+// @ts-check
+// The picture from the seat beside the replay: opened by its button, it follows the moment that is marked, wherever
+// that was pointed at. What draws it is loaded when it is opened; without three dimensions the server draws the side.
+
+import { flight, now } from "./replay.js";
+import { drawsInSpace, seat } from "./seat.js";
+import { says } from "./seat-moment.js";
+import { mark } from "./seat-side.js";
+
+const beside = /** @type {HTMLElement} */ (document.querySelector("#beside"));
+const opener = /** @type {HTMLButtonElement} */ (document.querySelector(".to-seat"));
+const picture = /** @type {HTMLElement} */ (beside.querySelector(".view"));
+const side = /** @type {HTMLElement} */ (beside.querySelector(".side"));
+const sentence = /** @type {HTMLElement} */ (beside.querySelector(".says"));
+const larger = /** @type {HTMLAnchorElement} */ (beside.querySelector(".larger"));
+const seen = /** @type {import("./seat.js").Flight} */ (/** @type {unknown} */ (flight));
+const NEAR = 30; // [s] about the moment that the side was drawn for, in which only its mark moves
+const PAUSE = 150; // [ms] without a movement, before it is drawn for another
+
+/** @type {any} */
+let view;
+let told = "";
+let drawn = NaN;
+let pause = 0;
+
+function follow() {
+  if (beside.hidden) return;
+  if (view) view.show(now);
+  const said = says(seen, now);
+  if (said !== told) sentence.textContent = told = said;
+  larger.href = `${beside.dataset.page}?at=${now.toFixed(1)}`;
+  if (side.hidden) return;
+  const svg = side.querySelector("svg");
+  if (svg) mark(svg, seen, now);
+  if (Math.abs(now - drawn) <= NEAR) return;
+  clearTimeout(pause);
+  pause = setTimeout(draw, PAUSE);
+}
+
+/** Have the side drawn for this moment. */
+async function draw() {
+  const at = (drawn = now);
+  const answer = await fetch(`${beside.dataset.page}?at=${at.toFixed(1)}`);
+  const page = new DOMParser().parseFromString(await answer.text(), "text/html");
+  const svg = page.querySelector("#side-view");
+  if (answer.ok && svg) side.replaceChildren(document.adoptNode(svg));
+  follow();
+}
+
+/** @param {boolean} whether */
+async function open(whether) {
+  beside.hidden = !whether;
+  opener.setAttribute("aria-expanded", String(whether));
+  const flat = !seen.seat.why && !drawsInSpace();
+  picture.hidden = flat || !!seen.seat.why;
+  side.hidden = !flat;
+  beside.classList.toggle("flat", picture.hidden);
+  follow();
+  if (!picture.hidden && whether && !view) {
+    view = await seat(picture, seen, now);
+    /** @type {any} */ (globalThis).groundrefSeat = view; // for who wants to look at it from outside
+    if (beside.hidden) put();
+  } else if (!whether) put();
+}
+
+/** Give back what the picture holds. */
+function put() {
+  view?.dispose();
+  view = undefined;
+}
+
+opener.addEventListener("click", () => open(beside.hidden));
+/** @type {HTMLElement} */ (beside.querySelector(".close")).addEventListener("click", () => { open(false); opener.focus(); });
+beside.addEventListener("keydown", (event) => { if (event.key === "Escape") { open(false); opener.focus(); } });
+for (const button of /** @type {NodeListOf<HTMLElement>} */ (beside.querySelectorAll("[data-turn]"))) {
+  const turn = String(button.dataset.turn).split(" ").map(Number);
+  button.addEventListener("click", () => { if (view) { if (turn.length === 2) view.look(turn[0], turn[1]); else view.lookAlong(); } });
+}
+picture.addEventListener("pointerdown", (event) => { if (view) picture.setPointerCapture(event.pointerId); });
+picture.addEventListener("pointermove", (event) => { if (view && event.buttons) view.look(-0.1 * event.movementX, 0.1 * event.movementY); });
+document.addEventListener("replay", follow);
