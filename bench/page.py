@@ -123,7 +123,7 @@ def frames(page: Page) -> float:
     """Return how many frames a second a replay at 16 times the pace draws."""
     page.locator(".replay").wait_for()
     page.select_option(".replay select", "16")
-    page.locator(".replay button").click()
+    page.locator(".replay [aria-pressed]").click()
     return page.evaluate(COUNT)
 
 

@@ -139,3 +139,66 @@ def test_it_fits_every_width_and_every_finger(opened, lesson):
         assert page.evaluate("document.documentElement.scrollWidth") <= width
         for control in page.locator(".from-seat button:visible, .from-seat select:visible").all():
             assert control.bounding_box()["height"] >= 44
+
+
+BESIDE = f"/lessons/1?at={AT}"
+
+
+def test_beside_the_replay_it_follows_whatever_is_pointed_at(opened, lesson):
+    page = opened(BESIDE)
+    asked = []
+    page.on("request", lambda request: asked.append(request.url))
+    page.wait_for_selector(".replay:not([hidden])")
+    page.wait_for_load_state("networkidle")
+    assert not any("three" in url for url in asked)
+    opener = page.locator(".to-seat")
+    opener.click()
+    page.wait_for_selector("#beside .view canvas", timeout=60_000)
+    until(page, "globalThis.groundrefSeat && groundrefSeat.frames > 0")
+    assert any("three" in url for url in asked)
+    assert page.evaluate("groundrefSeat.at") == float(AT)
+    # By the slider of the replay, by a picture of the maneuver, by the picture of the whole flight.
+    page.locator(".replay > input").fill("900")
+    assert page.evaluate("groundrefSeat.at") == 900
+    page.locator("article.maneuver svg:has(.cursor-line)").first.hover()
+    pointed = page.evaluate("groundrefSeat.at")
+    assert pointed != 900
+    page.locator("#overview").click()
+    assert page.evaluate("groundrefSeat.at") not in (900, pointed)
+    page.locator(".replay > input").fill(AT)
+    said = page.locator("#beside .says").inner_text()
+    assert said.startswith("The point stands ")
+    before = page.evaluate("groundrefSeat.marker().at.x")
+    page.get_by_role("button", name="Look right").click()
+    assert page.evaluate("groundrefSeat.marker().at.x") < before
+    for width in (1440, 820, 360):
+        page.set_viewport_size({"width": width, "height": 1180})
+        assert page.evaluate("document.documentElement.scrollWidth") <= width
+        for control in page.locator(".replay button:visible, .replay a:visible, .replay select").all():
+            assert min(control.bounding_box()[side] for side in ("width", "height")) >= 44
+        found = Axe().run(page, {"include": [[".replay"]]})
+        assert found.violations_count == 0, found.generate_report()
+    page.locator("#beside .close").focus()
+    page.keyboard.press("Escape")
+    assert opener.get_attribute("aria-expanded") == "false"
+    assert page.locator("#beside canvas").count() == 0
+    assert page.evaluate("document.activeElement.className").endswith("to-seat")
+    opener.click()
+    page.wait_for_selector("#beside .view canvas")
+    page.locator("#beside .larger").click()
+    page.wait_for_url(f"**{lesson}?at={AT}.0")
+    assert page.locator(".from-seat > .says").inner_text() == said
+
+
+def test_beside_the_replay_without_three_dimensions_the_side_is_drawn(opened, lesson):
+    page = opened("/")
+    page.add_init_script("HTMLCanvasElement.prototype.getContext = () => null")
+    page.goto(page.url + BESIDE[1:])
+    page.locator(".to-seat").click()
+    dot = page.locator("#beside #side-view .cursor")
+    before = dot.get_attribute("cx"), dot.get_attribute("cy")
+    page.locator(".replay > input").fill("860")
+    assert (dot.get_attribute("cx"), dot.get_attribute("cy")) != before
+    page.locator(".replay > input").fill("920")
+    until(page, "document.querySelector('#beside #side-view desc').textContent.startsWith('The point')")
+    assert page.locator("#beside canvas").count() == 0

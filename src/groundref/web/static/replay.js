@@ -5,7 +5,7 @@
 /**
  * @typedef {"bank_deg" | "ground_speed_kt" | "track_deg" | "height_agl_ft" | "altitude_ft"} Quantity
  * @typedef {Record<Quantity, (number | null)[] | null>} Columns
- * @typedef {Columns & {seconds: number[], overview: [number, number][], start: string}} Flight
+ * @typedef {Columns & import("./seat.js").Flight & {overview: [number, number][], start: string}} Flight
  */
 
 const bar = /** @type {HTMLElement} */ (document.querySelector(".replay"));

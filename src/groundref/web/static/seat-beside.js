@@ -13,11 +13,10 @@ const picture = /** @type {HTMLElement} */ (beside.querySelector(".view"));
 const side = /** @type {HTMLElement} */ (beside.querySelector(".side"));
 const sentence = /** @type {HTMLElement} */ (beside.querySelector(".says"));
 const larger = /** @type {HTMLAnchorElement} */ (beside.querySelector(".larger"));
-const seen = /** @type {import("./seat.js").Flight} */ (/** @type {unknown} */ (flight));
 const NEAR = 30; // [s] about the moment that the side was drawn for, in which only its mark moves
 const PAUSE = 150; // [ms] without a movement, before it is drawn for another
 
-/** @type {any} */
+/** @type {import("./seat.js").Seat | undefined} */
 let view;
 let told = "";
 let drawn = NaN;
@@ -26,12 +25,12 @@ let pause = 0;
 function follow() {
   if (beside.hidden) return;
   if (view) view.show(now);
-  const said = says(seen, now);
+  const said = says(flight, now);
   if (said !== told) sentence.textContent = told = said;
   larger.href = `${beside.dataset.page}?at=${now.toFixed(1)}`;
   if (side.hidden) return;
   const svg = side.querySelector("svg");
-  if (svg) mark(svg, seen, now);
+  if (svg) mark(svg, flight, now);
   if (Math.abs(now - drawn) <= NEAR) return;
   clearTimeout(pause);
   pause = setTimeout(draw, PAUSE);
@@ -51,14 +50,14 @@ async function draw() {
 async function open(whether) {
   beside.hidden = !whether;
   opener.setAttribute("aria-expanded", String(whether));
-  const flat = !seen.seat.why && !drawsInSpace();
-  picture.hidden = flat || !!seen.seat.why;
+  const known = flight.seat.why === "", flat = known && !drawsInSpace();
+  picture.hidden = flat || !known;
   side.hidden = !flat;
   beside.classList.toggle("flat", picture.hidden);
   follow();
   if (!picture.hidden && whether && !view) {
-    view = await seat(picture, seen, now);
-    /** @type {any} */ (globalThis).groundrefSeat = view; // for who wants to look at it from outside
+    view = await seat(picture, flight, now);
+    Object.assign(globalThis, { groundrefSeat: view }); // for who wants to look at it from outside
     if (beside.hidden) put();
   } else if (!whether) put();
 }
@@ -69,7 +68,7 @@ function put() {
   view = undefined;
 }
 
-opener.addEventListener("click", () => open(beside.hidden));
+opener.addEventListener("click", () => open(opener.getAttribute("aria-expanded") === "false"));
 /** @type {HTMLElement} */ (beside.querySelector(".close")).addEventListener("click", () => { open(false); opener.focus(); });
 beside.addEventListener("keydown", (event) => { if (event.key === "Escape") { open(false); opener.focus(); } });
 for (const button of /** @type {NodeListOf<HTMLElement>} */ (beside.querySelectorAll("[data-turn]"))) {
