@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
-from groundref.assessment.assessed import Assessed, ElementResult
-from groundref.debriefing import Debrief
 from groundref.reports import words
 from groundref.reports.cells import Cell
-from groundref.standards.standard import Element
 from groundref.units import degree, foot, kilometre_per_hour, knot
+
+# Progress and kept lessons are told with these words, and need nothing of what a debrief is made with.
+if TYPE_CHECKING:
+    from groundref.assessment.assessed import Assessed, ElementResult
+    from groundref.debriefing import Debrief
+    from groundref.standards.standard import Element
 
 
 @dataclass(frozen=True, slots=True)
