@@ -1,4 +1,4 @@
-"""The record answers at once: a command of it loads nothing of what makes a debrief, nor the other commands."""
+"""The record answers at once: a command loads nothing of what makes a debrief, nor the other commands."""
 
 from __future__ import annotations
 
