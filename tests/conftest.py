@@ -6,12 +6,15 @@ its own.
 
 from __future__ import annotations
 
+import os
 import shutil
 from collections.abc import Iterator
 
 import pytest
 from hypothesis import settings
 from playwright.sync_api import Browser, sync_playwright
+
+from tests.once import SHARED
 
 settings.register_profile("steady", deadline=None, derandomize=True)
 settings.load_profile("steady")
@@ -20,6 +23,13 @@ CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shuti
 # Three dimensions without a graphics card, by Chromium's own software renderer.
 IN_SPACE = ["--use-angle=swiftshader", "--enable-unsafe-swiftshader"]
 QUIET = ["--disable-background-networking", "--disable-component-update", "--disable-sync", "--no-first-run"]
+
+
+@pytest.fixture(scope="session", autouse=True)
+def shared(tmp_path_factory: pytest.TempPathFactory) -> None:
+    """Where the processes of this run, and those that they start, keep what they make for each other."""
+    own = tmp_path_factory.getbasetemp()
+    os.environ[SHARED] = str(own.parent if "PYTEST_XDIST_WORKER" in os.environ else own)
 
 
 @pytest.fixture(scope="session")

@@ -11,11 +11,16 @@ from groundref.record.asked import Asked, debriefed
 from groundref.record.lessons import NewLesson
 from groundref.simulation.lesson import simulate
 from groundref.simulation.write import to_bytes
+from tests.once import once
 
 
 @lru_cache(maxsize=4)
 def flown(seed: int = 4) -> NewLesson:
     """A lesson that was simulated, written as a recording and debriefed from its bytes."""
+    return once(f"flown-{seed}", lambda: _fly(seed))
+
+
+def _fly(seed: int) -> NewLesson:
     recording, _ = simulate(faults={"overbanked-upwind": 8.0}, seed=seed)
     content = to_bytes(recording, "lesson.gpx")
     parts = (("lesson.gpx", content),)

@@ -162,11 +162,10 @@ def test_light_turbulence_has_its_strength() -> None:
         assert 0.8 < np.sqrt(np.mean(gusts**2) / 2) < 2.0
 
 
-def test_a_drifting_wind_drifts_slowly() -> None:
+def test_a_drifting_wind_drifts_slowly(drifting: list[TruthFlight]) -> None:
     """1 kt in ten minutes, growing with the square root of time as a random walk does; no gusts."""
-    flights = [fly_circle(order) for order in mix(RESERVED)["drifting"]]
     changes = []
-    for flight in flights:
+    for flight in drifting:
         for gust in (flight.gust_east, flight.gust_north):
             assert np.abs(np.diff(gust)).max() < 0.03 * KNOT
             span = flight.time[-1]

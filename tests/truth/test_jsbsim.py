@@ -26,8 +26,10 @@ QUANTITIES = ("wind", "tas", "point", "radius", "bank", "height")
 
 
 @pytest.fixture(scope="module")
-def flights() -> list[TruthFlight]:
-    return [fly_circle(order) for order in chain(*mix(RESERVED).values())]
+def flights(drifting: list[TruthFlight]) -> list[TruthFlight]:
+    orders = mix(RESERVED)
+    flown = {name: [fly_circle(order) for order in orders[name]] for name in orders if name != "drifting"}
+    return list(chain(*({**flown, "drifting": drifting}[name] for name in orders)))
 
 
 @pytest.fixture(scope="module")
