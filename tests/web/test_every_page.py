@@ -23,6 +23,7 @@ PAGES = {
     "/lessons/{number:int}/seat": "/lessons/1/seat",
     "/try": "/try",
     "/plan": "/plan",
+    "/plan/seat": "/plan/seat?wind=240/14",
     "/students": "/students",
     "/students/{name:str}": "/students/Jo%20Brandt",
     "/compare": "/compare?a=1.1",

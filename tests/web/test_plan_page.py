@@ -246,3 +246,37 @@ def test_it_is_for_everyone(opened: Callable[..., Page], width: int, scheme: str
         .filter((one) => one.getBoundingClientRect().height < 43.9).map((one) => one.outerHTML)"""
     )
     assert low == []
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_each_plan_is_seen_from_the_seat(client: TestClient, kind: str) -> None:
+    query = {"maneuver": kind, "wind": "240/14"}
+    seen = client.get("/api/plan/seat", params=query).json()
+    schedule = client.get("/api/plan", params=query).json()["positions"]
+    assert seen["bank_deg"] == pytest.approx([one["bank_deg"] for one in schedule], abs=0.06)
+    at = seen["seconds"][len(seen["seconds"]) // 2]
+    page = client.get("/plan/seat", params={**query, "at": str(at)})
+    assert page.status_code == 200
+    assert f'value="{at}"' in page.text
+    assert 'id="side-view"' in page.text
+    assert 'href="/plan/seat?maneuver=' in client.get("/plan", params=query).text
+
+
+def test_without_a_plan_the_seat_leads_to_why(client: TestClient) -> None:
+    answer = client.get("/plan/seat", params={"radius_ft": "wide"}, follow_redirects=False)
+    assert (answer.status_code, answer.headers["location"].partition("?")[0]) == (303, "/plan")
+    assert (
+        "'wide' is not a number" in client.get("/api/plan/seat", params={"radius_ft": "wide"}).json()["error"]
+    )
+
+
+def test_the_seat_of_a_plan_goes_round_and_its_address_follows(opened: Callable[..., Page]) -> None:
+    page = opened("/plan/seat?maneuver=turns-around-a-point&wind=240%2F14&at=12")
+    page.wait_for_selector(".from-seat.in-space .view canvas", timeout=60_000)
+    page.locator("#at").fill("24")
+    assert "past downwind" in page.locator(".slide output").inner_text()
+    page.wait_for_timeout(600)
+    assert page.url.endswith("wind=240%2F14&at=24.0")
+    said = page.locator(".from-seat > .says").inner_text()
+    page.reload()
+    assert page.locator(".from-seat > .says").inner_text() == said

@@ -40,6 +40,8 @@ ROUTES: Final = (
     desk.corrections,
     comparing.compare,
     seat.seat_of,
+    seat.seat_of_plan,
+    seat.seat_json_of_plan,
     plan.plan_page_of,
     plan.plan_pdf,
     plan.plan_json,

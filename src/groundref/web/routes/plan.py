@@ -49,7 +49,7 @@ async def plan_pdf(served: Here, request: Asking) -> Response[bytes]:
     paper = request.query_params.get("paper") or "a4"
     if paper not in PAPERS:
         raise UsageError(f"there is no paper {paper[:20]!r}", "paper", "choose a4, letter or a5")
-    plan = await _plan(served, filled_in(request.query_params))
+    plan = await plan_asked(served, filled_in(request.query_params))
     student, instructor = _people(request)
     content = await served.call(render.page, plan, paper, People(student or None, instructor or None))
     name = f"brief-{plan.inputs.kind}.pdf"
@@ -63,7 +63,7 @@ async def plan_pdf(served: Here, request: Asking) -> Response[bytes]:
 @get("/api/plan", media_type=MediaType.JSON)
 async def plan_json(served: Here, request: Asking) -> Response[bytes]:
     """Return the plan as the command line writes it; the parameters are those of the page's address."""
-    plan = await _plan(served, filled_in(request.query_params))
+    plan = await plan_asked(served, filled_in(request.query_params))
     return Response(export.to_json(plan.to_dict()), media_type=MediaType.JSON)
 
 
@@ -81,7 +81,7 @@ async def keep_plan(served: Here, data: Form) -> Response[Any]:
     if not text.isdecimal() or len(text) > 9:
         raise UsageError(f"{text[:20]!r} is no number of a lesson", "lesson", "write one such as 12")
     number, said = int(text), filled_in(data)
-    document = export.to_json((await _plan(served, said)).to_dict())
+    document = export.to_json((await plan_asked(served, said)).to_dict())
     parts, as_asked, _ = await served.brought(number)
     worked = await served.workers.run(debrief, parts, as_asked, document)
     await served.call(correcting.keep_plan, served.record, number, document, worked.document, __version__)
@@ -102,7 +102,8 @@ async def _before(served: Served, said: dict[str, str]) -> bytes | None:
     return None if number is None else (await served.worked(number)).document
 
 
-async def _plan(served: Served, said: dict[str, str]) -> Plan:
+async def plan_asked(served: Served, said: dict[str, str]) -> Plan:
+    """Return the plan that an address asks for."""
     return await served.call(plan_of, said, await _before(served, said))
 
 

@@ -2,7 +2,7 @@
 // The page from the pilot's seat: time by slider and arrows, the head by keys, buttons and drag.
 
 import { drawsInSpace, seat } from "./seat.js";
-import { says } from "./seat-moment.js";
+import { nearest, says } from "./seat-moment.js";
 import { mark } from "./seat-side.js";
 
 const place = /** @type {HTMLElement} */ (document.querySelector(".from-seat"));
@@ -35,12 +35,20 @@ function show(seconds) {
   if (view) view.show(at);
   if (side) mark(side, flight, at);
   slider.value = String(at);
-  slider.setAttribute("aria-valuetext", told(at));
-  clock.textContent = `${told(at)} of ${told(last)}`;
+  const position = flight.positions?.[nearest(flight.seconds, at)];
+  clock.textContent = `${position ? `${position}, ` : ""}${told(at)} of ${told(last)}`;
+  slider.setAttribute("aria-valuetext", clock.textContent);
   clearTimeout(spoken);
   spoken = setTimeout(() => { sentence.textContent = says(flight, at); }, running ? 1000 : 150);
   clearTimeout(kept);
-  kept = setTimeout(() => history.replaceState(null, "", `?at=${at.toFixed(1)}`), 400);
+  kept = setTimeout(keep, 400);
+}
+
+/** Let the address name the moment. */
+function keep() {
+  const address = new URL(location.href);
+  address.searchParams.set("at", at.toFixed(1));
+  history.replaceState(null, "", address);
 }
 
 /** @param {boolean} whether */
