@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from groundref.cli.record.common import RecordOption, YesOption, agreed, opened
-from groundref.cli.waiting import counting
+from groundref.cli.waiting import counting, waiting
 from groundref.errors import OutputError, UsageError
 
 if TYPE_CHECKING:
@@ -71,5 +71,5 @@ def _copy(store: Record, path: Path) -> None:
     from groundref.record.migrations import NEWEST
     from groundref.record.restoring import prove
 
-    with counting("checking the copy") as progress:
+    with waiting("copying the record"), counting("checking the copy") as progress:
         copy_to(store, path, NEWEST, lambda copy: prove(copy, "the copy", progress))

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated, Any, Final
 from cyclopts import Parameter
 
 from groundref.cli.record.common import JsonOption, RecordOption, YesOption, agreed, opened, write_json
-from groundref.cli.waiting import counting
+from groundref.cli.waiting import counting, waiting
 from groundref.errors import DamagedError
 
 if TYPE_CHECKING:
@@ -62,7 +62,7 @@ def check_(
 def _checked(store: Record) -> Checked:
     from groundref.record.checking import check
 
-    with counting("checking") as progress:
+    with waiting("checking the database"), counting("checking") as progress:
         return check(store, progress)
 
 
