@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Callable, Iterator
 from io import BytesIO
 from pathlib import Path
@@ -10,6 +11,7 @@ from pathlib import Path
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from litestar.testing import TestClient
+from markupsafe import escape
 from playwright.sync_api import Page
 from pypdf import PdfReader
 
@@ -71,6 +73,24 @@ def test_whom_the_record_does_not_know(client: TestClient, path: str) -> None:
     answer = client.get(path)
     assert answer.status_code == 409
     assert "Nobody" in answer.text
+
+
+@pytest.mark.parametrize(
+    "name", ["Ann/Bo Berg", "Ann Berg.pdf", "A~2FB", "..", "Ann & Bo?", "Ærø Ø", "a\\b", "100% Jo#1", "x.PDF"]
+)
+def test_every_name_has_its_page_its_sheet_and_its_json(client: TestClient, name: str) -> None:
+    who = {"student": name, "instructor": "", "site": ""}
+    assert client.post("/lessons/1/who", data=who, follow_redirects=False).status_code == 303
+    shown = re.search(r'href="(/students/[^"]+)"', client.get("/").text)
+    assert shown is not None
+    address = shown[1]
+    page = client.get(address)
+    assert page.status_code == 200
+    assert f"Progress of {escape(name)}</title>" in page.text
+    for way in re.findall(rf'href="((?:/api)?{re.escape(address)}[^"]*)"', page.text):
+        assert client.get(way).status_code == 200, way
+    assert client.get(f"{address}.pdf").headers["content-type"] == "application/pdf"
+    assert client.get(f"/api{address}/progress").json()["name"] == name
 
 
 @pytest.mark.parametrize(("width", "scheme"), [(1366, "light"), (390, "dark")])

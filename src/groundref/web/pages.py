@@ -22,6 +22,7 @@ from groundref.errors import (
     UsageError,
 )
 from groundref.reports.notices import CAUTIONS
+from groundref.web import called
 from groundref.web.assets import address
 
 _STATUS: Final[tuple[tuple[type[GroundrefError], HTTPStatus], ...]] = (
@@ -39,7 +40,7 @@ _log: Final = logging.getLogger("groundref")
 
 @cache
 def _environment() -> Environment:
-    return Environment(
+    made = Environment(
         loader=PackageLoader("groundref.web"),
         autoescape=True,
         undefined=StrictUndefined,
@@ -47,6 +48,8 @@ def _environment() -> Environment:
         lstrip_blocks=True,
         auto_reload=False,
     )
+    made.filters["of_student"] = called.address
+    return made
 
 
 def page(template: str, *, status: int = HTTPStatus.OK, **content: Any) -> Response[str]:

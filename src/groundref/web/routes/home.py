@@ -10,8 +10,8 @@ from litestar.params import QueryParameter
 from groundref.detection import named
 from groundref.record.lessons import listed, number_of_lessons
 from groundref.record.people import people
+from groundref.web.called import address
 from groundref.web.pages import page
-from groundref.web.routes.students import address
 from groundref.web.served import Here
 
 _SHOWN: Final = 50

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from typing import Any, Final
-from urllib.parse import quote
 
 from litestar import MediaType, Response, get
 from litestar.params import FromPath, FromQuery
@@ -17,22 +16,18 @@ from groundref.record.lessons import flown_by, listed
 from groundref.record.people import people
 from groundref.reports.progress import html
 from groundref.reports.progress.pdf import PAPERS, pdf
+from groundref.web import called
 from groundref.web.pages import page
 from groundref.web.served import Here, Served
 
 _PDF: Final = ".pdf"
 
 
-def address(name: str) -> str:
-    """Return the address of a student's page."""
-    return f"/students/{quote(name, safe='')}"
-
-
 @get("/students", include_in_schema=False)
 async def students(served: Here) -> Response[str]:
     """Show everybody who had a lesson."""
     every = await served.read(people)
-    rows = [(one, address(one.name)) for one in every if one.as_student]
+    rows = [(one, called.address(one.name)) for one in every if one.as_student]
     return page("students.html.j2", rows=rows)
 
 
@@ -40,11 +35,12 @@ async def students(served: Here) -> Response[str]:
 async def student(served: Here, name: FromPath[str], paper: FromQuery[str] = "a4") -> Response[Any]:
     """Show how a student gets on; as the pages for the folder where the name ends in `.pdf`."""
     if name.endswith(_PDF):
-        return await _folder(served, name.removesuffix(_PDF), paper)
+        return await _folder(served, called.named(name.removesuffix(_PDF)), paper)
+    name = called.named(name)
     told = await _told(served, name)
     lessons = await served.read(lambda connection: listed(connection, student=name))
     content = await served.call(html.content, told)
-    here = address(told.name)
+    here = called.address(told.name)
     return page(
         "student.html.j2",
         name=told.name,
@@ -68,7 +64,7 @@ async def _folder(served: Served, name: str, paper: str) -> Response[bytes]:
 @get("/api/students/{name:str}/progress", media_type=MediaType.JSON)
 async def progress_of(served: Here, name: FromPath[str]) -> Response[bytes]:
     """Return a student's progress, as the command line writes it."""
-    return Response(to_json(to_dict(await _told(served, name))), media_type=MediaType.JSON)
+    return Response(to_json(to_dict(await _told(served, called.named(name)))), media_type=MediaType.JSON)
 
 
 async def _told(served: Served, name: str) -> Progress:
