@@ -12,7 +12,7 @@ import httpx
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from litestar.handlers import HTTPRouteHandler
-from playwright.sync_api import Page
+from playwright.sync_api import Page, ViewportSize
 
 from groundref.web.app import ROUTES
 from tests.record.invented import flown
@@ -47,6 +47,13 @@ SMALL = """(least) => {
     return Math.min(box.width, box.height) < least - 0.5;
   }).map((e) => `${e.outerHTML.slice(0, 90)} ${JSON.stringify(e.getBoundingClientRect())}`);
 }"""
+ZOOMED: ViewportSize = {"width": 320, "height": 256}  # what 1280 by 1024 px leaves at 400 %
+# What stays where it is while the page is scrolled, and leaves less than two thirds of the height to read in.
+COVERED = """() => [...document.querySelectorAll("body *")]
+  .filter((e) => /sticky|fixed/.test(getComputedStyle(e).position))
+  .filter((e) => e.checkVisibility({ visibilityProperty: true }))
+  .filter((e) => e.getBoundingClientRect().height > innerHeight / 3)
+  .map((e) => e.outerHTML.slice(0, 90))"""
 STOPS = """() => [
   ...document.querySelectorAll("a[href], button, input, select, textarea, summary, [tabindex='0']")
 ].filter((e) => e.type !== "hidden" && !e.disabled && e.tabIndex >= 0)
@@ -111,6 +118,9 @@ def test_nothing_is_wider_than_the_screen_or_too_small_to_touch(
     page = visited(path, refused, width)
     assert page.evaluate("() => document.documentElement.scrollWidth") <= width
     assert page.evaluate(SMALL, TOUCH) == []
+    if width == 320:
+        page.set_viewport_size(ZOOMED)
+        assert page.evaluate(COVERED) == []
 
 
 @pytest.mark.parametrize(("path", "refused"), VISITED)
