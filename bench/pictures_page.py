@@ -77,12 +77,18 @@ def fly(page: Page) -> None:
             )
 
 
+def to_maneuver(page: Page) -> None:
+    """Go to the first maneuver."""
+    page.locator("article.maneuver").first.evaluate("(article) => article.scrollIntoView()")
+    page.wait_for_timeout(300)
+
+
 CHOSEN: Final = {
     "home": Chosen("home", 800),
-    "lesson": Chosen("lesson", 1150),
+    "lesson": Chosen("lesson", 1330, first=to_maneuver),
     "compare": Chosen("compare", 900),
     "plan": Chosen("plan", 1000),
-    "student": Chosen("student", 900),
+    "student": Chosen("student", 1130),
     "seat": Chosen("seat", 800, wide=1000, of=".view"),
     "try": Chosen("try", 900, wide=1100, first=fly, of=".trying"),
 }
@@ -114,7 +120,7 @@ def take(browser: Browser, address: str, name: str, chosen: Chosen) -> Path:
     ready(page, address)
     if chosen.first:
         chosen.first(page)
-    taken = page.screenshot(clip=around(page, chosen.of)) if chosen.of else page.screenshot()
+    taken = page.screenshot(clip=around(page, chosen.of), full_page=True) if chosen.of else page.screenshot()
     blank = browser.new_page()
     wide, high, pixels = blank.evaluate(PIXELS, base64.b64encode(taken).decode())
     blank.close()
