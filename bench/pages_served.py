@@ -25,6 +25,7 @@ from groundref.simulation.lesson import simulate
 from groundref.simulation.summer import STUDENTS
 from groundref.simulation.write import to_bytes
 from groundref.web.app import build
+from groundref.web.maps.source import MapSource
 from groundref.web.server import listen
 from groundref.web.trying.asked import asked
 from groundref.web.trying.finished import Tries
@@ -46,11 +47,13 @@ REMARK: Final = "Looks out well. Next time: roll in on the wind line, then hold 
 
 
 @contextmanager
-def served(record: Record, tries: Tries | None = None) -> Iterator[str]:
-    """Serve a record; give the address."""
+def served(record: Record, tries: Tries | None = None, source: MapSource | None = None) -> Iterator[str]:
+    """Serve a record, with a map or without; give the address."""
     listening = listen("127.0.0.1", 0)
     name = f"127.0.0.1:{listening.getsockname()[1]}"
-    server = uvicorn.Server(uvicorn.Config(build(record, [name], tries=tries), log_level="error"))
+    server = uvicorn.Server(
+        uvicorn.Config(build(record, [name], tries=tries, source=source), log_level="error")
+    )
     thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]}, daemon=True)
     thread.start()
     while not server.started:

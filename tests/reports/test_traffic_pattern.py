@@ -59,7 +59,7 @@ def test_the_page_has_a_section_with_a_picture_and_three_tables(circuits):
 
 
 def test_the_picture_names_the_legs_and_runs_the_centerline_along_the_runway(circuits):
-    tree = etree.fromstring(str(pattern.draw(circuits.states, circuits.traffic_patterns, "p")))
+    tree = etree.fromstring(str(pattern.draw(circuits, circuits.traffic_patterns, "p")))
     names = {e.text for e in tree.iter() if e.get("class") == "place"}
     assert names == {leg.name for leg in circuits.traffic_patterns[0].legs}
     (line,) = [e for e in tree.iter() if e.get("class") == "centerline"]

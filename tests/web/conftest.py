@@ -5,6 +5,7 @@ from __future__ import annotations
 import threading
 import time
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from urllib.parse import urlsplit
 
@@ -15,16 +16,24 @@ from playwright.sync_api import Browser, Page
 from groundref.record.place import Place
 from groundref.record.store import open_record
 from groundref.web.app import build
+from groundref.web.maps.source import MapSource
 from groundref.web.server import listen
 
 
 @pytest.fixture(scope="module")
 def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     """A server with an empty record, and where it answers."""
-    record = open_record(Place(path=tmp_path_factory.mktemp("served") / "record.sqlite"), make=True)
+    with serving(tmp_path_factory.mktemp("served")) as address:
+        yield address
+
+
+@contextmanager
+def serving(folder: Path, source: MapSource | None = None) -> Iterator[str]:
+    """Serve an empty record in a folder, with a map beneath or without; where it answers."""
+    record = open_record(Place(path=folder / "record.sqlite"), make=True)
     listening = listen("127.0.0.1", 0)
     name = f"127.0.0.1:{listening.getsockname()[1]}"
-    server = uvicorn.Server(uvicorn.Config(build(record, [name]), log_level="error"))
+    server = uvicorn.Server(uvicorn.Config(build(record, [name], source=source), log_level="error"))
     thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]}, daemon=True)
     thread.start()
     while not server.started:

@@ -41,7 +41,9 @@ def _plain(value: object) -> str:
     return str(value)
 
 
-def picture(name: str, title: str, description: str, height: int, *children: str) -> Markup:
+def picture(
+    name: str, title: str, description: str, height: int, *children: str, ground: str | None = None
+) -> Markup:
     """Return a whole picture that says in words what it shows.
 
     Parameters
@@ -54,6 +56,8 @@ def picture(name: str, title: str, description: str, height: int, *children: str
         Of the drawing, :data:`WIDTH` being its width.
     children
         What is drawn.
+    ground
+        Where on the earth it lies, if it is one from above, for a map beneath it.
     """
     return tag(
         "svg",
@@ -67,6 +71,7 @@ def picture(name: str, title: str, description: str, height: int, *children: str
         role="img",
         aria_labelledby=f"{name}-title",
         aria_describedby=f"{name}-desc",
+        data_ground=ground,
     )
 
 

@@ -19,8 +19,9 @@ from groundref.errors import GroundrefError
 from groundref.record.store import Record
 from groundref.web.assets import asset
 from groundref.web.guard import Guard
+from groundref.web.maps.source import MapSource
 from groundref.web.pages import failed
-from groundref.web.routes import comparing, desk, home, lessons, plan, seat, students, trying
+from groundref.web.routes import comparing, desk, home, lessons, maps, plan, seat, students, trying
 from groundref.web.served import Served
 from groundref.web.trying.finished import Tries
 from groundref.web.workers import Workers
@@ -54,11 +55,17 @@ ROUTES: Final = (
     trying.fly,
     trying.tried,
     trying.keep_try,
+    maps.map_beneath,
+    maps.map_around,
 )
 
 
 def build(
-    record: Record, names: Collection[str], workers: Workers | None = None, tries: Tries | None = None
+    record: Record,
+    names: Collection[str],
+    workers: Workers | None = None,
+    tries: Tries | None = None,
+    source: MapSource | None = None,
 ) -> ASGIApp:
     """Return the application.
 
@@ -72,8 +79,10 @@ def build(
         Processes that read recordings; started and ended with the server unless given.
     tries
         Flown on the ground, with their limits.
+    source
+        Of a map beneath the pictures, where the user named one.
     """
-    served = Served(record, workers or Workers(), tries=tries or Tries())
+    served = Served(record, workers or Workers(), tries=tries or Tries(), map=source)
 
     @asynccontextmanager
     async def living(_: Litestar) -> AsyncIterator[None]:
@@ -94,4 +103,4 @@ def build(
         request_max_body_size=LARGEST,
         lifespan=[living],
     )
-    return Guard(app, names)
+    return Guard(app, names, source.origin if source else None)

@@ -25,7 +25,7 @@ def policy(tiles: str | None = None) -> str:
     Parameters
     ----------
     tiles
-        Origin of a map's tiles that the user named.
+        Origin of a map's tiles that the user named; images may come from there, and nothing else.
     """
     other = f" {tiles}" if tiles else ""
     return "; ".join(
@@ -35,7 +35,7 @@ def policy(tiles: str | None = None) -> str:
             "style-src 'self'",
             f"img-src 'self' data: blob:{other}",
             "font-src 'self'",
-            f"connect-src 'self'{other}",
+            "connect-src 'self'",
             "worker-src 'self' blob:",
             "form-action 'self'",
             "frame-ancestors 'none'",
@@ -63,8 +63,9 @@ class Guard:
         self._headers = [
             (b"content-security-policy", policy(tiles).encode()),
             (b"x-content-type-options", b"nosniff"),
-            # Not `no-referrer`, which makes browsers name the origin of a form as `null`.
-            (b"referrer-policy", b"same-origin"),
+            # Not `no-referrer`, which makes browsers name the origin of a form as `null`. Servers of tiles
+            # want to know who asks: they learn the address without its path.
+            (b"referrer-policy", b"strict-origin-when-cross-origin" if tiles else b"same-origin"),
             (b"cross-origin-opener-policy", b"same-origin"),
             (b"cross-origin-resource-policy", b"same-origin"),
             (b"permissions-policy", b"geolocation=(), camera=(), microphone=()"),

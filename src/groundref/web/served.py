@@ -16,6 +16,7 @@ from groundref.record.lessons import lesson_row
 from groundref.record.recomputing import brought
 from groundref.record.results import in_force
 from groundref.record.store import Record
+from groundref.web.maps.source import MapSource
 from groundref.web.trying.finished import Tries
 from groundref.web.work import Parts, Worked, debrief
 from groundref.web.workers import Workers
@@ -36,11 +37,14 @@ class Served:
         Processes that read recordings.
     tries
         Flown on the ground, with their limits.
+    map
+        The source of a map beneath the pictures; None where the user named none.
     """
 
     record: Record
     workers: Workers
     tries: Tries = field(default_factory=Tries)
+    map: MapSource | None = None
     _kept: OrderedDict[tuple[str, int], Worked] = field(default_factory=OrderedDict)
 
     async def read(self, what: Callable[[Connection], Result]) -> Result:

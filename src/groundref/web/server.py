@@ -13,11 +13,20 @@ import uvicorn
 from groundref.errors import UsageError
 from groundref.record.store import Record
 from groundref.web.app import build
+from groundref.web.maps.source import MapSource
 
 _GRACE: Final = 10  # how long requests in work may take after a stop [s]
 
 
-def run(record: Record, host: str, port: int, *, say: Callable[[str], None], show: bool = False) -> None:
+def run(
+    record: Record,
+    host: str,
+    port: int,
+    *,
+    say: Callable[[str], None],
+    show: bool = False,
+    source: MapSource | None = None,
+) -> None:
     """Serve until interrupted; requests in work are finished.
 
     Parameters
@@ -30,6 +39,8 @@ def run(record: Record, host: str, port: int, *, say: Callable[[str], None], sho
         Told the address once it answers.
     show
         Whether to open it in the browser.
+    source
+        Of a map beneath the pictures, where the user named one.
 
     Raises
     ------
@@ -39,7 +50,7 @@ def run(record: Record, host: str, port: int, *, say: Callable[[str], None], sho
     listening = listen(host, port)
     port = listening.getsockname()[1]
     address = f"http://{host}:{port}/"
-    app = build(record, [f"{host}:{port}", f"localhost:{port}"])
+    app = build(record, [f"{host}:{port}", f"localhost:{port}"], source=source)
     config = uvicorn.Config(
         app,
         log_level="warning",

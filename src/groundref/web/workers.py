@@ -43,7 +43,7 @@ class Workers:
         for worker in self._workers:
             self._idle.put_nowait(worker)
 
-    async def run(self, work: Callable[..., Result], *what: object) -> Result:
+    async def run(self, work: Callable[..., Result], *what: object, remedy: str = _CUT) -> Result:
         """Return the result of a piece of work.
 
         Parameters
@@ -52,6 +52,8 @@ class Workers:
             A function of a module; it and all it takes and gives can be pickled.
         what
             It is called with.
+        remedy
+            What to do when it took too much.
 
         Raises
         ------
@@ -60,7 +62,7 @@ class Workers:
         """
         worker = await self._idle.get()
         try:
-            done: Result = await asyncio.to_thread(worker.ask, work, what, self.seconds)
+            done: Result = await asyncio.to_thread(worker.ask, work, what, self.seconds, remedy)
         finally:
             self._idle.put_nowait(worker)
         return done
@@ -85,20 +87,20 @@ class _Worker:
         self._process.start()
         other.close()
 
-    def ask(self, work: Callable[..., Any], what: tuple[object, ...], seconds: float) -> Any:
+    def ask(self, work: Callable[..., Any], what: tuple[object, ...], seconds: float, remedy: str) -> Any:
         """Return what the work returns, or raise what it raises."""
         try:
             self._line.send((work, what))
             if not self._line.poll(seconds):
                 self._again()
-                raise InputError(f"it takes longer than {seconds:g} s", remedy=_CUT)
+                raise InputError(f"it takes longer than {seconds:g} s", remedy=remedy)
             result = self._line.recv()
         except (EOFError, OSError) as problem:
             self._again()
-            raise InputError("it takes too much memory, or is made to do harm", remedy=_CUT) from problem
+            raise InputError("it takes too much memory, or is made to do harm", remedy=remedy) from problem
         if isinstance(result, MemoryError):
             self._again()  # what is left of its memory is nobody's to rely on
-            raise InputError("it takes too much memory", remedy=_CUT)
+            raise InputError("it takes too much memory", remedy=remedy)
         if isinstance(result, BaseException):
             raise result
         return result

@@ -15,7 +15,7 @@ from groundref.detection import named
 from groundref.detection.maneuver import Lap
 from groundref.estimation.states import States
 from groundref.reports import naming, places, svg, words
-from groundref.reports.figures import above, as_planned, circle_labels, ground, held, marks
+from groundref.reports.figures import above, as_planned, circle_labels, earth, ground, held, marks
 from groundref.reports.figures.labels import Box, badge_box, freest
 from groundref.reports.figures.plan import SDS, Plan, plan_of
 
@@ -49,6 +49,7 @@ def draw(debrief: Debrief, assessed: Assessed, name: str) -> Markup:
         above.orientation(states, assessed, plan),
         held.draw(debrief, assessed, plan),
         svg.circle(0, 0, 5, class_="cursor", visibility="hidden"),
+        ground=earth.lies(debrief.track.frame, plan),
     )
 
 

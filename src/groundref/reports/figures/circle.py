@@ -10,7 +10,7 @@ from groundref.debriefing import Debrief
 from groundref.detection.maneuver import Lap
 from groundref.estimation.states import States
 from groundref.reports import places, svg, words
-from groundref.reports.figures import above, as_planned, circle_labels, held, marks
+from groundref.reports.figures import above, as_planned, circle_labels, earth, held, marks
 from groundref.reports.figures.plan import HEIGHT, SDS, Plan, plan_of
 from groundref.reports.laps import first_sign
 
@@ -48,6 +48,7 @@ def draw(debrief: Debrief, assessed: Assessed, name: str) -> Markup:
         above.orientation(states, assessed, plan),
         held.draw(debrief, assessed, plan),
         svg.circle(0, 0, 5, class_="cursor", visibility="hidden"),
+        ground=earth.lies(debrief.track.frame, plan),
     )
 
 

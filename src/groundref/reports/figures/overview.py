@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from groundref.debriefing import Debrief
 from groundref.reports import naming, svg, words
-from groundref.reports.figures import marks
+from groundref.reports.figures import earth, marks
 from groundref.reports.figures.labels import Box, badge_box, freest, text_box
 from groundref.reports.scales import thin
 from groundref.units import nautical_mile
@@ -35,6 +35,8 @@ def draw(debrief: Debrief, name: str) -> Markup:
     """
     track = debrief.track
     x, y, wide = places(debrief)
+    # Where the first sample lies on paper and in the frame says where the origin does.
+    origin = float(x[0] - track.east[0] / wide), float(y[0] + track.north[0] / wide)
     ends = x[0], y[0], x[-1], y[-1]
     # A gap is a break in the line, not a straight flight.
     breaks = np.flatnonzero(np.diff(track.piece)) + 1
@@ -50,6 +52,7 @@ def draw(debrief: Debrief, name: str) -> Markup:
         svg.circle(0, 0, 5, class_="cursor", visibility="hidden"),
         marks.north(svg.WIDTH - 30.0, 50.0),
         marks.scale_bar(1 / wide, 16.0, HEIGHT - 56.0, apart=37.0),
+        ground=earth.origin(track.frame, *origin, 1 / wide),
     )
 
 

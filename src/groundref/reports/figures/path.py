@@ -11,7 +11,7 @@ from groundref.debriefing import Debrief
 from groundref.detection import named
 from groundref.estimation.states import States
 from groundref.reports import naming, svg, words
-from groundref.reports.figures import above, arcs, as_planned, circle_labels, ground, held, marks
+from groundref.reports.figures import above, arcs, as_planned, circle_labels, earth, ground, held, marks
 from groundref.reports.figures.plan import Plan, plan_of
 
 
@@ -37,6 +37,7 @@ def draw(debrief: Debrief, assessed: Assessed, name: str) -> Markup:
         above.orientation(states, assessed, plan),
         held.draw(debrief, assessed, plan),
         svg.circle(0, 0, 5, class_="cursor", visibility="hidden"),
+        ground=earth.lies(debrief.track.frame, plan),
     )
 
 

@@ -11,9 +11,10 @@ from numpy.typing import NDArray
 
 from groundref.assessment.details import LegFlown
 from groundref.assessment.pattern import PatternFlown
+from groundref.debriefing import Debrief
 from groundref.estimation.states import States
 from groundref.reports import svg, words
-from groundref.reports.figures import marks
+from groundref.reports.figures import earth, marks
 from groundref.reports.figures.circle_labels import badge
 from groundref.reports.figures.course import leg_name
 from groundref.reports.figures.labels import Box, badge_box, freest
@@ -26,18 +27,19 @@ _WIND_AT = 34.0, 36.0
 _NORTH_AT = svg.WIDTH - 30.0, 50.0
 
 
-def draw(states: States, patterns: Sequence[PatternFlown], name: str) -> Markup:
+def draw(debrief: Debrief, patterns: Sequence[PatternFlown], name: str) -> Markup:
     """Return the picture of all circuits.
 
     Parameters
     ----------
-    states
+    debrief
         The flight.
     patterns
         Its circuits, at least one.
     name
         Id of the picture, unique on the page.
     """
+    states = debrief.states
     parts = [_samples(states, pattern.start, pattern.end) for pattern in patterns]
     every = np.concatenate(parts)
     plan = fitted(states.east[every], states.north[every])
@@ -58,6 +60,7 @@ def draw(states: States, patterns: Sequence[PatternFlown], name: str) -> Markup:
         marks.wind(patterns[0].wind, *_WIND_AT),
         marks.north(*_NORTH_AT),
         marks.scale_bar(plan.scale, 22.0, plan.height - 44.0),
+        ground=earth.lies(debrief.track.frame, plan),
     )
 
 

@@ -13,7 +13,15 @@ from groundref.detection import named
 from groundref.detection.maneuver import Reference
 from groundref.planning import Plan
 from groundref.reports import plan_words, svg, words
-from groundref.reports.figures import ground, marks, on_paper, planned_glide, planned_marks, planned_stop
+from groundref.reports.figures import (
+    earth,
+    ground,
+    marks,
+    on_paper,
+    planned_glide,
+    planned_marks,
+    planned_stop,
+)
 from groundref.reports.figures.labels import Box, freest
 from groundref.reports.figures.plan import Plan as Map
 from groundref.reports.scales import bar_length
@@ -81,7 +89,18 @@ def draw(
         planes,
         said,
         planned_stop.draw(plan, height, letter),
+        ground=None if alone else _lies(plan, paper),
     )
+
+
+def _lies(plan: Plan, paper: Map) -> str | None:
+    """Return where on the earth the picture lies; None where the plan has no place on it."""
+    latitude, longitude = plan.inputs.latitude, plan.inputs.longitude
+    if latitude is None or longitude is None:
+        return None
+    from groundref.geo.frame import LocalFrame
+
+    return earth.lies(LocalFrame(latitude, longitude), paper)
 
 
 def describe(plan: Plan) -> str:

@@ -32,7 +32,7 @@ def figure(debrief: Debrief, patterns: Sequence[PatternFlown], name: str) -> Fig
     """Return the circuits from above."""
     keys = [Key(swatch("flown", dash=dash(n)), f"circuit {n}") for n in range(1, len(patterns) + 1)]
     keys.append(Key(swatch("centerline"), "extended centerline"))
-    drawing = pattern.draw(debrief.states, patterns, f"{name}-above")
+    drawing = pattern.draw(debrief, patterns, f"{name}-above")
     return Figure("above", "The circuits from above", drawing, keys)
 
 

@@ -36,6 +36,7 @@ async def compare(served: Here, a: FromQuery[str], b: FromQuery[str | None] = No
         "compare.html.j2",
         kind=named.title(first.flown.kind),
         marks=html.marks(),
+        map=served.map,
         a=a,
         b=b,
         first=first,

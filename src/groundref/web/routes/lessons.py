@@ -58,6 +58,7 @@ async def lesson(served: Here, number: FromPath[int]) -> Response[str]:
         people=[one.name for one in everybody],
         sites=[one.name for one in everywhere],
         corrections=rows(document, there.asked),
+        map=served.map,
         planned=document.get("plan"),
         titled=named.title,
         titled_within=named.in_sentence,

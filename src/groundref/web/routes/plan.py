@@ -40,7 +40,7 @@ async def plan_page_of(served: Here, request: Asking) -> Response[str]:
     }
     if request.headers.get("groundref-part") == "plan":
         return page("planned.html.j2", **content)
-    return page("plan.html.j2", **content, groups=groups())
+    return page("plan.html.j2", **content, groups=groups(), map=served.map)
 
 
 @get("/plan.pdf", include_in_schema=False, media_type="application/pdf")

@@ -76,6 +76,8 @@ function show(text) {
   else {
     result.classList.remove("stale");
     result.replaceChildren(document.adoptNode(made));
+    document.dispatchEvent(new Event("drawn"));
+    document.dispatchEvent(new Event("drawn"));
     for (const [id, value] of held) {
       const input = document.getElementById(id);
       if (input instanceof HTMLInputElement || input instanceof HTMLSelectElement) input.value = value;
