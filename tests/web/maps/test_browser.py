@@ -162,6 +162,7 @@ def test_the_place_of_a_plan_is_picked(opened: Callable[..., Page], eyes: Page) 
     page.keyboard.press("Escape")
     expect(page.locator("dialog.site")).to_be_hidden()
     picked = field.input_value()
+    planned_about(page, picked)
     page.reload()
     expect(field).to_have_value(picked)  # the address has it
     field.fill("40.2,-90.3")  # typed as ever
