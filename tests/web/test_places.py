@@ -11,9 +11,12 @@ from axe_playwright_python.sync_playwright import Axe
 from geographiclib.geodesic import Geodesic
 from playwright.sync_api import Page, expect
 
+import groundref
 from groundref.geo.frame import LocalFrame
 from groundref.reports.figures.held import on_earth
 from groundref.reports.figures.plan import Plan
+from groundref.simulation.write import to_bytes
+from groundref.units import knot
 from groundref.web.corrections import written
 
 NEAR = 1.0  # [m]
@@ -117,3 +120,39 @@ def test_two_places_are_asked_of_a_line(lesson: Page):
         )
         assert answer.status == 400
         assert f"{field}: '40.1,-75.2' is not {says}" in answer.json()["error"]
+
+
+@pytest.mark.parametrize(
+    ("kind", "held", "names"),
+    [
+        ("s-turns", "line", ["End 1 of the line", "End 2 of the line"]),
+        ("rectangular-course", "corners", [f"Corner {n}" for n in range(1, 5)]),
+        ("eights-on-pylons", "pylons", ["Pylon 1", "Pylon 2"]),
+    ],
+)
+def test_what_has_several_places_goes_by_keys_each_by_its_name(
+    opened, address: str, kind: str, held: str, names: list[str]
+):
+    flown, _ = groundref.simulate(kind, wind_speed=15 * knot)
+    page = opened("/")
+    brought = page.request.post(
+        f"{address}/lessons",
+        multipart={
+            "recordings": {"name": "a.gpx", "mimeType": "text/xml", "buffer": to_bytes(flown, "a.gpx")}
+        },
+        headers={"accept": "application/json"},
+    )
+    page.goto(f"{address}/lessons/{brought.json()['lesson']}")
+    page.get_by_role("button", name=f"Move the {held}").first.click()
+    handles = page.locator(f".movable:has([data-held={held}]) .handle:visible")
+    told = [handle.get_attribute("aria-label").partition(":")[0] for handle in handles.all()]
+    assert told == names
+    says = page.locator(".moving p:visible")
+    for name in names:  # the next one by the tab key
+        page.keyboard.press("Shift+ArrowLeft")
+        expect(says).to_contain_text(f"{name}: 100 ft (30 m) west")
+        page.keyboard.press("Tab")
+    found = Axe().run(page)
+    assert found.violations_count == 0, found.generate_report()
+    page.get_by_role("button", name="Leave it as it was").click()
+    assert handles.count() == 0
