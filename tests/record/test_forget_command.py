@@ -62,7 +62,9 @@ def test_where_nobody_can_be_asked_it_must_be_agreed_to_before(
 ) -> None:
     monkeypatch.setattr(sys, "stdin", io.StringIO("y\n"))
     assert main(("record", "forget", "Jo Brandt")) == exits.USAGE
-    assert "--yes: this cannot be undone" in capsys.readouterr().err
+    said, refused = capsys.readouterr().err.splitlines()
+    assert "Forget Jo Brandt: 1 lesson flown, with recordings and debriefs: gone. This cannot" in said
+    assert "--yes: this cannot be undone" in refused
     assert where(kept, "Brandt")
 
 

@@ -2,19 +2,100 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from sqlalchemy import Connection
+
+from groundref.errors import RecordError
 from groundref.record import schema
-from groundref.record.asked import Asked
+from groundref.record.asked import Asked, asked_in
 from groundref.record.deciding import unsigned
-from groundref.record.names import known, person_called
+from groundref.record.lessons import lesson_row
+from groundref.record.names import Newcomer, known, newcomers, person_called
+from groundref.record.recomputing import Recomputed, keep_anew
 from groundref.record.results import put_result
 from groundref.record.sealed import change, pack, put_content
+from groundref.record.sites import at_site, site_called, site_of, without_site
 from groundref.record.store import Record
 
+Who = Mapping[str, str | None]  # `student`, `instructor`, `site`: names, None for nobody and nowhere
 
-def say_who(
-    record: Record, number: int, student: str | None, instructor: str | None, site: str | None = None
-) -> None:
-    """Write who flew a lesson, who gave it and where; people who are new are put into the record.
+
+@dataclass(frozen=True, slots=True)
+class Anew:
+    """A debrief that was worked out for another site.
+
+    Attributes
+    ----------
+    asked
+        How it was asked for.
+    document
+        Its JSON.
+    version
+        Of the program.
+    """
+
+    asked: Asked
+    document: bytes
+    version: str
+
+
+@dataclass(frozen=True, slots=True)
+class PutRight:
+    """A lesson whose people or site were put right.
+
+    Attributes
+    ----------
+    newcomers
+        Who is new in the record.
+    debrief
+        The debrief at the other site; None where that changes nothing of how it is asked for.
+    """
+
+    newcomers: tuple[Newcomer, ...]
+    debrief: Recomputed | None
+
+
+def asked_at(connection: Connection, number: int, site: str | None) -> tuple[Asked, Asked]:
+    """Return how a lesson's debrief is asked for, and how it would be at another site.
+
+    What the lesson has of its site gives way to what the other says; a place or a ground that was given with
+    the lesson itself stays.
+
+    Parameters
+    ----------
+    connection
+        In a transaction.
+    number
+        Of the lesson.
+    site
+        Name of the other site; None for none.
+
+    Raises
+    ------
+    RecordError
+        When there is no such lesson or site.
+    """
+    return _asked_at(connection, lesson_row(connection, number), site)
+
+
+def _asked_at(connection: Connection, lesson: dict[str, Any], site: str | None) -> tuple[Asked, Asked]:
+    asked = asked_in(lesson["asked"])
+    there = None if site is None else site_called(connection, site)
+    before = None if lesson["site_id"] is None else site_of(connection, lesson["site_id"])
+    if there == before:
+        return asked, asked
+    after = asked if before is None else without_site(asked, before)
+    return asked, after if there is None else at_site(after, there)
+
+
+def say_who(record: Record, number: int, who: Who, anew: Anew | None = None) -> PutRight:
+    """Write who flew a lesson, who gave it and where, in one transaction.
+
+    People who are new are put into the record. At another site, where ``asked_at`` says that the debrief is
+    asked for otherwise, the new debrief is kept beside those before it and counts.
 
     Parameters
     ----------
@@ -22,26 +103,38 @@ def say_who(
         The record.
     number
         Of the lesson.
-    student, instructor, site
-        Names; None for nobody and nowhere.
+    who
+        What is to be put right; what is not in it stays as it is.
+    anew
+        The debrief as it is asked for at another site.
 
     Raises
     ------
     RecordError
-        When there is no such lesson or site.
+        When there is no such lesson or site, or the lesson or the site changed since the debrief was worked
+        out; nothing was written then.
     UsageError
         When it is signed, or what is given is no name.
     """
+    packed = None if anew is None else pack(anew.document)
     with record.writing() as connection:
         lesson = unsigned(connection, number)
-        change(
-            connection,
-            schema.lesson,
-            lesson,
-            student_id=person_called(connection, student, "student"),
-            instructor_id=person_called(connection, instructor, "instructor"),
-            site_id=None if site is None else known(connection, schema.site, site)["id"],
-        )
+        after = asked = asked_in(lesson["asked"])
+        said: dict[str, str | None] = {}
+        new = newcomers(connection, [who[role] for role in ("student", "instructor") if role in who])
+        for role in ("student", "instructor"):
+            if role in who:
+                said[f"{role}_id"] = person_called(connection, who[role], role)
+        if "site" in who:
+            site = who["site"]
+            said["site_id"] = None if site is None else known(connection, schema.site, site)["id"]
+            asked, after = _asked_at(connection, lesson, site)
+        if after != (asked if anew is None else anew.asked):
+            raise RecordError(f"lesson {number} was changed meanwhile", "record", "do it again")
+        change(connection, schema.lesson, lesson, **said, asked=after.to_json())
+        if anew is None or packed is None:
+            return PutRight(new, None)
+        return PutRight(new, keep_anew(connection, lesson, anew.document, packed, anew.version))
 
 
 def correct(record: Record, number: int, asked: Asked, document: bytes, version: str) -> int:

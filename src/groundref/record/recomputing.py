@@ -14,7 +14,7 @@ from groundref.record.asked import Asked, asked_in, recording_of
 from groundref.record.changes import Change, changes
 from groundref.record.lessons import lesson_row, recordings_of
 from groundref.record.results import document_of, in_force, own_verdicts, placed, put_result
-from groundref.record.sealed import get_content, of, pack
+from groundref.record.sealed import Packed, get_content, of, pack
 from groundref.record.store import Record
 from groundref.record.working import Worked, work_out
 
@@ -108,31 +108,49 @@ def recompute(record: Record, number: int, version: str) -> Recomputed:
         When there is no such lesson, or what was kept of it is damaged; nothing was written.
     """
     document = again(record, number).document
-    packed, plain = pack(document), msgspec.json.decode(document)
+    packed = pack(document)
     with record.writing() as connection:
-        lesson = lesson_row(connection, number)
-        counted = in_force(connection, [lesson])[lesson["id"]]
-        old = document_of(connection, counted, f"lesson {number}, debrief")
-        kept = of(connection, schema.result, "lesson_id", [lesson["id"]])
-        latest = max(kept, key=lambda each: int(each["turn"]))
-        after = None
-        if latest["document_id"] != packed.id:
-            after = put_result(connection, lesson["id"], document, packed, version)
-        flown = flown_in(plain)
-        own = own_verdicts(connection, [lesson["id"]])[lesson["id"]]
-        stays = {each["id"] for each in placed(own, [(one.kind, one.start) for one in flown]).values()}
-        signed = lesson["signed_turn"] is not None
-        return Recomputed(
-            number=number,
-            before=counted["turn"],
-            before_version=counted["version"],
-            after=after,
-            version=version,
-            counts=counted["turn"] if signed or after is None else after,
-            signed=signed,
-            changes=changes(flown_in(msgspec.json.decode(old)), flown),
-            own_left=tuple(key for key, each in own.items() if each["id"] not in stays),
-        )
+        return keep_anew(connection, lesson_row(connection, number), document, packed, version)
+
+
+def keep_anew(
+    connection: Connection, lesson: dict[str, Any], document: bytes, packed: Packed, version: str
+) -> Recomputed:
+    """Keep a debrief of a lesson that was worked out anew, and say what changed; see ``recompute``.
+
+    Parameters
+    ----------
+    connection
+        In a transaction that writes.
+    lesson
+        Its row.
+    document, packed
+        The debrief's JSON, and the same packed.
+    version
+        Of the program that worked it out.
+    """
+    number, flown = lesson["number"], flown_in(msgspec.json.decode(document))
+    counted = in_force(connection, [lesson])[lesson["id"]]
+    old = document_of(connection, counted, f"lesson {number}, debrief")
+    kept = of(connection, schema.result, "lesson_id", [lesson["id"]])
+    latest = max(kept, key=lambda each: int(each["turn"]))
+    after = None
+    if latest["document_id"] != packed.id:
+        after = put_result(connection, lesson["id"], document, packed, version)
+    own = own_verdicts(connection, [lesson["id"]])[lesson["id"]]
+    stays = {each["id"] for each in placed(own, [(one.kind, one.start) for one in flown]).values()}
+    signed = lesson["signed_turn"] is not None
+    return Recomputed(
+        number=number,
+        before=counted["turn"],
+        before_version=counted["version"],
+        after=after,
+        version=version,
+        counts=counted["turn"] if signed or after is None else after,
+        signed=signed,
+        changes=changes(flown_in(msgspec.json.decode(old)), flown),
+        own_left=tuple(key for key, each in own.items() if each["id"] not in stays),
+    )
 
 
 def brought(

@@ -62,6 +62,11 @@ def site_called(connection: Connection, name: str) -> Site:
     return _site(known(connection, schema.site, name))
 
 
+def site_of(connection: Connection, site_id: str) -> Site:
+    """Return a site of the record by its id."""
+    return next(_site(row) for row in whole(connection, schema.site) if row["id"] == site_id)
+
+
 def put_site(
     record: Record,
     name: str,
@@ -124,6 +129,17 @@ def at_site(asked: Asked, site: Site) -> Asked:
         said[option] = site.places[0] if site.type == "point" else site.places
     if asked.ground_ft is None:
         said["ground_ft"] = site.ground_ft
+    return msgspec.structs.replace(asked, **said)
+
+
+def without_site(asked: Asked, site: Site) -> Asked:
+    """Return how a debrief is asked for without what ``at_site`` took from a site."""
+    option = OPTIONS[site.type]
+    said: dict[str, Any] = {}
+    if getattr(asked, option) == (site.places[0] if site.type == "point" else site.places):
+        said[option] = None
+    if asked.ground_ft == site.ground_ft:
+        said["ground_ft"] = None
     return msgspec.structs.replace(asked, **said)
 
 

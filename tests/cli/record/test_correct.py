@@ -25,12 +25,40 @@ def test_a_lesson_goes_to_the_right_student_and_the_rest_stays(lesson: Run) -> N
 
 
 def test_instructor_and_site_are_put_right_and_taken_out(lesson: Run) -> None:
-    assert lesson("correct", "1", "--instructor", "ines okafr", "--site", "barn").out == (
-        "Lesson 1: Jo Brandt with ines okafr at Barn. New in the record: ines okafr (is this Ines Okafor?).\n"
+    said = lesson("correct", "1", "--instructor", "ines okafr", "--site", "barn").out
+    assert said.partition("\n")[0] == (
+        "Lesson 1: Jo Brandt with ines okafr at Barn. New in the record: ines okafr (is this Ines Okafor?)."
     )
     lesson("correct", "1", "--instructor", "", "--site", "")
     (one,) = lesson("list", "--json", "-").json["lessons"]
     assert (one["student"], one["instructor"], one["site"]) == ("Jo Brandt", None, None)
+
+
+def test_the_debrief_is_that_of_the_other_site_at_once(lesson: Run) -> None:
+    """It is what the lesson would have been debriefed to, had it been added with that site."""
+    lesson("site", "Barn", "--ground-ft", "640")
+    lesson("site", "Well", "--point", "40.0,-88.0")
+    first = lesson("show", "1", "--json", "-").json
+    said = lesson("correct", "1", "--site", "Barn", "--instructor", "").out
+    assert said.startswith("Lesson 1: Jo Brandt with nobody at Barn.\nLesson 1: debrief 2 by version")
+    at_barn = lesson("show", "1", "--json", "-").json
+    assert [one["counts"] for one in at_barn["results"]] == [False, True]
+    assert at_barn["asked"] == {"point": [40.1, -90.2], "ground_ft": 640.0}
+    assert "was it flown elsewhere?" in lesson("correct", "1", "--site", "Well").err
+    assert lesson("show", "1", "--json", "-").json["asked"] == {"point": [40.0, -88.0]}
+    lesson("correct", "1", "--site", "")
+    back = lesson("show", "1", "--json", "-").json
+    assert (back["asked"], back["debrief"]) == ({}, first["debrief"])
+    assert lesson("correct", "1", "--site", "").out == "Lesson 1: Jo Brandt with nobody.\n"
+    assert lesson("show", "1", "--json", "-").json["results"] == back["results"]
+
+
+def test_a_place_given_with_the_lesson_itself_stays(lesson: Run) -> None:
+    lesson("site", "Well", "--point", "40.0,-88.0", "--ground-ft", "640")
+    lesson("add", "b.gpx", "--student", "Jo Brandt", "--site", "Well", "--ground-ft", "655")
+    lesson("correct", "2", "--site", "Barn")
+    asked = lesson("show", "2", "--json", "-").json["asked"]
+    assert asked == {"point": [40.1, -90.2], "ground_ft": 655.0}
 
 
 @pytest.mark.parametrize(

@@ -37,13 +37,15 @@ def opened(named: str | None, *, make: bool = False) -> Record:
         return open_record(place_of(named), make=make, say=exits.say)
 
 
-def agreed(question: str, *, yes: bool, why: str = "this cannot be undone") -> bool:
+def agreed(question: str, *, yes: bool, why: str = "this cannot be undone", told: str = "") -> bool:
     """Return whether the user agrees to what cannot be undone.
 
     Parameters
     ----------
     question
         Asked on the terminal.
+    told
+        What would be done; said before the question, and also where nobody can be asked.
     yes
         Whether `--yes` was given; then nobody is asked.
     why
@@ -57,12 +59,14 @@ def agreed(question: str, *, yes: bool, why: str = "this cannot be undone") -> b
     if yes:
         return True
     if not sys.stdin.isatty():
+        if told:
+            exits.say(told)
         raise UsageError(
             f"{why} and nobody can be asked here",
             "--yes",
             "give it to agree; nothing was changed",
         )
-    print(f"{question} [y/N] ", end="", file=sys.stderr, flush=True)
+    print(f"{told} {question} [y/N] ".lstrip(), end="", file=sys.stderr, flush=True)
     return sys.stdin.readline().strip().casefold() in ("y", "yes")
 
 

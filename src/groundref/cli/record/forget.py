@@ -67,8 +67,8 @@ def forget(
     judged = Judged()
     with counting("looking through recordings and debriefs,") as step:
         found = look(store, name, keep_lessons=keep_lessons, judged=judged, step=step)
-    question = f"Forget {found.person}: {'; '.join(_will(found))}. This cannot be undone. Go on?"
-    if not agreed(question, yes=yes):
+    told = f"Forget {found.person}: {'; '.join(_will(found))}. This cannot be undone."
+    if not agreed("Go on?", yes=yes, told=told):
         _say("Nothing was changed.", json)
         return
     with waiting("forgetting, and writing the record anew"):

@@ -84,9 +84,8 @@ def _done(
         called = rename_person(store, name, rename)
         return called, f"{name} is called {called} now."
     if join is not None:
-        if not agreed(
-            f"Make all of {name} {join}'s, and drop the name {name}? This cannot be undone.", yes=yes
-        ):
+        told = f"All of {name} becomes {join}'s, and the name {name} goes. This cannot be undone."
+        if not agreed("Go on?", yes=yes, told=told):
             return name, "Nothing was changed."
         stays, places = join_people(store, name, join)
         changed = f"{places:,} place{'' if places == 1 else 's'} in the record"

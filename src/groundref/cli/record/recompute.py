@@ -67,7 +67,7 @@ def recompute(
             continue
         done.append(one)
         if json != "-":
-            _show(one)
+            show_changes(one)
     if json is not None:
         write_json("record-recompute", {"lessons": [one.to_dict() for one in done], "failed": failed}, json)
     if json != "-" and len(wanted) != 1:
@@ -81,7 +81,8 @@ def recompute(
         )
 
 
-def _show(one: Recomputed) -> None:
+def show_changes(one: Recomputed) -> None:
+    """Print what became of a lesson that was worked out anew, and what changed."""
     from rich.padding import Padding
     from rich.text import Text
 

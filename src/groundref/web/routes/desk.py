@@ -26,10 +26,21 @@ Form = Annotated[dict[str, str], Body(media_type=RequestEncodingType.URL_ENCODED
 
 @post("/lessons/{number:int}/who", include_in_schema=False, status_code=303)
 async def who(served: Here, number: FromPath[int], data: Form) -> Response[Any]:
-    """Say who flew and who taught, and where."""
-    student, instructor, site = (_name(data, field) for field in ("student", "instructor", "site"))
-    await served.call(correcting.say_who, served.record, number, student, instructor, site)
-    return _back(number, "main" if data.get("back") == "main" else "who")
+    """Say who flew and who taught, and where; at another site the debrief is worked out anew."""
+    said = {field: _name(data, field) for field in ("student", "instructor", "site")}
+    back = "main" if data.get("back") == "main" else "who"
+    before, after = await served.read(
+        lambda connection: correcting.asked_at(connection, number, said["site"])
+    )
+    if before == after:
+        await served.call(correcting.say_who, served.record, number, said)
+        return _back(number, back)
+    parts, _, plan = await served.brought(number)
+    worked = await served.workers.run(debrief, parts, after, plan)
+    anew = correcting.Anew(after, worked.document, __version__)
+    await served.call(correcting.say_who, served.record, number, said, anew)
+    await served.keep(number, worked)
+    return _back(number, back)
 
 
 @post("/lessons/{number:int}/remarks", include_in_schema=False, status_code=303)
