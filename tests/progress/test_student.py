@@ -14,6 +14,7 @@ from tests.progress.invented import (
     AIRSPEED,
     ALTITUDE,
     BAND,
+    SEEN,
     SEGMENT,
     altitudes,
     element,
@@ -137,6 +138,17 @@ def test_evidence_says_what_was_not_met_not_judged_and_only_to_one_side():
         "Flown in four lessons, last on 24 May 2026.",
         "No lesson in more than 5 kt of wind.",
         "Only turns to the left were flown.",
+    )
+
+
+def test_what_only_the_instructor_sees_is_said_in_the_words_of_the_standard_with_its_code():
+    alone = element(SEEN, None, verdict="undetermined")
+    other = element(("X.5", "turn, as asked for", *SEEN[2:]), None, verdict="undetermined")
+    seen = [lesson(n, maneuver(element(), alone, other)) for n in range(1, 4)]
+    (said,) = (one for one in progress("a student", seen).maneuvers[0].evidence if "instructor" in one)
+    assert said == (
+        "Only the instructor sees, and has not judged in all of them: attention divided (X.6); "
+        "turn, as asked for (X.5)."
     )
 
 

@@ -62,7 +62,7 @@ def _verdicts(dates: Sequence[str], elements: Sequence[ElementProgress]) -> list
     met = [_name(one) for one in elements if one.last_three.says == "met"]
     missed = [one for one in elements if one.last_three.says == "not-met"]
     other = [one for one in elements if one.last_three.says in ("undetermined", "too-few")]
-    seen = [one.name if one.code.islower() else one.code for one in other if one.quantity == "observed"]
+    seen = [_with_code(one) for one in other if one.quantity == "observed"]
     open_ = [_name(one) for one in other if one.quantity != "observed"]
     said = [f"The last three lessons met {listed(met)}."] if met else []
     if not met:
@@ -71,7 +71,7 @@ def _verdicts(dates: Sequence[str], elements: Sequence[ElementProgress]) -> list
     if open_:
         said.append(f"Can’t be told in all of the last three lessons: {listed(open_)}.")
     if seen:
-        said.append(f"Only the instructor sees, and has not judged in all of them: {listed(seen)}.")
+        said.append(f"Only the instructor sees, and has not judged in all of them: {'; '.join(seen)}.")
     return [*said, f"{flown}."]
 
 
@@ -84,6 +84,11 @@ def _missed(one: ElementProgress) -> str:
 
 def _name(one: ElementProgress) -> str:
     return f"{one.name} (a handbook’s advice)" if one.basis == "handbook" else one.name
+
+
+def _with_code(one: ElementProgress) -> str:
+    """Return an element in the words of the standard, with its code; names of our own are no code."""
+    return one.name if one.code.islower() else f"{one.name} ({one.code})"
 
 
 def _count(n: int, what: str) -> str:

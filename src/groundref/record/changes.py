@@ -27,6 +27,8 @@ class Change:
         Number in the lesson by the debrief that has it, the new one if both do, and kind.
     what
         The element, the common error or the figure; empty for a whole maneuver.
+    words
+        The element in the words of the standard; empty for all else.
     before, after
         What was and what is said: a verdict, a size, a figure; None where there was or is nothing.
     """
@@ -37,6 +39,7 @@ class Change:
     what: str
     before: Value
     after: Value
+    words: str = ""
 
 
 def seconds_apart(one: str, other: str) -> float:
@@ -100,13 +103,14 @@ def _of_elements(one: ManeuverFlown, other: ManeuverFlown) -> Iterator[Change]:
     for name in dict.fromkeys((*old, *new)):
         was, now = old.get(name), new.get(name)
         if was is None or now is None or was.verdict != now.verdict:
-            verdicts = [None if each is None else each.verdict for each in (was, now)]
-            yield _changed(other, "verdict", name, *verdicts)
+            before, after = (None if each is None else each.verdict for each in (was, now))
+            words = next(each.what for each in (now, was) if each is not None)
+            yield _changed(other, "verdict", name, before, after, words)
         if was is not None and now is not None:
             for figure in ("worst", "worst_sd", "limit"):
                 values = getattr(was, figure), getattr(now, figure)
                 if values[0] != values[1]:
-                    yield _changed(other, "figure", f"{name} {figure}", *values)
+                    yield _changed(other, "figure", f"{name} {figure}", *values, now.what)
 
 
 def _named(elements: Sequence[ElementFlown]) -> dict[str, ElementFlown]:
@@ -139,5 +143,7 @@ def _by_fault(faults: Sequence[FaultFlown]) -> dict[str, list[FaultFlown]]:
     return found
 
 
-def _changed(flown: ManeuverFlown, about: str, what: str, before: Value, after: Value) -> Change:
-    return Change(about, flown.number, flown.kind, what, before, after)
+def _changed(
+    flown: ManeuverFlown, about: str, what: str, before: Value, after: Value, words: str = ""
+) -> Change:
+    return Change(about, flown.number, flown.kind, what, before, after, words)

@@ -57,8 +57,9 @@ def test_the_instructors_verdict_goes_before_the_programs_and_can_be_taken_back(
     refused = lesson("verdict", "1", ALTITUDE, "not-met", code=2)
     assert "differs from what the recording shows (met); say why" in refused.err
     said = lesson("verdict", "1", ALTITUDE, "not-met", "--reason", "Sank until told")
-    assert said.out == (
-        "Lesson 1, maneuver 1, PA.V.B.S7:altitude: not met, says the instructor; the recording shows: met.\n"
+    assert " ".join(said.out.split()) == (
+        "Lesson 1, maneuver 1, altitude held within 100 ft (PA.V.B.S7:altitude): not met, says the "
+        "instructor; the recording shows: met."
     )
     shown = lesson("show", "1", "--json", "-").json
     (own,) = shown["own_verdicts"]

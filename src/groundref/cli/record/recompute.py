@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any, Final
 
 from cyclopts import Parameter
 
@@ -15,6 +15,8 @@ if TYPE_CHECKING:
 
     from groundref.record.changes import Change
     from groundref.record.recomputing import Recomputed
+
+_FIGURES: Final = {"worst": "worst", "worst_sd": "its standard deviation", "limit": "limit"}
 
 
 def recompute(
@@ -123,11 +125,23 @@ def _lines(changes: Sequence[Change]) -> Iterator[str]:
             yield f"{where}: {'no longer found' if one.after is None else 'found'}"
         elif one.about == "verdict":
             before, after = (VERDICTS.get(str(each), "not judged") for each in (one.before, one.after))
-            yield f"{where}, {one.what}: {before}, now {after}"
+            yield f"{where}, {_called(one)}: {before}, now {after}"
         elif one.about == "finding":
             yield f"{where}, {one.what}: {'no longer found' if one.after is None else 'found'}"
     figures = [one for one in changes if one.about == "figure"]
     for one in figures[:3]:
-        yield f"{one.maneuver}. {named.title(one.kind)}, {one.what}: {one.before}, now {one.after}"
+        yield f"{one.maneuver}. {named.title(one.kind)}, {_called(one)}: {one.before}, now {one.after}"
     if len(figures) > 3:
         yield f"and {len(figures) - 3} more figures"
+
+
+def _called(one: Change) -> str:
+    """Return an element in the words of the standard with its code, anything else by its name."""
+    from groundref.reports.verdicts import with_code
+
+    if not one.words:
+        return one.what.replace("-", " ").replace("_", " ")
+    code, _, figure = one.what.rpartition(" ")
+    if figure not in _FIGURES:
+        return with_code(one.words, one.what)
+    return f"{with_code(one.words, code)}, {_FIGURES[figure]}"

@@ -55,6 +55,7 @@ def verdict(
             "write met, not-met or undetermined, or --withdraw alone",
         )
     from groundref.record.deciding import called, give_verdict, withdraw_verdict
+    from groundref.reports.verdicts import with_code
     from groundref.reports.words import VERDICTS
 
     store = opened(record)
@@ -67,5 +68,5 @@ def verdict(
         )
         shows = "" if decided == found.verdict else f"; the recording shows: {VERDICTS[found.verdict]}"
         done = f"{VERDICTS[decided]}, says the instructor{shows}"
-    where = f"Lesson {lesson}, maneuver {flown.number}, {called(flown, found)}"
+    where = f"Lesson {lesson}, maneuver {flown.number}, {with_code(found.what, called(flown, found))}"
     show_lesson(store, lesson, json, f"{where}: {done}.")

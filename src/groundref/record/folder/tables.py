@@ -7,6 +7,7 @@ column of their own where they differ from row to row.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from math import isfinite
 from typing import Any, Final
 
 from sqlalchemy import Connection
@@ -18,6 +19,7 @@ from groundref.record.results import in_force, maneuvers_of
 from groundref.record.sealed import rows
 from groundref.record.tallies import incomplete
 
+_DIGITS: Final = 6
 _MANY: Final = 500  # lessons at a time: those of a flight school need not all be in memory with every figure
 
 Kinds = dict[str, type]  # of values, by heading
@@ -82,7 +84,18 @@ def table(connection: Connection, name: str, student: str | None = None) -> dict
     """
     lessons = listed(connection, student=student)[::-1]
     told = [row for one in _flown(connection, lessons) for row in _ROWS[name](*one)]
-    return {heading: [row[n] for row in told] for n, heading in enumerate(HEADINGS[name])}
+    return {
+        heading: [_rounded(row[n]) if kind is float else row[n] for row in told]
+        for n, (heading, kind) in enumerate(HEADINGS[name].items())
+    }
+
+
+def _rounded(value: float | None) -> float | None:
+    """Return a figure as a table shows it; what was measured is not known to more digits than these.
+
+    `record.json` and the debriefs beside the tables keep each as it is.
+    """
+    return value if value is None or not isfinite(value) else float(f"{value:.{_DIGITS}g}")
 
 
 def _flown(connection: Connection, lessons: tuple[LessonRow, ...]) -> Iterator[Flown]:

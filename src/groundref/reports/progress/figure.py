@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Final
 
 from markupsafe import Markup
 
 from groundref.detection import named
-from groundref.progress.told import ManeuverProgress, Progress
+from groundref.progress.told import ElementProgress, ManeuverProgress, Progress
 from groundref.reports import svg, words
 from groundref.reports.figures.on_paper import FAMILY
 from groundref.reports.progress import panel
@@ -37,21 +38,25 @@ _APART: Final = 26.0
 _HEAD: Final = 62.0
 
 
-def maneuver(one: ManeuverProgress) -> str:
-    """Return the panels of one kind of maneuver as an SVG file; empty where nothing was measured.
+def maneuver(one: ManeuverProgress) -> list[str]:
+    """Return the panels of one kind of maneuver as SVG files, one a row; none where nothing was measured.
 
-    Three stand side by side, or four where that saves a row; letters are as large on paper either way.
+    Three stand side by side, or four where that saves a row; letters are as large on paper either way. A page
+    may end between two rows.
 
     Parameters
     ----------
     one
         The kind of maneuver.
     """
-    count = sum(said.measured(element) for element in one.elements)
-    columns = COLUMNS + (-(-count // (COLUMNS + 1)) < -(-count // COLUMNS))
+    shown = [element for element in one.elements if said.measured(element)]
+    columns = COLUMNS + (-(-len(shown) // (COLUMNS + 1)) < -(-len(shown) // COLUMNS))
     letter = _LETTER * columns / COLUMNS
-    drawn, tall = _panels(one, letter, columns)
-    return _file(_wide(columns), tall, drawn, _about(one), letter) if drawn else ""
+    found = []
+    for first in range(0, len(shown), columns):
+        drawn, tall = _panels(shown[first : first + columns], letter, columns)
+        found.append(_file(_wide(columns), tall, drawn, _about(one), letter))
+    return found
 
 
 def svg_file(progress: Progress) -> str:
@@ -64,7 +69,7 @@ def svg_file(progress: Progress) -> str:
     """
     parts, top, letter = [], 0.0, _LETTER
     for one in progress.maneuvers:
-        drawn, tall = _panels(one, letter, COLUMNS)
+        drawn, tall = _panels([each for each in one.elements if said.measured(each)], letter, COLUMNS)
         if not drawn:
             continue
         head = svg.text(0.0, 40.0, named.title(one.kind), class_="strong", style="font-size: 36px")
@@ -80,9 +85,8 @@ def svg_file(progress: Progress) -> str:
     return _file(_wide(COLUMNS), top, Markup("").join(parts), about, letter)
 
 
-def _panels(one: ManeuverProgress, letter: float, columns: int) -> tuple[Markup, float]:
-    """Return the panels of a maneuver in rows, and how tall they are together."""
-    shown = [element for element in one.elements if said.measured(element)]
+def _panels(shown: Sequence[ElementProgress], letter: float, columns: int) -> tuple[Markup, float]:
+    """Return the panels of elements in rows, and how tall they are together."""
     tall = panel.height(letter) + _APART
     placed = [
         svg.group(
