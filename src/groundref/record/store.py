@@ -61,12 +61,17 @@ class Record:
         Raises
         ------
         RecordError
-            When the database refuses; nothing was written then.
+            When the database refuses, and nothing was written then; or when the record's file was taken away
+            meanwhile, so that what was written went with it.
         """
+        before = self._file()
         with self._connection() as connection:
             chosen = connection.execution_options(**{WRITING: True})
             with chosen.begin():
                 yield chosen
+        # A system lets a program write on to a file that has been deleted: SQLite does not notice.
+        if self._file() != before:
+            raise _taken_away(self.place)
 
     @contextmanager
     def outside(self) -> Iterator[Connection]:
@@ -74,8 +79,25 @@ class Record:
         with self._connection() as connection:
             yield connection.execution_options(isolation_level="AUTOCOMMIT")
 
+    def _file(self) -> tuple[int, int] | None:
+        """Return which file the record is now; None on a server.
+
+        Raises
+        ------
+        RecordError
+            When it is there no more: SQLite would make an empty one in its place.
+        """
+        if self.place.path is None:
+            return None
+        try:
+            found = self.place.path.stat()
+        except OSError as problem:
+            raise _taken_away(self.place) from problem
+        return found.st_dev, found.st_ino
+
     @contextmanager
     def _connection(self) -> Iterator[Connection]:
+        self._file()
         try:
             with self._engine.connect() as connection:
                 yield connection
@@ -197,6 +219,14 @@ def _shape(connection: Connection, place: Place) -> str | None:
             "update groundref; nothing was changed",
         )
     return shape
+
+
+def _taken_away(place: Place) -> RecordError:
+    return RecordError(
+        "the record's file was there and is gone, or another lies in its place",
+        str(place),
+        "put the file or its disk back, or restore a backup; nothing of this was saved",
+    )
 
 
 def _none(place: Place) -> RecordError:
