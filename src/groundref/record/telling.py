@@ -10,7 +10,7 @@ from sqlalchemy import Connection
 
 from groundref.progress.flown import ElementFlown, ManeuverFlown
 from groundref.record import schema
-from groundref.record.lessons import LessonShown, lesson_row, shown
+from groundref.record.lessons import LessonRow, LessonShown, lesson_row, shown
 from groundref.record.results import document_of, in_force, own_verdicts, placed
 from groundref.record.sealed import rows
 
@@ -63,9 +63,8 @@ def told(connection: Connection, number: int) -> LessonTold:
     return LessonTold(lesson, result["turn"], debrief, givers)
 
 
-def to_dict(one: LessonTold) -> dict[str, Any]:
-    """Return a lesson as plain data."""
-    row, lesson = one.lesson.row, one.lesson
+def head(row: LessonRow) -> dict[str, Any]:
+    """Return who flew a lesson, where and when, remarks and signature, as plain data."""
     return {
         "lesson": row.number,
         "date": row.date,
@@ -78,6 +77,14 @@ def to_dict(one: LessonTold) -> dict[str, Any]:
         "remarks": row.remarks,
         "signed_by": row.signed_by,
         "signed_at": row.signed_at,
+    }
+
+
+def to_dict(one: LessonTold) -> dict[str, Any]:
+    """Return a lesson as plain data."""
+    lesson = one.lesson
+    return {
+        **head(lesson.row),
         "asked": msgspec.json.decode(lesson.asked.to_json()),
         "recordings": [{"name": name, "sha256": sha256} for name, sha256 in lesson.parts],
         "has_plan": lesson.has_plan,

@@ -59,20 +59,9 @@ def list_(
 
 def plain(row: LessonRow) -> dict[str, Any]:
     """Return a lesson of the list as plain data."""
-    return {
-        "lesson": row.number,
-        "date": row.date,
-        "start": row.start,
-        "end": row.end,
-        "student": row.student,
-        "instructor": row.instructor,
-        "airplane": row.airplane,
-        "site": row.site,
-        "flown": [{"kind": kind, "times": times} for kind, times in row.flown],
-        "signed_by": row.signed_by,
-        "signed_at": row.signed_at,
-        "remarks": row.remarks,
-    }
+    from groundref.record.telling import head
+
+    return {**head(row), "flown": [{"kind": kind, "times": times} for kind, times in row.flown]}
 
 
 def _show(rows: tuple[LessonRow, ...], total: int, student: str | None) -> None:
