@@ -17,11 +17,12 @@ from litestar.types import ASGIApp
 from groundref import __version__
 from groundref.errors import GroundrefError
 from groundref.record.store import Record
+from groundref.web import reader
 from groundref.web.assets import asset
 from groundref.web.guard import Guard
 from groundref.web.maps.source import MapSource
 from groundref.web.pages import failed
-from groundref.web.routes import comparing, desk, home, lessons, maps, plan, seat, students, trying
+from groundref.web.routes import comparing, desk, home, lessons, maps, plan, seat, students, trying, units
 from groundref.web.served import Served
 from groundref.web.trying.finished import Tries
 from groundref.web.workers import Workers
@@ -57,6 +58,7 @@ ROUTES: Final = (
     trying.keep_try,
     maps.map_beneath,
     maps.map_around,
+    units.choose,
 )
 
 
@@ -93,6 +95,7 @@ def build(
 
     app = Litestar(
         route_handlers=[*ROUTES, asset],
+        before_request=reader.seen,
         dependencies={"served": Provide(lambda: served, sync_to_thread=False)},
         exception_handlers={GroundrefError: failed, HTTPException: failed, Exception: failed},
         # The quickest: higher levels save a sixth of the bytes for five times the work.

@@ -21,8 +21,9 @@ from groundref.errors import (
     RecordError,
     UsageError,
 )
+from groundref.reports import metric
 from groundref.reports.notices import CAUTIONS
-from groundref.web import called
+from groundref.web import called, reader
 from groundref.web.assets import address
 
 _STATUS: Final[tuple[tuple[type[GroundrefError], HTTPStatus], ...]] = (
@@ -53,7 +54,7 @@ def _environment() -> Environment:
 
 
 def page(template: str, *, status: int = HTTPStatus.OK, **content: Any) -> Response[str]:
-    """Return a page.
+    """Return a page, in the units of who asked for it.
 
     Parameters
     ----------
@@ -64,7 +65,13 @@ def page(template: str, *, status: int = HTTPStatus.OK, **content: Any) -> Respo
     content
         What the template writes.
     """
-    text = _environment().get_template(template).render(cautions=CAUTIONS, static=address(), **content)
+    text = (
+        _environment()
+        .get_template(template)
+        .render(cautions=CAUTIONS, static=address(), read_in=reader.units(), **content)
+    )
+    if reader.metric():
+        text = metric.page(text)
     return Response(
         text, media_type=MediaType.HTML, status_code=status, headers={"cache-control": "no-store"}
     )

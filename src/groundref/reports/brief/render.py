@@ -7,6 +7,7 @@ from importlib.resources import files
 from typing import Final, Literal
 
 from groundref.planning import Plan
+from groundref.reports import metric
 from groundref.reports.brief.content import People, content
 from groundref.reports.figures import planned
 
@@ -18,7 +19,11 @@ _DOTS: Final = 144  # an inch of a picture; with fewer the typesetter cuts the l
 
 
 def page(
-    plan: Plan, paper: str = "a4", people: People | None = None, form: Literal["pdf", "png"] = "pdf"
+    plan: Plan,
+    paper: str = "a4",
+    people: People | None = None,
+    form: Literal["pdf", "png"] = "pdf",
+    units: str = metric.US,
 ) -> bytes:
     """Return the brief, one page, the same bytes for the same plan.
 
@@ -32,13 +37,17 @@ def page(
         Names to print.
     form
         As a document to print, or as a picture of it.
+    units
+        :data:`metric.US`, or :data:`metric.METRIC`.
 
     Raises
     ------
     UsageError
         When a name has a letter that the page cannot be set in.
     """
-    said = json.dumps(content(plan, paper, people or People()), ensure_ascii=False, sort_keys=True)
+    told = content(plan, paper, people or People())
+    told = metric.data(told) if units == metric.METRIC else told
+    said = json.dumps(told, ensure_ascii=False, sort_keys=True)
     template = files(__package__).joinpath("brief.typ").read_bytes()
     return typeset(template, form, {"data": said})
 

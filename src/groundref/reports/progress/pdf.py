@@ -9,7 +9,7 @@ from typing import Final, Literal
 from groundref.detection import named
 from groundref.progress.evidence import STANDING
 from groundref.progress.told import ManeuverProgress, Progress
-from groundref.reports import notices, words
+from groundref.reports import metric, notices, words
 from groundref.reports.brief.letters import legible
 from groundref.reports.brief.lines import together
 from groundref.reports.brief.render import typeset
@@ -20,7 +20,9 @@ PAPERS: Final = {"a4": "a4", "letter": "us-letter"}
 _BANDS: Final = "Shaded bands and bars are two."
 
 
-def pdf(progress: Progress, paper: str = "a4", form: Literal["pdf", "png"] = "pdf") -> bytes:
+def pdf(
+    progress: Progress, paper: str = "a4", form: Literal["pdf", "png"] = "pdf", units: str = metric.US
+) -> bytes:
     """Return the pages as a PDF file.
 
     Parameters
@@ -31,13 +33,17 @@ def pdf(progress: Progress, paper: str = "a4", form: Literal["pdf", "png"] = "pd
         `a4` or `letter`.
     form
         `pdf`; `png` only of what fits one page.
+    units
+        :data:`metric.US`, or :data:`metric.METRIC`.
 
     Raises
     ------
     UsageError
         When the name has a letter that the page cannot be set in.
     """
-    given = json.dumps(_content(progress, paper), ensure_ascii=False, sort_keys=True)
+    told = _content(progress, paper)
+    told = metric.data(told) if units == metric.METRIC else told
+    given = json.dumps(told, ensure_ascii=False, sort_keys=True)
     template = files(__package__).joinpath("progress.typ").read_bytes()
     return typeset(template, form, {"data": given})
 

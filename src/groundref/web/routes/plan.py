@@ -15,6 +15,7 @@ from groundref.planning import Plan
 from groundref.record import correcting
 from groundref.reports.brief import render
 from groundref.reports.brief.content import PAPERS, People
+from groundref.web import reader
 from groundref.web.pages import page
 from groundref.web.planning.address import address, filled_in, lesson_before, of_kept, wrong
 from groundref.web.planning.fields import groups
@@ -51,7 +52,9 @@ async def plan_pdf(served: Here, request: Asking) -> Response[bytes]:
         raise UsageError(f"there is no paper {paper[:20]!r}", "paper", "choose a4, letter or a5")
     plan = await plan_asked(served, filled_in(request.query_params))
     student, instructor = _people(request)
-    content = await served.call(render.page, plan, paper, People(student or None, instructor or None))
+    content = await served.call(
+        render.page, plan, paper, People(student or None, instructor or None), "pdf", reader.units()
+    )
     name = f"brief-{plan.inputs.kind}.pdf"
     return Response(
         content,

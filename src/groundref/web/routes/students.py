@@ -16,7 +16,7 @@ from groundref.record.lessons import flown_by, listed
 from groundref.record.people import people
 from groundref.reports.progress import html
 from groundref.reports.progress.pdf import PAPERS, pdf
-from groundref.web import called
+from groundref.web import called, reader
 from groundref.web.pages import page
 from groundref.web.served import Here, Served
 
@@ -56,7 +56,7 @@ async def _folder(served: Served, name: str, paper: str) -> Response[bytes]:
     """Return the pages for a student's folder."""
     if paper not in PAPERS:
         raise UsageError(f"there is no paper {paper[:20]!r}", "paper", "choose a4 or letter")
-    content = await served.call(pdf, await _told(served, name), paper)
+    content = await served.call(pdf, await _told(served, name), paper, "pdf", reader.units())
     headers = {"content-disposition": 'inline; filename="progress.pdf"', "cache-control": "no-store"}
     return Response(content, media_type="application/pdf", headers=headers)
 

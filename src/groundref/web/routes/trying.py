@@ -16,6 +16,7 @@ from groundref.errors import GroundrefError
 from groundref.mechanics.circle import bank_extremes
 from groundref.record.lessons import NewLesson, add, digests, holding
 from groundref.units import degree, knot
+from groundref.web import reader
 from groundref.web.pages import page
 from groundref.web.served import Here, Served
 from groundref.web.trying import session, told
@@ -30,7 +31,10 @@ _CEILING = 45.0  # degrees of bank not to exceed in this work (AFH, FAA-H-8083-3
 @get("/try", include_in_schema=False, sync_to_thread=False)
 def try_page(request: Request[Any, Any, Any]) -> Response[str]:
     """Show where a try is flown."""
-    wanted = asked(request.query_params)
+    said = dict(request.query_params)
+    if reader.metric() and not {"radius", "unit"} & said.keys():
+        said["unit"] = "m"  # a radius in an address without a unit is in feet, whoever reads it
+    wanted = asked(said)
     task = wanted.task
     steepest = float(bank_extremes(task.true_airspeed, wanted.wind_kt * knot, task.radius)[1]) / degree
     return page(
@@ -57,7 +61,7 @@ async def fly(socket: WebSocket[Any, Any, Any], served: Here) -> None:
     except GroundrefError as problem:
         await socket.close(session.UNFLYABLE, str(problem)[:120])
         return
-    await session.fly(socket, flown, served.tries)
+    await session.fly(socket, flown, served.tries, reader.of(socket))
 
 
 @get("/tried/{name:str}", include_in_schema=False)

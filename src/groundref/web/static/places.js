@@ -2,6 +2,8 @@
 // Places on the ground moved by hand on the picture from above, and sent as a correction. What a place on paper is on
 // the earth is a linear scale that comes with the picture; the debrief itself is worked out anew by the server.
 
+import { both } from "./units.js";
+
 const FEET = 10, FEET_SHIFT = 100; // a step of the arrow keys
 const NAMES = {
   point: ["Move the point", (/** @type {number} */ _) => "The point"],
@@ -67,7 +69,7 @@ function movable(held, form) {
     const way = WAYS[(Math.round(Math.atan2(dx, -dy) / (Math.PI / 4)) + 8) % 8];
     const name = named(handles.indexOf(one) + 1);
     says.textContent = far < 1 ? `${name}: as it was.`
-      : `${name}: ${Math.round(far)} ft (${Math.round(far * 0.3048)} m) ${way} of where it was.`;
+      : `${name}: ${both(far)} ${way} of where it was.`;
     use.disabled = handles.every((each) => each.x === each.from[0] && each.y === each.from[1]);
   }
 

@@ -2,6 +2,8 @@
 // The replay: one moment of the flight, moved by time, by hand or by a picture, and marked in every picture at once.
 // All numbers come from the server; here they are only looked up between two samples.
 
+import { length, speed } from "./units.js";
+
 /**
  * @typedef {"bank_deg" | "ground_speed_kt" | "track_deg" | "height_agl_ft" | "altitude_ft"} Quantity
  * @typedef {Record<Quantity, (number | null)[] | null>} Columns
@@ -40,6 +42,12 @@ function said(name, step, unit) {
   return value === null ? "" : `${Math.round(value)}${unit}`;
 }
 
+/** @param {Quantity} name @param {number} step @param {(value: number) => string} say */
+function measured(name, step, say) {
+  const column = flight[name], value = column && column[step];
+  return value === null || value === undefined ? "" : say(value);
+}
+
 /** @param {number} step */
 function sentence(step) {
   const clock = new Date(Date.parse(flight.start) + 1000 * flight.seconds[step]).toISOString().slice(11, 19);
@@ -48,9 +56,9 @@ function sentence(step) {
   return [
     `${clock} UTC`,
     typeof bank === "number" ? `bank ${Math.abs(Math.round(bank))}°${side}` : "",
-    `ground speed ${said("ground_speed_kt", step, " kt")}`,
+    `ground speed ${measured("ground_speed_kt", step, speed)}`,
     `track ${said("track_deg", step, "°")}`,
-    said("height_agl_ft", step, " ft above the ground") || said("altitude_ft", step, " ft"),
+    measured("height_agl_ft", step, (feet) => `${length(feet)} above the ground`) || measured("altitude_ft", step, length),
   ].filter(Boolean).join(" · ");
 }
 

@@ -3,6 +3,7 @@
 
 import { Above } from "./try-above.js";
 import { tilting } from "./try-tilt.js";
+import { metric, speed } from "./units.js";
 
 /**
  * @typedef {{told: "moment", seconds: number, east_m: number, north_m: number, heading_deg: number, bank_deg: number, bank_needed_deg: number, ground_speed_kt: number, outside_m: number}} Moment
@@ -17,7 +18,7 @@ const asking = /** @type {HTMLOutputElement} */ (place.querySelector("output"));
 const line = /** @type {HTMLElement} */ (document.getElementById("above-says"));
 const finding = /** @type {HTMLElement} */ (place.querySelector(".finding"));
 const above = new Above(/** @type {SVGSVGElement} */ (place.querySelector(".above")));
-const unit = place.dataset.unit === "m" ? { name: "m", size: 1 } : { name: "ft", size: 0.3048 };
+const unit = metric || place.dataset.unit === "m" ? { name: "m", size: 1 } : { name: "ft", size: 0.3048 };
 const STILL_HERE = 20_000; // [ms] between signs of life while the page is looked at
 
 /** @type {WebSocket | undefined} */
@@ -69,7 +70,7 @@ function told(message) {
 /** @param {Moment} now */
 function moment(now) {
   above.move(now.east_m, now.north_m, now.heading_deg);
-  show("speed", `${Math.round(now.ground_speed_kt)} kt`);
+  show("speed", speed(now.ground_speed_kt));
   show("bank", sided(now.bank_deg));
   show("needed", sided(now.bank_needed_deg));
   const off = Math.round(Math.abs(now.outside_m) / unit.size);

@@ -16,6 +16,7 @@ from litestar import WebSocket
 from litestar.exceptions import WebSocketDisconnect
 
 from groundref.errors import GroundrefError, NothingToWorkOnError
+from groundref.reports import metric
 from groundref.web.trying.finished import Tries
 from groundref.web.trying.flown import STEP, Flown
 from groundref.web.trying.orders import LARGEST, order_in
@@ -42,7 +43,7 @@ class EndError(Exception):
         self.reason = reason
 
 
-async def fly(socket: WebSocket[Any, Any, Any], flown: Flown, tries: Tries) -> None:
+async def fly(socket: WebSocket[Any, Any, Any], flown: Flown, tries: Tries, units: str = metric.US) -> None:
     """Fly until the page, the flight or patience is at its end.
 
     Parameters
@@ -53,6 +54,8 @@ async def fly(socket: WebSocket[Any, Any, Any], flown: Flown, tries: Tries) -> N
         The try.
     tries
         Where it is put at hand, with the limits.
+    units
+        That sentences are told in.
     """
     if tries.flying >= tries.most:
         await _close(
@@ -61,7 +64,7 @@ async def fly(socket: WebSocket[Any, Any, Any], flown: Flown, tries: Tries) -> N
         return
     tries.flying += 1
     try:
-        await _Session(socket, flown, tries.idle).run()
+        await _Session(socket, flown, tries.idle, units).run()
     except WebSocketDisconnect:
         pass
     except EndError as end:
@@ -73,10 +76,11 @@ async def fly(socket: WebSocket[Any, Any, Any], flown: Flown, tries: Tries) -> N
 class _Session:
     """The task of one connection."""
 
-    def __init__(self, socket: WebSocket[Any, Any, Any], flown: Flown, idle: float) -> None:
+    def __init__(self, socket: WebSocket[Any, Any, Any], flown: Flown, idle: float, units: str) -> None:
         self._socket = socket
         self._flown = flown
         self._idle = idle
+        self._metric = units == metric.METRIC
         self._heard = monotonic()
         self._counted = (0, 0)
 
@@ -135,7 +139,8 @@ class _Session:
 
     async def _tell(self, documents: Iterable[dict[str, Any]]) -> None:
         for document in documents:
-            await _send(self._socket, document)
+            turned = {"says": metric.text(document["says"])} if self._metric and "says" in document else {}
+            await _send(self._socket, document | turned)
 
 
 async def _ended(socket: WebSocket[Any, Any, Any], end: EndError, flown: Flown, tries: Tries) -> None:

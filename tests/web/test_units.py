@@ -1,0 +1,107 @@
+"""Units for each reader: chosen in the page, kept by the browser, the same address in either."""
+
+from __future__ import annotations
+
+import io
+import re
+from collections.abc import Iterator
+
+import pypdf
+import pytest
+from litestar.testing import TestClient
+
+from groundref.record.place import Place
+from groundref.record.store import open_record
+from groundref.web.app import build
+from tests.record.invented import flown
+
+NAME = "127.0.0.1:8735"
+METRIC = {"cookie": "units=metric"}
+PLAN = "maneuver=turns-around-a-point&wind=240%2F18&radius_ft=1200"
+
+
+@pytest.fixture(scope="module")
+def client(tmp_path_factory: pytest.TempPathFactory) -> Iterator[TestClient]:
+    record = open_record(Place(path=tmp_path_factory.mktemp("units") / "record.sqlite"), make=True)
+    with TestClient(build(record, [NAME]), base_url=f"http://{NAME}") as client:
+        client.post(
+            "/lessons",
+            files={"recordings": ("lesson.gpx", flown().parts[0][1])},
+            headers={"accept": "application/json"},
+        )
+        client.post("/lessons/1/who", data={"student": "Ada Example", "instructor": ""})
+        client.post("/lessons/1/remarks", data={"remarks": "Next time at 900 ft."})
+        yield client
+
+
+def choose(client: TestClient, units: str, referer: str = ""):
+    headers = {"referer": referer} if referer else {}
+    return client.post("/units", data={"units": units}, headers=headers, follow_redirects=False)
+
+
+def test_the_choice_is_kept_by_the_browser_alone_and_leads_back(client: TestClient) -> None:
+    answer = choose(client, "metric", f"http://{NAME}/plan?{PLAN}")
+    client.cookies.clear()
+    assert (answer.status_code, answer.headers["location"]) == (303, f"/plan?{PLAN}")
+    cookie = answer.headers["set-cookie"].lower()
+    assert cookie.startswith("units=metric;")
+    assert "samesite=strict" in cookie
+    assert "path=/" in cookie
+
+
+@pytest.mark.parametrize(
+    "referer", ["", "http://evil.example/plan", f"http://{NAME}//evil.example/", "nonsense", "javascript:8"]
+)
+def test_it_never_leads_elsewhere(client: TestClient, referer: str) -> None:
+    assert choose(client, "us", referer).headers["location"] == "/"
+    client.cookies.clear()
+
+
+def test_what_are_no_units_is_refused_and_a_strange_cookie_is_none(client: TestClient) -> None:
+    assert choose(client, "cubits").status_code == 400
+    assert 'data-units="us"' in client.get("/", headers={"cookie": "units=cubits"}).text
+
+
+@pytest.mark.parametrize(
+    ("path", "us", "si"),
+    [
+        ("/lessons/1", r"\d kt \(\d", r"\d km/h \(\d"),
+        ("/students/Ada%20Example", r"\d kt</dd>", r"\d km/h</dd>"),
+        ("/compare?a=1.1&b=1.1", r'class="whole">[^<]*\d ft', r'class="whole">[^<]*\d m\b'),
+        (f"/plan?{PLAN}", r"1,200 ft \(366 m\)", r"366 m \(1,200 ft\)"),
+        ("/try", r"\d kt \(\d", r"\d km/h \(\d"),
+    ],
+)
+def test_one_address_is_read_in_either(client: TestClient, path: str, us: str, si: str) -> None:
+    plain, turned = client.get(path).text, client.get(path, headers=METRIC).text
+    plain, turned = (each.replace("\N{NO-BREAK SPACE}", " ") for each in (plain, turned))
+    assert [bool(re.search(us, each)) for each in (plain, turned)] == [True, False]
+    assert [bool(re.search(si, each)) for each in (plain, turned)] == [False, True]
+    assert "Show meters and km/h" in plain
+    assert "Show feet and knots" in turned
+
+
+def test_what_was_typed_and_the_json_stay(client: TestClient) -> None:
+    assert "Next time at 900 ft." in client.get("/lessons/1", headers=METRIC).text
+    address = "/api/lessons/1/debrief"
+    assert client.get(address).content == client.get(address, headers=METRIC).content
+
+
+def test_paper_is_printed_in_either(client: TestClient) -> None:
+    for path in (f"/plan.pdf?{PLAN}", "/students/Ada%20Example.pdf"):
+        us, si = (
+            "".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(answer.content)).pages)
+            for answer in (client.get(path), client.get(path, headers=METRIC))
+        )
+        assert " km/h" in si.replace("\N{NO-BREAK SPACE}", " ")
+        assert len(si) > 0.7 * len(us)
+        assert len(re.findall(r"\d\s(?:ft|kt)\b", si)) < len(re.findall(r"\d\s(?:ft|kt)\b", us))
+
+
+def test_a_try_begins_in_the_readers_lengths_but_keeps_those_of_an_address(client: TestClient) -> None:
+    assert 'data-unit="m"' in client.get("/try", headers=METRIC).text
+    assert 'data-unit="ft"' in client.get("/try?radius=1200", headers=METRIC).text
+    with client.websocket_connect("/try/fly?wind_kt=15", headers=METRIC) as socket:
+        said = next(text for _ in range(9) if (text := socket.receive_json().get("says")))
+        assert " km/h" in said
+        assert " kt" not in said
