@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -12,7 +13,9 @@ from axe_playwright_python.sync_playwright import Axe
 from litestar.testing import TestClient
 from playwright.sync_api import Page
 
+from groundref import datafile
 from groundref.cli import main
+from groundref.record.lessons import add
 from groundref.record.place import Place
 from groundref.record.store import open_record
 from groundref.web.app import build
@@ -122,6 +125,32 @@ def test_what_is_wrong_stands_beside_its_field(client: TestClient, field: str, t
     answer = client.get("/api/plan", params={"maneuver": "turns-around-a-point", field: text})
     assert answer.status_code in (400, 422)
     assert answer.json()["error"]
+
+
+def test_an_airplane_of_the_record_may_be_chosen(client: TestClient, tmp_path: Path) -> None:
+    text, _ = datafile.find("high-wing-trainer", "groundref.aircraft", "aircraft")
+    ours = re.sub(r"^name = .*$", 'name = "club-trainer"', text, count=1, flags=re.MULTILINE)
+    record = open_record(Place(path=tmp_path / "record.sqlite"))
+    add(record, replace(flown(), airplane=("club-trainer", ours)))
+    query = {"maneuver": "steep-turns", "aircraft": "club-trainer"}
+    page = client.get("/plan", params=query)
+    assert '<option value="club-trainer" selected>' in page.text
+    plan = client.get("/api/plan", params=query).json()
+    assert plan["inputs"]["aircraft"] == "club-trainer"
+    kept = client.post("/lessons/plan", data={**query, "lesson": "1"}, follow_redirects=False)
+    assert kept.status_code == 303, kept.text
+    assert (
+        "aircraft=club-trainer" in client.get("/lessons/1/plan", follow_redirects=False).headers["location"]
+    )
+
+
+def test_the_interface_describes_what_a_plan_is_asked_with(client: TestClient) -> None:
+    paths = client.get("/schema/openapi.json").json()["paths"]
+    for path in ("/api/plan", "/api/plan/seat"):
+        described = {one["name"]: one["schema"] for one in paths[path]["get"]["parameters"]}
+        assert set(described) == set(fields())
+        assert described["radius_ft"] == {"type": "number"}
+        assert set(described["maneuver"]["enum"]) == set(KINDS)
 
 
 def test_each_option_of_the_command_has_a_field() -> None:

@@ -9,13 +9,14 @@ from math import isfinite
 from typing import Any, Final
 from urllib.parse import urlencode
 
-from groundref.aircraft.loading import aircraft_names
+from groundref.aircraft.loading import aircraft_names, parse_aircraft
 from groundref.asking.plan import STANDARD, PlanAsked
 from groundref.asking.surroundings import Lying
 from groundref.asking.weather import Said
 from groundref.errors import GroundrefError, UsageError
 from groundref.standards.loading import standard_names
 from groundref.web.planning.fields import KINDS, Field, fields
+from groundref.web.planning.fleet import NONE, Airplanes
 
 _LONGEST: Final = 600  # letters of one field; a METAR with remarks has 200
 _WEATHER: Final = frozenset(Said.__dataclass_fields__) - {"wind_file"}  # no file of this machine is read
@@ -41,22 +42,30 @@ def address(said: Mapping[str, str]) -> str:
     return urlencode(said)
 
 
-def asked(said: Mapping[str, str]) -> PlanAsked:
+def asked(said: Mapping[str, str], airplanes: Airplanes = NONE) -> PlanAsked:
     """Return what is asked for.
 
     Parameters
     ----------
     said
         What the fields are filled in with.
+    airplanes
+        Data files of those that may be chosen beside the package's own, by name.
 
     Raises
     ------
     UsageError
         When a number is none or there is no such choice; it names the option.
+    InputError
+        When the data file of the airplane does not fit.
     """
     every = fields()
     values: dict[str, Any] = {
-        name: _value(every[name], text) for name, text in said.items() if name != "after"
+        name: parse_aircraft(airplanes[text], "--aircraft")
+        if name == "aircraft" and text in airplanes
+        else _value(every[name], text)
+        for name, text in said.items()
+        if name != "after"
     }
     weather = {name: values.pop(name) for name in list(values) if name in _WEATHER}
     around = {name: values.pop(name) for name in list(values) if name in _AROUND}
@@ -131,18 +140,20 @@ def _label(every: Mapping[str, Field], option: str) -> str:
     return option if field is None else f"“{field.label.partition(',')[0]}”"
 
 
-def of_kept(document: bytes) -> str:
+def of_kept(document: bytes, airplanes: Airplanes = NONE) -> str:
     """Return the address of a plan that was kept, from its JSON: its wind, air and place as figures.
 
     Parameters
     ----------
     document
         `groundref/plan/1`.
+    airplanes
+        As of ``asked``.
     """
     plain = json.loads(document)
     given, around = plain["inputs"], plain["safety"]["heights"]
     gust = "" if given["gust_kt"] is None else f"G{given['gust_kt']:g}"
-    known = given["aircraft"] in aircraft_names()
+    known = given["aircraft"] in {*aircraft_names(), *airplanes}
     names = (
         "tas_kt", "height_ft", "elevation_ft", "oat_c", "altimeter_inhg", "laps", "radius_ft",
         "course_deg", "spacing_ft", "variation_deg", "surroundings", "obstacle_ft",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final, Literal
 
 from groundref.aircraft.loading import DEFAULT, aircraft_names, load_aircraft
@@ -69,9 +69,20 @@ def _choices(usual: str, others: Iterable[tuple[str, str]]) -> Choices:
     return (("", usual), *others)
 
 
-def groups() -> tuple[Group, ...]:
-    """Return the form, in its order."""
-    return (Group("What to fly", _FLOWN, first=True), Group("Wind", _WIND, first=True), *_FOLDED)
+def groups(airplanes: Iterable[str] = ()) -> tuple[Group, ...]:
+    """Return the form, in its order.
+
+    Parameters
+    ----------
+    airplanes
+        Names of further ones that may be chosen.
+    """
+    more = tuple((name, name) for name in airplanes)
+    flown = tuple(
+        replace(field, choices=field.choices + more) if field.name == "aircraft" else field
+        for field in _FLOWN
+    )
+    return (Group("What to fly", flown, first=True), Group("Wind", _WIND, first=True), *_FOLDED)
 
 
 def fields() -> dict[str, Field]:

@@ -11,6 +11,7 @@ from groundref.planning import Plan
 from groundref.planning.last_flown import parse_last
 from groundref.reports import plan_page
 from groundref.web.planning.address import asked, wrong
+from groundref.web.planning.fleet import NONE, Airplanes
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,13 +33,15 @@ class Made:
     field: str = ""
 
 
-def plan_of(said: Mapping[str, str], debrief: bytes | None = None) -> Plan:
+def plan_of(said: Mapping[str, str], airplanes: Airplanes = NONE, debrief: bytes | None = None) -> Plan:
     """Return the plan that the fields ask for.
 
     Parameters
     ----------
     said
         What the fields are filled in with.
+    airplanes
+        Data files of those that may be chosen beside the package's own, by name.
     debrief
         JSON of the lesson that it is the next exercise after.
 
@@ -47,23 +50,28 @@ def plan_of(said: Mapping[str, str], debrief: bytes | None = None) -> Plan:
     GroundrefError
         As planning does.
     """
-    wanted = asked(said)
+    wanted = asked(said, airplanes)
     last = None if debrief is None else parse_last(debrief, "--after", wanted.maneuver)
     return planned(wanted, last)
 
 
-def made(said: Mapping[str, str], debrief: bytes | None = None, size: str = "wide") -> Made:
+def made(
+    said: Mapping[str, str],
+    airplanes: Airplanes = NONE,
+    debrief: bytes | None = None,
+    size: str = "wide",
+) -> Made:
     """Return what the page shows of it.
 
     Parameters
     ----------
-    said, debrief
+    said, airplanes, debrief
         As of ``plan_of``.
     size
         Of the pictures' letters.
     """
     try:
-        plan = plan_of(said, debrief)
+        plan = plan_of(said, airplanes, debrief)
     except (InputError, NoSolutionError, UsageError) as problem:
         field, sentence = wrong(problem)
         return Made("", sentence, field)

@@ -18,7 +18,9 @@ from groundref.reports.brief.content import PAPERS, People
 from groundref.web import reader
 from groundref.web.pages import page
 from groundref.web.planning.address import address, filled_in, lesson_before, of_kept, wrong
+from groundref.web.planning.described import PlanAsking
 from groundref.web.planning.fields import groups
+from groundref.web.planning.fleet import Airplanes, fleet
 from groundref.web.planning.made import Made, made, plan_of
 from groundref.web.served import Here, Served
 from groundref.web.work import debrief
@@ -32,8 +34,9 @@ async def plan_page_of(served: Here, request: Asking) -> Response[str]:
     """Show the form and the plan that it asks for; to a script, which says so, the plan alone."""
     said = filled_in(request.query_params)
     size = "narrow" if request.headers.get("groundref-letters") == "narrow" else "wide"
+    airplanes = await served.read(fleet)
     content: dict[str, Any] = {
-        "made": await _made(served, said, size),
+        "made": await _made(served, said, airplanes, size),
         "query": address(said),
         "said": said,
         "people": _people(request),
@@ -41,7 +44,7 @@ async def plan_page_of(served: Here, request: Asking) -> Response[str]:
     }
     if request.headers.get("groundref-part") == "plan":
         return page("planned.html.j2", **content)
-    return page("plan.html.j2", **content, groups=groups(), map=served.map)
+    return page("plan.html.j2", **content, groups=groups(airplanes), map=served.map)
 
 
 @get("/plan.pdf", include_in_schema=False, media_type="application/pdf")
@@ -63,7 +66,7 @@ async def plan_pdf(served: Here, request: Asking) -> Response[bytes]:
     )
 
 
-@get("/api/plan", media_type=MediaType.JSON)
+@get("/api/plan", media_type=MediaType.JSON, operation_class=PlanAsking)
 async def plan_json(served: Here, request: Asking) -> Response[bytes]:
     """Return the plan as the command line writes it; the parameters are those of the page's address."""
     plan = await plan_asked(served, filled_in(request.query_params))
@@ -74,7 +77,9 @@ async def plan_json(served: Here, request: Asking) -> Response[bytes]:
 async def plan_of_lesson(served: Here, number: FromPath[int]) -> Response[Any]:
     """Show the plan that is kept with a lesson, or begin one."""
     _, _, kept = await served.brought(number)
-    return Redirect("/plan" if kept is None else f"/plan?{of_kept(kept)}", status_code=303)
+    if kept is None:
+        return Redirect("/plan", status_code=303)
+    return Redirect(f"/plan?{of_kept(kept, await served.read(fleet))}", status_code=303)
 
 
 @post("/lessons/plan", include_in_schema=False, status_code=303)
@@ -107,13 +112,13 @@ async def _before(served: Served, said: dict[str, str]) -> bytes | None:
 
 async def plan_asked(served: Served, said: dict[str, str]) -> Plan:
     """Return the plan that an address asks for."""
-    return await served.call(plan_of, said, await _before(served, said))
+    return await served.call(plan_of, said, await served.read(fleet), await _before(served, said))
 
 
-async def _made(served: Served, said: dict[str, str], size: str) -> Made:
+async def _made(served: Served, said: dict[str, str], airplanes: Airplanes, size: str) -> Made:
     try:
         before = await _before(served, said)
     except UsageError as problem:
         field, sentence = wrong(problem)
         return Made("", sentence, field)
-    return await served.call(made, said, before, size)
+    return await served.call(made, said, airplanes, before, size)

@@ -15,6 +15,7 @@ from groundref.reports import plan_page
 from groundref.web import seat_side
 from groundref.web.pages import page
 from groundref.web.planning.address import address, filled_in
+from groundref.web.planning.described import PlanAsking
 from groundref.web.routes.plan import plan_asked
 from groundref.web.seat_plan import planned_seat
 from groundref.web.served import Here
@@ -74,7 +75,7 @@ async def seat_of_plan(
     )
 
 
-@get("/api/plan/seat")
+@get("/api/plan/seat", operation_class=PlanAsking)
 async def seat_json_of_plan(served: Here, request: Request[Any, Any, Any]) -> dict[str, Any]:
     """Return a plan's positions and what is seen from each; the parameters are those of `/api/plan`."""
     return planned_seat(await plan_asked(served, filled_in(request.query_params)))
