@@ -7,7 +7,7 @@ of what it is. Units stand in the names of columns.
 
 `maneuver` holds the figures of each result, so that progress needs no debrief to be read; all of it stands in
 the debrief too. Its elements and faults are read whole or not at all, so they lie in it as JSON: as rows of
-their own they made nine tenths of all rows. `tally` counts the rows that are read together.
+their own they made four fifths of all rows. `tally` counts the rows that are read together.
 """
 
 from __future__ import annotations
