@@ -23,6 +23,7 @@ def test_a_lesson_is_debriefed_and_kept(run: Run) -> None:
     assert "Turns around a point, left, 3 laps" in said.out
     assert "What to talk about first" in said.out
     assert "New in the record: Jo Brandt\n" in said.out
+    assert "It is the first lesson of this record: " in said.out
     (lesson,) = run("list", "--json", "-").json["lessons"]
     assert lesson["student"] == "Jo Brandt"
     assert lesson["airplane"] == "high-wing-trainer"

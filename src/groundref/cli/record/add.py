@@ -17,6 +17,8 @@ from groundref.errors import UsageError
 if TYPE_CHECKING:
     from rich.console import RenderableType
 
+    from groundref.record.place import Place
+
 
 def add(
     recordings: Annotated[list[str] | None, Parameter(allow_leading_hyphen=True)] = None,
@@ -81,7 +83,7 @@ def add(
     if json is not None:
         write_json("record-add", {"lessons": [plain(taken, wanted)], "failed": []}, json)
     if json != "-":
-        _show(taken, wanted)
+        _show(taken, wanted, store.place)
 
 
 def plain(taken: Taken, wanted: Wanted) -> dict[str, Any]:
@@ -109,7 +111,7 @@ def there_already(taken: Taken, wanted: Wanted) -> str:
     )
 
 
-def _show(taken: Taken, wanted: Wanted) -> None:
+def _show(taken: Taken, wanted: Wanted, place: Place) -> None:
     from rich.text import Text
 
     from groundref.cli.screen import console
@@ -127,6 +129,8 @@ def _show(taken: Taken, wanted: Wanted) -> None:
         out.print(part)
     for one in taken.newcomers:
         out.print(Text(f"New in the record: {one}"))
+    if taken.number == 1:  # a name mistyped, or a disk that is not there, would go unseen
+        out.print(Text(f"It is the first lesson of this record: {place}"))
     out.print(Text(f"groundref record show {taken.number} shows all of it.", style="dim"))
 
 
