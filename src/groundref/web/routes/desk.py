@@ -99,7 +99,8 @@ async def _instructing(served: Served, number: int, data: dict[str, str]) -> str
     instructor = _name(data, "instructor")
     row = (await served.read(lambda connection: shown(connection, number))).row
     if instructor and row.instructor is None and row.signed_at is None:
-        await served.call(correcting.say_who, served.record, number, row.student, instructor, row.site)
+        said = {"student": row.student, "instructor": instructor, "site": row.site}
+        await served.call(correcting.say_who, served.record, number, said)
     return instructor
 
 
