@@ -28,7 +28,7 @@ def served(tmp_path_factory: pytest.TempPathFactory):
 
 
 def cells(page: str) -> dict[str, list[str]]:
-    rows = re.findall(r"<tr><th scope=\"row\">(.*?)</th>(.*?)</tr>", page, re.S)
+    rows = re.findall(r"<tr><th scope=\"row\"[^>]*>(.*?)</th>(.*?)</tr>", page, re.S)
     return {
         name: [" ".join(re.sub("<.*?>", " ", cell).split()) for cell in re.findall("<td.*?>(.*?)</td>", rest)]
         for name, rest in rows

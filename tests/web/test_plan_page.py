@@ -304,8 +304,7 @@ def test_the_seat_of_a_plan_goes_round_and_its_address_follows(opened: Callable[
     page.wait_for_selector(".from-seat.in-space .view canvas", timeout=60_000)
     page.locator("#at").fill("24")
     assert "past downwind" in page.locator(".slide output").inner_text()
-    page.wait_for_timeout(600)
-    assert page.url.endswith("wind=240%2F14&at=24.0")
+    page.wait_for_url("**/plan/seat?maneuver=turns-around-a-point&wind=240%2F14&at=24.0")
     said = page.locator(".from-seat > .says").inner_text()
     page.reload()
     assert page.locator(".from-seat > .says").inner_text() == said

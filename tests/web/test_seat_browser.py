@@ -121,7 +121,7 @@ def test_without_scripts_there_is_the_sentence_the_drawing_and_a_form(opened, le
     assert "below the horizon" in page.locator(".says").text_content()
     assert page.locator("#side-view").is_visible()
     page.locator("#asked").fill("880")
-    page.get_by_role("button", name="Show").click()
+    page.get_by_role("button", name="Show", exact=True).click()
     assert page.url.endswith("?at=880")
 
 

@@ -97,8 +97,13 @@ async def _parts(data: dict[str, Any]) -> Parts:
     parts = [
         (PurePath(file.filename.replace("\\", "/")).name or "recording", await file.read())
         for file in files
-        if isinstance(file, UploadFile)
+        if isinstance(file, UploadFile) and file.filename  # a form in which nothing was chosen sends no name
     ]
-    if not parts or not any(content for _, content in parts):
+    if not parts:
         raise UsageError("no recording was brought", remedy="choose a file and try again")
+    for name, content in parts:
+        if not content:
+            raise UsageError(
+                "the file is empty", name, "see that the recorder has saved it, and export it again"
+            )
     return tuple(parts)

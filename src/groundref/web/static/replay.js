@@ -36,12 +36,6 @@ function before(seconds) {
   return low;
 }
 
-/** @param {Quantity} name @param {number} step @param {string} unit */
-function said(name, step, unit) {
-  const column = flight[name], value = column && column[step];
-  return value === null ? "" : `${Math.round(value)}${unit}`;
-}
-
 /** @param {Quantity} name @param {number} step @param {(value: number) => string} say */
 function measured(name, step, say) {
   const column = flight[name], value = column && column[step];
@@ -57,7 +51,7 @@ function sentence(step) {
     `${clock} UTC`,
     typeof bank === "number" ? `bank ${Math.abs(Math.round(bank))}°${side}` : "",
     `ground speed ${measured("ground_speed_kt", step, speed)}`,
-    `track ${said("track_deg", step, "°")}`,
+    `track ${measured("track_deg", step, (degrees) => `${String(Math.round(degrees) % 360 || 360).padStart(3, "0")}°`)}`,
     measured("height_agl_ft", step, (feet) => `${length(feet)} above the ground`) || measured("altitude_ft", step, length),
   ].filter(Boolean).join(" · ");
 }
