@@ -71,7 +71,7 @@ def _wind(flown: LastManeuver) -> Blowing | None:
     return Blowing(
         speed=flown.wind.speed_kt * knot,
         direction_from=flown.wind.from_deg * degree,
-        how="that of the flight debriefed, as measured",
+        how="that of the flight debriefed",
     )
 
 

@@ -234,6 +234,7 @@ def unsigned(connection: Connection, number: int) -> dict[str, Any]:
         raise UsageError(
             f"lesson {number} was signed on {lesson['signed_at'][:10]}",
             "record",
+            "the button on its page or "
             f"groundref record sign {number} --withdraw takes the signature back first",
         )
     return lesson

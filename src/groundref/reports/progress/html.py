@@ -142,7 +142,7 @@ def _panel(name: str, one: ElementProgress) -> Markup:
 
 def _row(one: ElementProgress) -> RowView:
     trend, says = one.trend, one.last_three.says
-    mark = "undetermined" if says == "too-few" else says
+    mark = "" if says == "too-few" else says  # of fewer than three the words alone say how each was
     return RowView(
         name=said.title(one),
         basis={"handbook": "a handbook’s advice", "practice": "common practice"}.get(one.basis, one.code),
