@@ -70,9 +70,9 @@ def attempt(work: Callable[[Report], None], delay: float | None) -> tuple[list[s
             os.close(reading)
             work(lambda word: _tell(writing, word))
             status = 0
-        except Exception:
-            traceback.print_exc()
         finally:
+            if status:
+                traceback.print_exc()
             os._exit(status)
     os.close(writing)
     if delay is not None:
