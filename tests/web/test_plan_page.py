@@ -244,7 +244,7 @@ def test_half_typed_the_plan_before_stays_and_the_field_says_why(opened: Callabl
     assert page.locator("#planned-above").is_visible()
     page.locator("#wind").fill("200/10")
     page.locator(".plan-head", has_text="Plan").wait_for()
-    page.wait_for_function("!document.querySelector('.result.stale')")
+    page.locator(".result.stale").wait_for(state="detached")
     assert page.locator("#wind-wrong").inner_text() == ""
     page.locator("#maneuver").select_option("s-turns")
     page.locator("h2", has_text="S-turns").or_(page.locator("h2", has_text="s-turns")).first.wait_for()
