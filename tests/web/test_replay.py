@@ -105,3 +105,45 @@ def test_it_plays_and_stops_at_the_pace_chosen(lesson):
     rested = lesson.locator(".replay input").input_value()
     lesson.wait_for_timeout(200)
     assert lesson.locator(".replay input").input_value() == rested
+
+
+def test_the_pace_is_kept_when_the_page_is_loaded_anew(lesson):
+    lesson.select_option(".replay select", "16")
+    lesson.reload()
+    lesson.wait_for_selector(".replay:not([hidden])")
+    assert lesson.locator(".replay select").input_value() == "16"
+    lesson.select_option(".replay select", "4")
+    assert "pace" not in lesson.url
+
+
+# How far the bar reaches up, and from where to where the pictures reach of the maneuver that is played.
+STAND = """() => {
+  const of = (e) => { const { top, bottom } = e.getBoundingClientRect(); return [top, bottom]; };
+  const pictures = document.querySelectorAll("article.maneuver > .pair:not(.uneven) svg.figure");
+  return [of(document.querySelector(".replay")), ...[...pictures].map(of)];
+}"""
+
+
+def test_played_on_a_laptop_the_pictures_stand_whole_above_the_bar(lesson):
+    lesson.emulate_media(reduced_motion="reduce")
+    for high in (900, 720):
+        lesson.set_viewport_size({"width": 1440, "height": high})
+        lesson.locator("article.maneuver").evaluate("(article) => article.scrollIntoView()")
+        lesson.locator(".replay button").first.click()
+        lesson.locator(".replay button").first.click()
+        bar, *pictures = lesson.evaluate(STAND)
+        assert len(pictures) == 2
+        assert bar[1] == pytest.approx(high, abs=1)
+        assert all(0 <= top < bottom <= bar[0] for top, bottom in pictures), (high, bar, pictures)
+
+
+def test_on_a_phone_the_bar_is_low_and_the_seat_stands_in_the_page(lesson):
+    lesson.set_viewport_size({"width": 360, "height": 740})
+    assert lesson.locator(".replay").bounding_box()["height"] <= 0.15 * 740
+    lesson.click(".to-seat")
+    lesson.wait_for_selector("#beside .says:not(:empty)")
+    assert lesson.locator(".replay").bounding_box()["height"] <= 0.15 * 740
+    assert lesson.locator("#beside").evaluate("(e) => getComputedStyle(e).position") == "static"
+    assert lesson.locator("article.maneuver > #beside + .pair").count() == 1
+    lesson.click("#beside .close")
+    assert not lesson.locator("#beside").is_visible()

@@ -174,9 +174,9 @@ def test_beside_the_replay_it_follows_whatever_is_pointed_at(opened, lesson):
     for width in (1440, 820, 360):
         page.set_viewport_size({"width": width, "height": 1180})
         assert page.evaluate("document.documentElement.scrollWidth") <= width
-        for control in page.locator(".replay button:visible, .replay a:visible, .replay select").all():
+        for control in page.locator(":is(.replay, .beside) :is(button, a, select):visible").all():
             assert min(control.bounding_box()[side] for side in ("width", "height")) >= 44
-        found = Axe().run(page, {"include": [[".replay"]]})
+        found = Axe().run(page, {"include": [[".replay"], [".beside"]]})
         assert found.violations_count == 0, found.generate_report()
     page.locator("#beside .close").focus()
     page.keyboard.press("Escape")

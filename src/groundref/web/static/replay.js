@@ -18,6 +18,7 @@ const words = /** @type {HTMLOutputElement} */ (bar.querySelector("output"));
 const overview = /** @type {SVGSVGElement | null} */ (document.querySelector("svg#overview"));
 const dot = overview && overview.querySelector(".cursor");
 const articles = /** @type {HTMLElement[]} */ ([...document.querySelectorAll("article.maneuver")]);
+const usual = pace.value;
 const still = matchMedia("(prefers-reduced-motion: reduce)");
 
 /** The flight, and the moment that is marked. @type {Flight} */
@@ -25,6 +26,8 @@ export let flight;
 export let now = 0;
 let running = 0;
 let told = -1;
+/** The maneuver whose pictures were brought into view, while it plays and nobody scrolls. @type {Element | undefined} */
+let brought;
 
 /** The last sample at or before a time. @param {number} seconds */
 function before(seconds) {
@@ -85,6 +88,31 @@ function go(seconds, from = null) {
   document.dispatchEvent(new CustomEvent("replay", { detail: now }));
 }
 
+/** The maneuver that a moment is of. @param {number} seconds */
+export function maneuver(seconds) {
+  return articles.find((article) => Number(article.dataset.from) <= seconds && seconds <= Number(article.dataset.to));
+}
+
+/** Whether all of an element can be seen above the bar. @param {Element} element */
+function inView(element) {
+  const { top, bottom } = element.getBoundingClientRect();
+  return top >= 0 && bottom <= (bar.getBoundingClientRect().top || innerHeight);
+}
+
+/** Bring the pictures of the maneuver of this moment above the bar, unless they or the whole flight are in view. */
+function bring() {
+  const article = maneuver(now);
+  if (!article || article === brought) return;
+  brought = article;
+  if (overview && inView(overview)) return;
+  const beside = article.querySelector(".beside:not([hidden])");
+  const pair = /** @type {Element} */ (article.querySelector(".pair"));
+  const seen = [...pair.querySelectorAll("svg.figure")].slice(0, 1);
+  const above = beside && getComputedStyle(beside).position !== "fixed" ? beside : null;
+  if (above) seen.push(above);
+  if (!seen.every(inView)) (above || pair).scrollIntoView({ behavior: still.matches ? "auto" : "smooth" });
+}
+
 function stop() {
   cancelAnimationFrame(running);
   running = 0;
@@ -97,6 +125,11 @@ function start() {
   if (now >= flight.seconds[flight.seconds.length - 1]) go(0);
   play.textContent = "Pause";
   play.setAttribute("aria-pressed", "true");
+  brought = undefined;
+  let follows = true;
+  const leave = () => { follows = false; };
+  for (const name of ["wheel", "touchmove", "keydown"]) addEventListener(name, leave, { passive: true, once: true });
+  bring();
   let last = performance.now();
   /** @param {number} at */
   const frame = (at) => {
@@ -104,6 +137,7 @@ function start() {
     if (!still.matches || at - last >= 1000) {
       go(now + (Number(pace.value) * (at - last)) / 1000);
       last = at;
+      if (follows) bring();
     }
     if (now >= flight.seconds[flight.seconds.length - 1]) stop();
     else running = requestAnimationFrame(frame);
@@ -111,16 +145,18 @@ function start() {
   running = requestAnimationFrame(frame);
 }
 
-/** Let the address name the moment, so that it can be bookmarked and passed on. */
+/** Let the address name the moment and the pace, so that they can be bookmarked and passed on. */
 function keep() {
   const address = new URL(location.href);
   address.searchParams.set("at", now.toFixed(1));
+  if (pace.value === usual) address.searchParams.delete("pace"); else address.searchParams.set("pace", pace.value);
   history.replaceState(history.state, "", address);
 }
 
 play.addEventListener("click", () => (running ? stop() : start()));
 slider.addEventListener("input", () => go(Number(slider.value)));
 slider.addEventListener("change", keep);
+pace.addEventListener("change", keep);
 document.addEventListener("moment", (event) => {
   go(/** @type {CustomEvent<number>} */ (event).detail, /** @type {Element} */ (event.target));
 });
@@ -150,7 +186,9 @@ if (overview) {
 
 flight = await (await fetch(/** @type {string} */ (bar.dataset.flight))).json();
 slider.max = String(flight.seconds[flight.seconds.length - 1]);
-const asked = Number(new URL(location.href).searchParams.get("at"));
+const said = new URL(location.href).searchParams;
+const asked = Number(said.get("at"));
+if ([...pace.options].some((option) => option.value === said.get("pace"))) pace.value = String(said.get("pace"));
 const first = articles.length ? Number(articles[0].dataset.from) : 0;
 go(asked > 0 ? asked : first || 0);
 bar.hidden = false;

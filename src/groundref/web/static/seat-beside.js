@@ -2,7 +2,7 @@
 // The picture from the seat beside the replay: opened by its button, it follows the moment that is marked, wherever
 // that was pointed at. What draws it is loaded when it is opened; without three dimensions the server draws the side.
 
-import { flight, now } from "./replay.js";
+import { flight, maneuver, now } from "./replay.js";
 import { drawsInSpace, seat } from "./seat.js";
 import { says } from "./seat-moment.js";
 import { mark } from "./seat-side.js";
@@ -24,6 +24,8 @@ let pause = 0;
 
 function follow() {
   if (beside.hidden) return;
+  const of = maneuver(now);
+  if (of && !of.contains(beside)) settle();
   if (view) view.show(now);
   const said = says(flight, now);
   if (said !== told) sentence.textContent = told = said;
@@ -46,9 +48,22 @@ async function draw() {
   follow();
 }
 
+/** Put it above the pictures of the maneuver of this moment, or of the one flown next. */
+function settle() {
+  const articles = /** @type {HTMLElement[]} */ ([...document.querySelectorAll("article.maneuver")]);
+  const of = maneuver(now) || articles.find((article) => Number(article.dataset.from) > now) || articles[articles.length - 1];
+  const pair = /** @type {Element} */ (of.querySelector(".pair"));
+  if (beside.nextElementSibling !== pair) pair.before(beside);
+}
+
 /** @param {boolean} whether */
 async function open(whether) {
   beside.hidden = !whether;
+  if (whether) {
+    settle();
+    beside.focus({ preventScroll: true });
+    if (getComputedStyle(beside).position !== "fixed") beside.scrollIntoView();
+  }
   opener.setAttribute("aria-expanded", String(whether));
   const known = flight.seat.why === "", flat = known && !drawsInSpace();
   picture.hidden = flat || !known;
