@@ -299,7 +299,7 @@ def test_a_usual_value_is_no_limit_and_its_verdict_no_doubt():
     (row,) = [
         r for r in tree(text).xpath("//table[@class='elements']/tbody/tr") if "radius" in r.text_content()
     ]
-    assert " ".join(row[0].text_content().split()) == "no limit printed"
+    assert " ".join(row[0].text_content().split()) == "not judged"
     assert " ".join(row[3].text_content().split()).startswith("152 ±18 ft")
     assert " ".join(row[4].text_content().split()) == "Outside the usual 100 ft."
     assert "practice-radius" not in visible(text)
@@ -312,7 +312,7 @@ def test_a_handbooks_advice_is_not_called_printed():
     element = replace(one.elements[3], code="handbook-bank", basis="handbook")
     judged = replace(debrief, maneuvers=(replace(one, elements=(*one.elements[:3], element)),))
     (verdict,) = verdicts.verdicts(judged, judged.maneuvers[0])[3:]
-    assert (verdict.basis, verdict.code, verdict.said) == ("handbook's advice", "", "can't tell")
+    assert (verdict.basis, verdict.code, verdict.recorded.says) == ("handbook's advice", "", "can't tell")
 
 
 def test_reasons_do_not_repeat_what_stands_beside_them():

@@ -45,7 +45,8 @@ def test_figures_stand_side_by_side_as_the_record_has_them(served):
     for element in both[0].elements:
         (other,) = (one for one in both[1].elements if one.what == element.what)
         for cell, one in zip(told[element.what], (element, other), strict=True):
-            said = {"met": "met", "not-met": "not met", "undetermined": "can't tell"}[one.verdict]
+            open_ = "not judged" if one.basis == "practice" else "can't tell"
+            said = {"met": "met", "not-met": "not met", "undetermined": open_}[one.verdict]
             assert cell.replace("&#39;", "'").startswith(said)
     for number in (1, 2):
         for finding in client.get(f"/api/lessons/{number}/debrief").json()["maneuvers"][0]["findings"]:

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from litestar.testing import TestClient
+from lxml import html
 from playwright.sync_api import expect
 
 from groundref.record.place import Place
@@ -114,6 +115,69 @@ def test_verdicts_remarks_and_the_signature(client: TestClient) -> None:
     assert write(client, "corrections", ground_ft="500").status_code == 400
     write(client, "signature", withdraw="yes")
     assert write(client, "remarks", remarks="other").status_code == 200
+
+
+def rows(text: str) -> dict[str, list[str]]:
+    """The debrief's table of verdicts, by element."""
+    table = html.fromstring(text).xpath("//table[contains(@class, 'elements')]")[0]
+    return {
+        " ".join(row[1].text_content().split()): [" ".join(cell.text_content().split()) for cell in row]
+        for row in table.xpath("./tbody/tr")
+    }
+
+
+def test_an_own_verdict_stands_in_the_debriefs_table_and_counts(client: TestClient) -> None:
+    write(client, "who", student="Jo Brandt", instructor="Ines Okafor")
+    (one,) = debrief(client)["maneuvers"]
+    quantities = [each["quantity"] for each in one["elements"]]
+    held, seen = 1 + quantities.index("altitude"), 1 + quantities.index("observed")
+    what, watched = one["elements"][held - 1]["what"], one["elements"][seen - 1]["what"]
+    before = next(row for name, row in rows(client.get("/lessons/1").text).items() if what in name)
+    assert before[0] == "met"
+    fields = {f"verdict-{held}": "not-met", f"reason-{held}": "I held it", f"verdict-{seen}": "met"}
+    assert write(client, "verdicts", maneuver="1", **fields).status_code == 200
+    told = rows(client.get("/lessons/1").text)
+    (after,) = (row for name, row in told.items() if what in name)
+    assert after[0] == "not met the instructor’s; recording: met"
+    assert re.match(r"Ines Okafor, \d+ \w+ \d{4}: I held it\. Recording: ", after[4])
+    assert after[4].endswith(before[4])
+    (board,) = (row for name, row in told.items() if watched in name)
+    assert board[0] == "met the instructor’s; recording: can't tell"
+    write(client, "verdicts", maneuver="1", **{f"verdict-{held}": "", f"verdict-{seen}": "met"})
+    assert next(row for name, row in rows(client.get("/lessons/1").text).items() if what in name) == before
+
+
+def test_a_verdict_against_the_recording_needs_a_reason_and_one_with_it_none(client: TestClient) -> None:
+    write(client, "who", student="Jo Brandt", instructor="Ines Okafor")
+    (one,) = debrief(client)["maneuvers"]
+    held = 1 + [each["quantity"] for each in one["elements"]].index("altitude")
+    refused = write(client, "verdicts", maneuver="1", **{f"verdict-{held}": "not-met"})
+    assert refused.status_code == 400
+    assert refused.json()["error"] == (
+        "altitude held within 100 ft: your verdict is “not met”, the recording's “met”; go back and say why;"
+        " what you chose and typed is still there"
+    )
+    assert write(client, "verdicts", maneuver="1", **{f"verdict-{held}": "met"}).status_code == 200
+
+
+def test_the_page_asks_for_a_reason_before_it_sends(opened, recording: Path) -> None:
+    page = opened("/")
+    page.set_input_files("#recordings", recording)
+    page.click("text=Debrief it")
+    page.wait_for_url(re.compile(r"/lessons/\d+"))
+    own = page.locator(".fields.own", has_text="altitude held").first
+    own.locator("select").select_option("not-met")
+    expect(own.locator(".whether")).to_have_text("(needed: it differs from the recording)")
+    page.get_by_role("button", name="Keep these verdicts").click()
+    expect(own.locator("input")).to_be_focused()
+    own.locator("input").fill("I held it")
+    page.locator("#verdicts input[name=instructor]").fill("Ines Okafor")
+    page.get_by_role("button", name="Keep these verdicts").click()
+    row = page.locator("table.elements tr", has_text="altitude held").first
+    expect(row).to_contain_text("the instructor’s; recording: met")
+    expect(row).to_contain_text("Ines Okafor")
+    found = Axe().run(page)
+    assert found.violations_count == 0, found.generate_report()
 
 
 def test_the_whole_way_in_a_browser(opened, recording: Path) -> None:

@@ -61,6 +61,28 @@ class ElementFlown:
 
 
 @dataclass(frozen=True, slots=True)
+class OwnVerdict:
+    """The instructor's own verdict on an element, with who gave it.
+
+    Attributes
+    ----------
+    verdict
+        `met`, `not-met` or `undetermined`.
+    reason
+        Why; may be empty where the recording does not show otherwise.
+    by
+        The instructor's name, None for somebody forgotten.
+    given
+        When, UTC.
+    """
+
+    verdict: str
+    reason: str
+    by: str | None
+    given: str
+
+
+@dataclass(frozen=True, slots=True)
 class FaultFlown:
     """One common error that was found.
 

@@ -120,6 +120,14 @@ def give_verdicts(
                 _take_out(connection, lesson, *place)
 
 
+def contradicts(element: ElementFlown, verdict: str) -> bool:
+    """Return whether an own verdict says otherwise than the recording shows, and so needs a reason.
+
+    Where the recording cannot tell, whatever the instructor saw contradicts nothing.
+    """
+    return element.verdict not in ("undetermined", verdict)
+
+
 def _give(
     connection: Connection,
     lesson: dict[str, Any],
@@ -131,7 +139,7 @@ def _give(
     flown, found = place
     if verdict not in VERDICTS:
         raise UsageError(f"{verdict!r} is no verdict", "verdict", f"choose {', '.join(VERDICTS)}")
-    if found.verdict not in ("undetermined", verdict) and not reason.strip():
+    if contradicts(found, verdict) and not reason.strip():
         raise UsageError(
             f"this differs from what the recording shows ({found.verdict})",
             "--reason",

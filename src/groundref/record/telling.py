@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 from typing import Any
 
 import msgspec
 from sqlalchemy import Connection
 
-from groundref.progress.flown import ElementFlown, ManeuverFlown
+from groundref.progress.flown import ElementFlown, ManeuverFlown, OwnVerdict
 from groundref.record import schema
 from groundref.record.lessons import LessonRow, LessonShown, lesson_row, shown
-from groundref.record.results import document_of, in_force, own_verdicts, placed
+from groundref.record.results import Own, document_of, in_force, own_verdicts, placed
 from groundref.record.sealed import rows
+
+Decided = dict[tuple[int, str, str], OwnVerdict]
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,18 +30,18 @@ class LessonTold:
         Number of the result that counts.
     debrief
         Its JSON as plain data.
-    givers
-        Who gave each own verdict, by start of the maneuver, code and quantity; None for somebody forgotten.
+    own
+        Each own verdict with who gave it, by number of the maneuver, code and quantity.
     """
 
     lesson: LessonShown
     turn: int
     debrief: dict[str, Any]
-    givers: dict[tuple[str, str, str], str | None]
+    own: Decided
 
-    def giver(self, flown: ManeuverFlown, element: ElementFlown) -> str | None:
-        """Return who gave an element's own verdict."""
-        return self.givers.get((flown.start, element.code, element.quantity))
+    def decided(self, flown: ManeuverFlown, element: ElementFlown) -> OwnVerdict | None:
+        """Return an element's own verdict; None where the instructor gave none."""
+        return self.own.get((flown.number, element.code, element.quantity))
 
 
 def told(connection: Connection, number: int) -> LessonTold:
@@ -52,15 +55,44 @@ def told(connection: Connection, number: int) -> LessonTold:
     row = lesson_row(connection, number)
     lesson = shown(connection, number)
     result = in_force(connection, [row])[row["id"]]
-    own = own_verdicts(connection, [row["id"]])[row["id"]]
-    here = placed(own, [(one.kind, one.start) for one in lesson.maneuvers])
-    ids = [each["person_id"] for each in here.values() if each["person_id"] is not None]
+    own = decided(given_on(connection, row), [(one.kind, one.start) for one in lesson.maneuvers])
+    debrief = msgspec.json.decode(document_of(connection, result, f"lesson {number}, debrief"))
+    return LessonTold(lesson, result["turn"], debrief, own)
+
+
+def given_on(connection: Connection, lesson: dict[str, Any]) -> Own:
+    """Return the own verdicts on a lesson, each with the name of who gave it as `by`.
+
+    Parameters
+    ----------
+    connection
+        In a transaction.
+    lesson
+        Its row.
+    """
+    own = own_verdicts(connection, [lesson["id"]])[lesson["id"]]
+    ids = [each["person_id"] for each in own.values() if each["person_id"] is not None]
     names = {
         each["id"]: each["name"] for each in rows(connection, schema.person, schema.person.c.id.in_(ids))
     }
-    debrief = msgspec.json.decode(document_of(connection, result, f"lesson {number}, debrief"))
-    givers = {key: names.get(each["person_id"]) for key, each in here.items()}
-    return LessonTold(lesson, result["turn"], debrief, givers)
+    return {key: {**each, "by": names.get(each["person_id"])} for key, each in own.items()}
+
+
+def decided(given: Own, maneuvers: Sequence[tuple[str, str]]) -> Decided:
+    """Return own verdicts by the maneuvers of a debrief of the lesson, which may begin otherwise.
+
+    Parameters
+    ----------
+    given
+        As ``given_on`` returns them.
+    maneuvers
+        Kind and start of each.
+    """
+    numbers = {start: number for number, (_, start) in enumerate(maneuvers, start=1)}
+    return {
+        (numbers[start], code, quantity): OwnVerdict(row["verdict"], row["reason"], row["by"], row["given"])
+        for (start, code, quantity), row in placed(given, maneuvers).items()
+    }
 
 
 def head(row: LessonRow) -> dict[str, Any]:
@@ -100,13 +132,14 @@ def to_dict(one: LessonTold) -> dict[str, Any]:
                 "quantity": element.quantity,
                 "what": element.what,
                 "verdict": element.verdict,
-                "own": element.own,
-                "reason": element.reason or None,
-                "by": one.giver(flown, element),
+                "own": own.verdict,
+                "reason": own.reason or None,
+                "by": own.by,
+                "given": own.given,
             }
             for flown in lesson.maneuvers
             for element in flown.elements
-            if element.own is not None
+            if (own := one.decided(flown, element)) is not None
         ],
         "maneuvers": [asdict(flown) for flown in lesson.maneuvers],
         "debrief": one.debrief,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
@@ -15,7 +16,18 @@ from markupsafe import Markup
 from groundref.comparison import document as as_document
 from groundref.comparison.compare import Comparison
 from groundref.debriefing import Debrief
-from groundref.reports import cursor, facts, naming, notices, recorded, verdicts, words
+from groundref.progress.flown import OwnVerdict
+from groundref.reports import (
+    cursor,
+    facts,
+    naming,
+    notices,
+    recorded,
+    verdict_html,
+    verdict_words,
+    verdicts,
+    words,
+)
 from groundref.reports.cells import Fact
 from groundref.reports.figures import overview
 from groundref.reports.known import blocks
@@ -24,8 +36,11 @@ from groundref.reports.sections import planned, traffic_pattern
 from groundref.reports.sections.every import SECTIONS
 from groundref.reports.sections.parts import Figure, Table
 
+Decided = Mapping[tuple[int, str, str], OwnVerdict]  # by number of the maneuver, code and quantity
+_NOTHING_DECIDED: Final[Decided] = {}
 
-def page(debrief: Debrief, comparison: Comparison | None = None) -> str:
+
+def page(debrief: Debrief, comparison: Comparison | None = None, own: Decided = _NOTHING_DECIDED) -> str:
     """Return the whole page, the same bytes for the same debrief.
 
     Parameters
@@ -34,16 +49,18 @@ def page(debrief: Debrief, comparison: Comparison | None = None) -> str:
         What was concluded.
     comparison
         It and the plan, where there is one.
+    own
+        The instructor's own verdicts, which count before the recording's.
     """
-    return _rendered("page.html.j2", debrief, comparison)
+    return _rendered("page.html.j2", debrief, comparison, own)
 
 
-def content(debrief: Debrief, comparison: Comparison | None = None) -> str:
+def content(debrief: Debrief, comparison: Comparison | None = None, own: Decided = _NOTHING_DECIDED) -> str:
     """Return what stands on the page between its head and its foot, to be set into another page.
 
     That page brings ``stylesheet()`` and ``enhance.js``.
     """
-    return _rendered("within.html.j2", debrief, comparison)
+    return _rendered("within.html.j2", debrief, comparison, own)
 
 
 def pictures(debrief: Debrief, number: int, name: str) -> str:
@@ -106,7 +123,7 @@ def _document(debrief: Debrief, comparison: Comparison | None) -> Document:
     return document if comparison is None else {**document, "plan": as_document.to_dict(comparison)}
 
 
-def _rendered(name: str, debrief: Debrief, comparison: Comparison | None) -> str:
+def _rendered(name: str, debrief: Debrief, comparison: Comparison | None, own: Decided) -> str:
     document = _document(debrief, comparison)
     return (
         environment()
@@ -114,7 +131,7 @@ def _rendered(name: str, debrief: Debrief, comparison: Comparison | None) -> str
         .render(
             flight=_flight(debrief, comparison, document),
             maneuvers=[
-                _maneuver(debrief, comparison, n, document) for n in range(1, len(debrief.maneuvers) + 1)
+                _maneuver(debrief, comparison, n, document, own) for n in range(1, len(debrief.maneuvers) + 1)
             ],
             most_laps=max((len(one.maneuver.laps) for one in debrief.maneuvers), default=0),
             pattern=_pattern(debrief, document),
@@ -140,6 +157,11 @@ def environment() -> Environment:
         auto_reload=False,
     )
     made.filters["together"] = together
+    made.globals.update(
+        verdict=verdict_html.verdict,
+        meanings=verdict_html.meanings,
+        cannot_tell=verdict_words.WORDS["undetermined"],
+    )
     return made
 
 
@@ -199,6 +221,7 @@ class ManeuverView:
     tables: list[Table]
     verdicts: list[verdicts.Verdict]
     observed: list[str]
+    meanings: list[verdict_words.VerdictWord]
     standard: str
     facts: list[Fact]
     notes: list[str]
@@ -281,7 +304,7 @@ def _summary(debrief: Debrief) -> str:
 
 
 def _maneuver(
-    debrief: Debrief, comparison: Comparison | None, number: int, document: Document
+    debrief: Debrief, comparison: Comparison | None, number: int, document: Document, every_own: Decided
 ) -> ManeuverView:
     one, name = debrief.maneuvers[number - 1], f"m{number}"
     m, compared = one.maneuver, None
@@ -291,13 +314,16 @@ def _maneuver(
     known = section.facts(debrief, one)
     tables = [*([] if compared is None else [planned.table(compared)]), *section.tables(debrief, one)]
     how = blocks.Debriefed(document, document["maneuvers"][number - 1])
+    own = {(code, what): said for (n, code, what), said in every_own.items() if n == number}
+    judged = verdicts.verdicts(debrief, one, own)
+    observed = verdicts.observed(debrief, one, own)
     return ManeuverView(
         id=name,
         number=number,
         title=naming.heading(one),
         when=words.from_to(debrief.track.recording.epoch, m.start, m.end),
         sure=facts.sureness(one),
-        counts=verdicts.counts(debrief, one),
+        counts=verdict_words.counts([each.counts.mark for each in judged]),
         lead=known[:3],
         drift=facts.drift(one),
         findings=[FindingView(f.says, f.cure, facts.finding_place(debrief, one, f)) for f in one.findings],
@@ -308,8 +334,11 @@ def _maneuver(
         along=section.along(debrief, one, name),
         planned=[] if compared is None else planned.sentences(compared),
         tables=tables,
-        verdicts=verdicts.verdicts(debrief, one),
-        observed=verdicts.observed(debrief, one),
+        verdicts=judged,
+        observed=observed,
+        meanings=verdict_words.meanings(
+            [*(each.recorded.mark for each in judged), *(each.counts.mark for each in judged)]
+        ),
         standard=f"{debrief.standard.title}, {debrief.standard.publication}, {debrief.standard.edition}",
         facts=known[3:],
         notes=facts.notes(one),

@@ -4,14 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import datetime
-from typing import Any, Final
+from typing import Any
 
 from groundref.assessment.said import WORDS
 from groundref.detection import named
 from groundref.progress.flown import ElementFlown, ManeuverFlown
-from groundref.reports import words
-
-_MARKS: Final = ("met", "not-met", "undetermined")
+from groundref.reports import verdict_words, words
 
 
 def day(stamp: str) -> str:
@@ -36,20 +34,14 @@ def open_to_eye(flown: ManeuverFlown) -> list[ElementFlown]:
     return [one for one in flown.elements if one.own is None and one.quantity == "observed"]
 
 
-def mark(element: ElementFlown) -> str:
-    """Return the verdict that counts in words."""
-    if element.own is None and element.verdict == "undetermined" and element.basis == "practice":
-        return words.NO_LIMIT
-    return words.VERDICTS[element.decided]
+def verdict(element: ElementFlown) -> verdict_words.VerdictWord:
+    """Return how the verdict that counts is told."""
+    return verdict_words.decided(element, element.own)
 
 
 def counts(flown: ManeuverFlown) -> str:
     """Return how many elements were met, not met and open, as `3 met, 1 not met`."""
-    marks = [mark(one) for one in judged(flown)]
-    said = [
-        f"{marks.count(word)} {word}" for word in (words.VERDICTS[one] for one in _MARKS) if word in marks
-    ]
-    return ", ".join(said) or "nothing to judge"
+    return verdict_words.counts([verdict(one).mark for one in judged(flown)])
 
 
 def asked(element: ElementFlown) -> str:

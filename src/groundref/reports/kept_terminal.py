@@ -11,13 +11,12 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
-from groundref.progress.flown import ElementFlown, ManeuverFlown
-from groundref.reports import kept, notices, words
+from groundref.progress.flown import ElementFlown, ManeuverFlown, OwnVerdict
+from groundref.reports import kept, notices, verdict_words, words
 from groundref.reports.verdicts import with_code
 
 COLUMNS: Final = 100
-_STYLES: Final = {"met": "", "not-met": "bold", "undetermined": "dim"}
-Giver = Callable[[ManeuverFlown, ElementFlown], str | None]
+Given = Callable[[ManeuverFlown, ElementFlown], OwnVerdict | None]
 
 
 def summary(
@@ -25,7 +24,7 @@ def summary(
     facts: Sequence[tuple[str, str]],
     flown: Sequence[ManeuverFlown],
     debrief: Mapping[str, Any],
-    giver: Giver,
+    given: Given,
     *,
     console_width: int = COLUMNS,
 ) -> RenderableType:
@@ -41,14 +40,14 @@ def summary(
         What was flown, with the instructor's own verdicts.
     debrief
         The debrief's JSON.
-    giver
-        Who gave an own verdict.
+    given
+        The own verdict on an element, with who gave it.
     console_width
         Columns of the console; never more than :data:`COLUMNS` are used.
     """
     parts: list[RenderableType] = [Text(words.plain(title), style="bold"), _grid(facts)]
     for one in flown:
-        parts += [Text(), *_maneuver(one, debrief["maneuvers"][one.number - 1], giver)]
+        parts += [Text(), *_maneuver(one, debrief["maneuvers"][one.number - 1], given)]
     if not flown:
         parts += [Text(), Text("No ground-reference maneuver was found in this recording.")]
     parts += [Text(), Text(f"{notices.ABOUT_SD} {notices.CAUTIONS[0]}", style="dim")]
@@ -64,16 +63,18 @@ def _grid(facts: Sequence[tuple[str, str]]) -> Table:
     return grid
 
 
-def _maneuver(one: ManeuverFlown, said: Mapping[str, Any], giver: Giver) -> Iterator[RenderableType]:
+def _maneuver(one: ManeuverFlown, said: Mapping[str, Any], given: Given) -> Iterator[RenderableType]:
     yield Text(f"{one.number}. {kept.heading(one)}", style="bold underline")
     yield Text("; ".join(_conditions(one)), style="dim")
     yield from _findings(said["findings"])
     yield Text()
     for element in kept.judged(one):
-        yield from _element(one, element, giver)
+        yield from _element(one, element, given(one, element))
     unseen = [with_code(each.what, each.code) for each in kept.open_to_eye(one)]
     if unseen:
-        yield Text(f"can't tell, only an instructor on board sees it: {'; '.join(unseen)}", style="dim")
+        yield Text(
+            f"{words.CANNOT_TELL}, only an instructor on board sees it: {'; '.join(unseen)}", style="dim"
+        )
 
 
 def _conditions(one: ManeuverFlown) -> Iterator[str]:
@@ -95,18 +96,18 @@ def _findings(findings: Sequence[Mapping[str, Any]]) -> Iterator[RenderableType]
     yield Padding(grid if findings else nothing, (0, 0, 0, 2))
 
 
-def _element(one: ManeuverFlown, element: ElementFlown, giver: Giver) -> Iterator[RenderableType]:
+def _element(one: ManeuverFlown, element: ElementFlown, own: OwnVerdict | None) -> Iterator[RenderableType]:
     """Return an element as a paragraph: the verdict that counts, what was flown, what the instructor said."""
-    head = Text(f"{kept.mark(element)}: ", style=_STYLES[element.decided])
+    word = kept.verdict(element)
+    head = Text(f"{word.says}: ", style=word.style)
     yield head.append(with_code(element.what, _named(one, element)), style="not bold not dim")
     flown = f"limit {kept.asked(element)}; {kept.worst(element)}"
     yield Padding(Text(flown, style="dim"), (0, 0, 0, 2))
-    if element.own is not None:
-        who = giver(one, element) or "an instructor"
-        why = f": {element.reason}" if element.reason else ""
-        shows = words.VERDICTS[element.verdict]
-        differs = "" if element.own == element.verdict else f" (the recording: {shows})"
-        yield Padding(Text(f"{words.VERDICTS[element.own]} by {who}{differs}{why}"), (0, 0, 0, 2))
+    if own is not None:
+        why = f": {own.reason}" if own.reason else ""
+        shows = verdict_words.of(element).says
+        differs = "" if own.verdict == element.verdict else f" (the recording: {shows})"
+        yield Padding(Text(f"{word.says} by {verdict_words.by_whom(own)}{differs}{why}"), (0, 0, 0, 2))
 
 
 def _named(one: ManeuverFlown, element: ElementFlown) -> str:

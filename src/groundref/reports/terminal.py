@@ -15,7 +15,7 @@ from rich.text import Text
 from groundref.assessment.assessed import Assessed
 from groundref.comparison.compare import Comparison
 from groundref.debriefing import Debrief
-from groundref.reports import facts, naming, notices, recorded, verdicts, words
+from groundref.reports import facts, naming, notices, recorded, verdict_words, verdicts, words
 from groundref.reports.cells import Fact
 from groundref.reports.sections import planned, traffic_pattern
 from groundref.reports.sections.every import SECTIONS
@@ -24,7 +24,6 @@ from groundref.reports.sections.parts import Table as Numbers
 COLUMNS: Final = 100
 _LAPS_A_TABLE: Final = 5  # as many columns as fit beside the names
 _BETWEEN: Final = 3  # columns between those of a table
-_STYLES: Final = {"met": "", "not-met": "bold", "undetermined": "dim", "unprinted": ""}
 _NARROW: Final = 80  # columns below which the elements are lists and not rows
 _VERDICT, _LIMIT, _WORST = 16, 26, 13  # columns of a row that hold these
 
@@ -114,7 +113,8 @@ def _maneuver(
     seen = verdicts.observed(debrief, one)
     if seen:
         yield Padding(
-            Text(f"can't tell, only an instructor on board sees it: {'; '.join(seen)}."), (0, 0, 0, 2)
+            Text(f"{words.CANNOT_TELL}, only an instructor on board sees it: {'; '.join(seen)}."),
+            (0, 0, 0, 2),
         )
     for numbers in SECTIONS[m.kind].tables(debrief, one):
         yield from _titled(numbers.title, *_numbers(numbers, wide - 2))
@@ -185,18 +185,19 @@ def _listed(verdict: verdicts.Verdict) -> Iterator[RenderableType]:
     yield _said(verdict).append(
         f": {verdicts.with_code(verdict.what, verdict.code)}", style="not bold not dim"
     )
-    limit = f"{'usual' if verdict.mark == 'unprinted' else 'limit'} {verdict.limit.main}, {verdict.basis}"
+    asked = "usual" if verdict.recorded.mark == verdict_words.UNPRINTED else "limit"
+    limit = f"{asked} {verdict.limit.main}, {verdict.basis}"
     yield Padding(Text(f"{limit}; worst flown {verdict.worst.main}"), (0, 0, 0, 2))
     yield from _because(verdict, 2)
 
 
 def _said(verdict: verdicts.Verdict) -> Text:
-    return Text(verdict.said, style=_STYLES[verdict.mark])
+    return Text(verdict.recorded.says, style=verdict.recorded.style)
 
 
 def _because(verdict: verdicts.Verdict, indent: int) -> Iterator[RenderableType]:
     """Return why, where the answer is not simply that it was met."""
-    if verdict.mark != "met":
+    if verdict.recorded.mark != "met":
         yield Padding(Text(verdict.why, style="dim"), (0, 0, 0, indent))
 
 

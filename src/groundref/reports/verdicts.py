@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
-from groundref.reports import words
+from groundref.progress.flown import OwnVerdict
+from groundref.reports import verdict_words, words
 from groundref.reports.cells import Cell
 from groundref.units import degree, foot, kilometre_per_hour, knot
 
@@ -15,6 +17,28 @@ if TYPE_CHECKING:
     from groundref.assessment.assessed import Assessed, ElementResult
     from groundref.debriefing import Debrief
     from groundref.standards.standard import Element
+
+Own = Mapping[tuple[str, str], OwnVerdict]  # of a maneuver's elements, by code and quantity
+NONE_OWN: Final[Own] = {}
+
+
+@dataclass(frozen=True, slots=True)
+class OwnSaid:
+    """The instructor's own verdict in words.
+
+    Attributes
+    ----------
+    word
+        The verdict.
+    by
+        Who gave it and when.
+    why
+        As the instructor wrote it; empty where nothing was written.
+    """
+
+    word: verdict_words.VerdictWord
+    by: str
+    why: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,21 +49,28 @@ class Verdict:
     ----------
     code
         As printed in the standard; empty where none is printed.
-    mark
-        `met`, `not-met`, `undetermined`, or `unprinted` where a usual value stands in for a limit.
-    what, said, limit, worst, time, why, basis
-        What is asked, the verdict, the limit, what was flown and when, the reason, where the limit is from.
+    recorded
+        The recording's verdict.
+    own
+        The instructor's, which counts before it; None where there is none.
+    what, limit, worst, time, why, basis
+        What is asked, the limit, what was flown and when, the reason, where the limit is from.
     """
 
     code: str
     what: str
-    mark: str
-    said: str
+    recorded: verdict_words.VerdictWord
+    own: OwnSaid | None
     limit: Cell
     worst: Cell
     time: str
     why: str
     basis: str
+
+    @property
+    def counts(self) -> verdict_words.VerdictWord:
+        """The verdict that counts."""
+        return self.recorded if self.own is None else self.own.word
 
 
 def _asked(debrief: Debrief, assessed: Assessed, element: ElementResult) -> Element | None:
@@ -54,15 +85,22 @@ def _observed(debrief: Debrief, assessed: Assessed, element: ElementResult) -> b
     return asked is not None and asked.quantity == "observed"
 
 
-def observed(debrief: Debrief, assessed: Assessed) -> list[str]:
-    """Return what no recording can tell and only an instructor on board sees, with the codes."""
-    return [with_code(e.what, _printed(e.code)) for e in assessed.elements if _observed(debrief, assessed, e)]
+def observed(debrief: Debrief, assessed: Assessed, own: Own = NONE_OWN) -> list[str]:
+    """Return what no recording can tell and only an instructor on board sees, with the codes.
+
+    What the instructor has given a verdict on is left out: it stands among the others.
+    """
+    return [
+        with_code(e.what, printed_code(e.code))
+        for e in assessed.elements
+        if _observed(debrief, assessed, e) and (e.code, e.quantity) not in own
+    ]
 
 
 _OWN_NAME: Final = re.compile(r"[a-z]+(-[a-z]+)*")  # of an element that no publication gives a code
 
 
-def _printed(code: str) -> str:
+def printed_code(code: str) -> str:
     """Return an element's code where one is printed; our own short names say nothing to a pilot."""
     return "" if _OWN_NAME.fullmatch(code) else code
 
@@ -72,30 +110,38 @@ def with_code(what: str, code: str) -> str:
     return f"{what} ({code})" if code else what
 
 
-def verdicts(debrief: Debrief, assessed: Assessed) -> list[Verdict]:
-    """Return the elements in the standard's order, without those that only an instructor can see."""
-    return [_verdict(debrief, assessed, e) for e in assessed.elements if not _observed(debrief, assessed, e)]
+def verdicts(debrief: Debrief, assessed: Assessed, own: Own = NONE_OWN) -> list[Verdict]:
+    """Return the elements in the standard's order, with the instructor's own verdicts.
 
-
-def counts(debrief: Debrief, assessed: Assessed) -> str:
-    """Return how many elements were met, not met and open, as ``3 met, 1 not met``."""
-    marks = [verdict.mark for verdict in verdicts(debrief, assessed)]
-    said = [
-        f"{marks.count(mark)} {words.VERDICTS[mark]}"
-        for mark in ("met", "not-met", "undetermined")
-        if mark in marks
+    Those that only an instructor can see are left out until one was given on them.
+    """
+    return [
+        _verdict(debrief, assessed, e, own.get((e.code, e.quantity)))
+        for e in assessed.elements
+        if (e.code, e.quantity) in own or not _observed(debrief, assessed, e)
     ]
-    return ", ".join(said) if said else "nothing to judge"
 
 
-def _verdict(debrief: Debrief, assessed: Assessed, element: ElementResult) -> Verdict:
+def counts(debrief: Debrief, assessed: Assessed, own: Own = NONE_OWN) -> str:
+    """Return how many elements were met, not met and open, as ``3 met, 1 not met``."""
+    return verdict_words.counts([verdict.counts.mark for verdict in verdicts(debrief, assessed, own)])
+
+
+def _own(given: OwnVerdict | None) -> OwnSaid | None:
+    if given is None:
+        return None
+    return OwnSaid(
+        verdict_words.WORDS[given.verdict], verdict_words.by_whom(given), words.plain(given.reason)
+    )
+
+
+def _verdict(debrief: Debrief, assessed: Assessed, element: ElementResult, own: OwnVerdict | None) -> Verdict:
     e, epoch = element, debrief.track.recording.epoch
-    unprinted = _usual(debrief, assessed, e) and e.verdict == "undetermined"
     return Verdict(
-        code=_printed(e.code),
+        code=printed_code(e.code),
         what=e.what,
-        mark="unprinted" if unprinted else e.verdict,
-        said=words.NO_LIMIT if unprinted else words.VERDICTS[e.verdict],
+        recorded=verdict_words.of(e),
+        own=_own(own),
         limit=_limit(debrief, assessed, e),
         worst=sized(e.worst, e.worst_sd, e.unit, judged=True)
         if e.worst is not None
@@ -104,12 +150,6 @@ def _verdict(debrief: Debrief, assessed: Assessed, element: ElementResult) -> Ve
         why=reason(e, _asked(debrief, assessed, e)) + _unrecorded(debrief, assessed, e),
         basis=_basis(debrief, assessed, e),
     )
-
-
-def _usual(debrief: Debrief, assessed: Assessed, element: ElementResult) -> bool:
-    """Return whether what was flown stands against a usual value, since no limit is printed anywhere."""
-    measured = element.worst is not None and element.limit is not None
-    return measured and not element.published and not advice(debrief, assessed, element)
 
 
 def _unrecorded(debrief: Debrief, assessed: Assessed, element: ElementResult) -> str:
@@ -132,7 +172,7 @@ def reason(element: ElementResult, asked: Element | None) -> str:
     """Return why the verdict is so, without what stands beside it: the value flown and the code as source."""
     said = _REPEATED.sub("", element.why)
     if asked is not None and asked.source:
-        where = "" if _printed(element.code) else f" ({asked.source.split(';')[0]})"
+        where = "" if printed_code(element.code) else f" ({asked.source.split(';')[0]})"
         said = said.replace(f" ({asked.source})", where)
     return said[:1].upper() + said[1:]
 

@@ -235,10 +235,6 @@ def limit(value: float, unit: str) -> str:
     return f"{value * times:,.6g}{after}".replace("-", "−")
 
 
-VERDICTS: Final = {"met": "met", "not-met": "not met", "undetermined": CANNOT_TELL}
-NO_LIMIT: Final = "no limit printed"  # said instead where a usual value stands in for a limit
-
-
 _ALTITUDES: Final = {
     "msl": "altitude above mean sea level",
     "ellipsoid": "altitude above the ellipsoid",

@@ -21,7 +21,7 @@ from groundref.errors import (
     RecordError,
     UsageError,
 )
-from groundref.reports import metric
+from groundref.reports import metric, verdict_html
 from groundref.reports.notices import CAUTIONS
 from groundref.web import called, reader
 from groundref.web.assets import address
@@ -50,6 +50,7 @@ def _environment() -> Environment:
         auto_reload=False,
     )
     made.filters["of_student"] = called.address
+    made.globals.update(verdict=verdict_html.verdict, meanings=verdict_html.meanings)
     return made
 
 

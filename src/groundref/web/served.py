@@ -14,8 +14,9 @@ from sqlalchemy import Connection
 from groundref.record.asked import Asked
 from groundref.record.lessons import lesson_row
 from groundref.record.recomputing import brought
-from groundref.record.results import in_force
+from groundref.record.results import Own, in_force
 from groundref.record.store import Record
+from groundref.record.telling import given_on
 from groundref.web.maps.source import MapSource
 from groundref.web.trying.finished import Tries
 from groundref.web.work import Parts, Worked, debrief
@@ -23,6 +24,7 @@ from groundref.web.workers import Workers
 
 _KEPT: Final = 32  # debriefs at hand, some 0.5 MB each
 Result = TypeVar("Result")
+Key = tuple[str, int, tuple[tuple[str, str, str], ...]]  # lesson, turn, own verdicts on it
 
 
 @dataclass(slots=True)
@@ -45,7 +47,7 @@ class Served:
     workers: Workers
     tries: Tries = field(default_factory=Tries)
     map: MapSource | None = None
-    _kept: OrderedDict[tuple[str, int], Worked] = field(default_factory=OrderedDict)
+    _kept: OrderedDict[Key, Worked] = field(default_factory=OrderedDict)
 
     async def read(self, what: Callable[[Connection], Result]) -> Result:
         """Return what a function finds in the record, read in a thread of its own."""
@@ -77,9 +79,9 @@ class Served:
         RecordError
             When there is no such lesson, or it is damaged.
         """
-        key = await self.read(lambda connection: _key(connection, number))
+        key, own = await self.read(lambda connection: _named(connection, number))
         if key not in self._kept:
-            self._keep(key, await self.workers.run(debrief, *await self.brought(number)))
+            self._keep(key, await self.workers.run(debrief, *await self.brought(number), own))
         self._kept.move_to_end(key)
         return self._kept[key]
 
@@ -93,19 +95,23 @@ class Served:
         return await self.read(found)
 
     async def keep(self, number: int, worked: Worked) -> None:
-        """Have the debrief of a lesson at hand that was just worked out."""
-        self._keep(await self.read(lambda connection: _key(connection, number)), worked)
+        """Have the debrief of a lesson at hand that was just worked out, without own verdicts on it."""
+        key, own = await self.read(lambda connection: _named(connection, number))
+        if not own:
+            self._keep(key, worked)
 
-    def _keep(self, key: tuple[str, int], worked: Worked) -> None:
+    def _keep(self, key: Key, worked: Worked) -> None:
         self._kept[key] = worked
         while len(self._kept) > _KEPT:  # the one longest not looked at gives way
             self._kept.popitem(last=False)
 
 
-def _key(connection: Connection, number: int) -> tuple[str, int]:
-    """Return what names the debrief in force of a lesson."""
+def _named(connection: Connection, number: int) -> tuple[Key, Own]:
+    """Return what names the debrief in force of a lesson as it is shown, and the own verdicts in it."""
     row = lesson_row(connection, number)
-    return row["id"], in_force(connection, [row])[row["id"]]["turn"]
+    own = given_on(connection, row)
+    said = tuple(sorted((each["id"], each["by"] or "", each["reason"]) for each in own.values()))
+    return (row["id"], in_force(connection, [row])[row["id"]]["turn"], said), own
 
 
 Here = NamedDependency[Served]

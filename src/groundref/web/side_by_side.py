@@ -14,6 +14,7 @@ from groundref.progress.scaled import by_element
 from groundref.record.lessons import LessonShown
 from groundref.reports import verdicts, words
 from groundref.reports.cells import Cell
+from groundref.reports.verdict_words import VerdictWord, decided, meanings
 
 NOTHING: Final = "–"
 Pair = tuple[ElementFlown | None, ElementFlown | None]
@@ -54,13 +55,20 @@ class Side:
 
 
 @dataclass(frozen=True, slots=True)
+class Told:
+    """A verdict, and what to say of it."""
+
+    word: VerdictWord
+    says: str
+
+
+@dataclass(frozen=True, slots=True)
 class Beside:
-    """A row of the table: what, and each of the two with the look of its verdict, empty for none."""
+    """A row of the table: what, and each of the two with its verdict; None for none."""
 
     what: str
     cells: tuple[Cell, Cell]
-    verdicts: tuple[str, str] = ("", "")
-    said: tuple[str, str] = ("", "")
+    verdicts: tuple[Told | None, Told | None] = (None, None)
 
 
 def which(text: str, field: str) -> tuple[int, int]:
@@ -130,11 +138,15 @@ def elements(first: Side, second: Side) -> list[Beside]:
         Beside(
             what,
             (_worst(pair[0]), _worst(pair[1])),
-            (_look(pair[0]), _look(pair[1])),
-            (_decided(pair[0]), _decided(pair[1])),
+            (_told(pair[0]), _told(pair[1])),
         )
         for what, pair in paired(first, second)
     ]
+
+
+def meant(rows: Sequence[Beside]) -> list[VerdictWord]:
+    """Return the verdicts that stand in rows, each once, to say what they mean."""
+    return meanings(one.word.mark for row in rows for one in row.verdicts if one is not None)
 
 
 def paired(first: Side, second: Side) -> list[tuple[str, Pair]]:
@@ -212,11 +224,11 @@ def _worst(one: ElementFlown | None) -> Cell:
     return verdicts.sized(one.worst, one.worst_sd, one.unit)
 
 
-def _look(one: ElementFlown | None) -> str:
-    return "" if one is None else one.decided
+def told(one: ElementFlown) -> Told:
+    """Return the verdict on an element that counts, with whose it is where it is the instructor's."""
+    word = decided(one, one.own)
+    return Told(word, f"{word.says}{'' if one.own is None else ', says the instructor'}")
 
 
-def _decided(one: ElementFlown | None) -> str:
-    if one is None:
-        return "not asked"
-    return f"{words.VERDICTS[one.decided]}{'' if one.own is None else ', by the instructor'}"
+def _told(one: ElementFlown | None) -> Told | None:
+    return None if one is None else told(one)

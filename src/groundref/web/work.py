@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from groundref.record.asked import Asked, recording_of
+from groundref.record.results import Own
+from groundref.record.telling import decided
 from groundref.record.working import work_out
 from groundref.reports import html
 from groundref.web.replay import replay
@@ -31,7 +33,7 @@ class Worked:
     replay: bytes
 
 
-def debrief(parts: Parts, asked: Asked, plan: bytes | None = None) -> Worked:
+def debrief(parts: Parts, asked: Asked, plan: bytes | None = None, own: Own | None = None) -> Worked:
     """Debrief a flight.
 
     Parameters
@@ -42,6 +44,8 @@ def debrief(parts: Parts, asked: Asked, plan: bytes | None = None) -> Worked:
         How.
     plan
         JSON of the plan that it is set against.
+    own
+        The instructor's own verdicts, as ``given_on`` reads them; None for none.
 
     Raises
     ------
@@ -49,7 +53,9 @@ def debrief(parts: Parts, asked: Asked, plan: bytes | None = None) -> Worked:
         As reading and debriefing do.
     """
     worked = work_out(recording_of(parts, asked.columns), asked, plan)
-    return Worked(worked.document, html.content(worked.debrief, worked.comparison), replay(worked.debrief))
+    found = [(one["kind"], one["start"]) for one in worked.plain["maneuvers"]]
+    content = html.content(worked.debrief, worked.comparison, decided(own or {}, found))
+    return Worked(worked.document, content, replay(worked.debrief))
 
 
 def pictured(parts: Parts, asked: Asked, plan: bytes | None, number: int, name: str) -> str:

@@ -117,14 +117,16 @@ def _head(one: Recomputed) -> Iterator[str]:
 def _lines(changes: Sequence[Change]) -> Iterator[str]:
     """Yield a line for each maneuver, verdict and finding that changed, and one for the figures."""
     from groundref.detection import named
-    from groundref.reports.words import VERDICTS
+    from groundref.reports.verdict_words import WORDS
 
     for one in changes:
         where = f"{one.maneuver}. {named.title(one.kind)}"
         if one.about == "maneuver":
             yield f"{where}: {'no longer found' if one.after is None else 'found'}"
         elif one.about == "verdict":
-            before, after = (VERDICTS.get(str(each), "not judged") for each in (one.before, one.after))
+            before, after = (
+                WORDS[str(each)].says if each else "not asked" for each in (one.before, one.after)
+            )
             yield f"{where}, {_called(one)}: {before}, now {after}"
         elif one.about == "finding":
             yield f"{where}, {one.what}: {'no longer found' if one.after is None else 'found'}"

@@ -77,7 +77,7 @@ def show_lesson(store: Record, number: int, json: str | None, said: str = "") ->
     title = f"Lesson {number}, {day(lesson.lesson.row.date)}"
     facts = list(_facts(lesson))
     shown = lesson.lesson.maneuvers
-    out.print(summary(title, facts, shown, lesson.debrief, lesson.giver, console_width=out.width))
+    out.print(summary(title, facts, shown, lesson.debrief, lesson.decided, console_width=out.width))
 
 
 def _facts(told: LessonTold) -> Iterator[tuple[str, str]]:
@@ -107,9 +107,14 @@ def _write_page(store: Record, number: int, destination: str) -> None:
     """Write the debrief's page, made anew from the kept recording."""
     from groundref import writing
     from groundref.cli.waiting import waiting
+    from groundref.record.lessons import lesson_row
     from groundref.record.recomputing import again
+    from groundref.record.telling import decided, given_on
     from groundref.reports.html import page
 
     with waiting("working out the debrief"):
         worked = again(store, number)
-    writing.write(destination, page(worked.debrief, worked.comparison).encode())
+    with store.reading() as connection:
+        given = given_on(connection, lesson_row(connection, number))
+    own = decided(given, [(one["kind"], one["start"]) for one in worked.plain["maneuvers"]])
+    writing.write(destination, page(worked.debrief, worked.comparison, own).encode())

@@ -55,18 +55,18 @@ def verdict(
             "write met, not-met or undetermined, or --withdraw alone",
         )
     from groundref.record.deciding import called, give_verdict, withdraw_verdict
+    from groundref.reports.verdict_words import WORDS, of
     from groundref.reports.verdicts import with_code
-    from groundref.reports.words import VERDICTS
 
     store = opened(record)
     if decided is None:
         flown, found = withdraw_verdict(store, lesson, element, maneuver=maneuver)
-        done = f"the recording counts again, which says: {VERDICTS[found.verdict]}"
+        done = f"the recording counts again, which says: {of(found).says}"
     else:
         flown, found = give_verdict(
             store, lesson, element, decided, reason=reason, instructor=instructor, maneuver=maneuver
         )
-        shows = "" if decided == found.verdict else f"; the recording shows: {VERDICTS[found.verdict]}"
-        done = f"{VERDICTS[decided]}, says the instructor{shows}"
+        shows = "" if decided == found.verdict else f"; the recording shows: {of(found).says}"
+        done = f"{WORDS[decided].says}, says the instructor{shows}"
     where = f"Lesson {lesson}, maneuver {flown.number}, {with_code(found.what, called(flown, found))}"
     show_lesson(store, lesson, json, f"{where}: {done}.")

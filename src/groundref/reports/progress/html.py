@@ -11,7 +11,7 @@ from groundref.detection import named
 from groundref.progress import to_dict
 from groundref.progress.evidence import STANDING, day
 from groundref.progress.told import ElementProgress, Figure, ManeuverProgress, Progress
-from groundref.reports import notices, svg, verdicts, words
+from groundref.reports import notices, svg, verdict_words, verdicts, words
 from groundref.reports.cells import Cell, Fact
 from groundref.reports.html import environment
 from groundref.reports.known import blocks
@@ -31,7 +31,7 @@ class RowView:
     name: str
     basis: str
     asked: Cell
-    mark: str
+    word: verdict_words.VerdictWord | None
     last: str
     now: Cell
     change: Cell
@@ -147,7 +147,7 @@ def _row(one: ElementProgress) -> RowView:
         name=said.title(one),
         basis={"handbook": "a handbook’s advice", "practice": "common practice"}.get(one.basis, one.code),
         asked=Cell(said.asked(one), said.asked_metric(one)),
-        mark="unprinted" if one.basis == "practice" and mark == "undetermined" else mark,
+        word=verdict_words.WORDS.get(verdict_words.mark(mark, one.basis)),
         last=said.last_three(one),
         now=Cell(said.now(one), _metric(None if trend is None else trend.now, one.unit)),
         change=Cell(said.change(one), _metric(None if trend is None else trend.a_lesson, one.unit)),
@@ -191,7 +191,9 @@ def _conditions(figure: Figure) -> tuple[Cell, ...]:
 def _cell(figure: Figure | None, element: ElementProgress) -> Cell:
     if figure is None or figure.element.worst is None:
         return Cell("–")
-    own = "" if figure.element.own is None else f", {words.VERDICTS[figure.element.own]} (own)"
+    own = ""
+    if figure.element.own is not None:
+        own = f", {verdict_words.WORDS[figure.element.own].says} by the instructor"
     sized = verdicts.sized(figure.element.worst, figure.element.worst_sd, element.unit)
     return Cell(sized.main + own, sized.metric)
 
@@ -202,7 +204,10 @@ def _keys(progress: Progress) -> list[tuple[Markup, str]]:
         (one, f) for m in progress.maneuvers for one in m.elements if said.measured(one) for f in one.figures
     ]
     looks = {panel.looks(figure, one.basis) for one, figure in every if figure.off is not None}
-    keys = [(_swatch(panel.mark(20.0, 6.0, look, 4.5)), _MEANING[look]) for look in _MEANING if look in looks]
+    keys = [
+        (_swatch(panel.mark(20.0, 6.0, word.mark, 4.5)), f"{word.says}: {word.means}")
+        for word in verdict_words.meanings(looks)
+    ]
     if any(figure.element.own is not None for _, figure in every):
         keys.append((_swatch(panel.own(20.0, 2.0, 8.0)), "the instructor’s own verdict"))
     if any({"left", "right"} <= set(one.directions) for one in progress.maneuvers):
@@ -215,14 +220,6 @@ def _keys(progress: Progress) -> list[tuple[Markup, str]]:
         ("M17 1h6v11h-6z", "wind-bar", "wind, the strongest named"),
     )
     return keys + [(_swatch(svg.tag("path", d=d, class_=look)), says) for d, look, says in lines]
-
-
-_MEANING: Final = {
-    "met": "met",
-    "not-met": "not met",
-    "undetermined": "can't tell",
-    "unprinted": "not judged, no limit is printed",
-}
 
 
 def _swatch(drawn: Markup) -> Markup:

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from groundref.progress.evidence import day
 from groundref.progress.told import ElementProgress, Figure
-from groundref.reports import svg, words
+from groundref.reports import svg, verdict_words, words
 from groundref.reports.progress import words as said
 from groundref.reports.scales import Scale, ticks
 
@@ -158,8 +158,7 @@ def _figure(figure: Figure, paper: _Paper, basis: str) -> Markup:
 
 def looks(figure: Figure, basis: str) -> str:
     """Return how a figure is marked: its verdict, `unprinted` where no limit is printed to judge it by."""
-    decided = figure.element.decided
-    return "unprinted" if decided == "undetermined" and basis == "practice" else decided
+    return verdict_words.mark(figure.element.decided, basis)
 
 
 def mark(x: float, y: float, verdict: str, size: float) -> Markup:

@@ -13,7 +13,7 @@ from groundref.progress.told import (
     ManeuverProgress,
     Progress,
 )
-from groundref.reports import verdicts, words
+from groundref.reports import verdict_words, verdicts, words
 
 NOT_ENOUGH: Final = "too few lessons"
 NO_LIMIT: Final = "no limit"
@@ -28,7 +28,7 @@ _TRENDS: Final = {
 _ERRORS: Final = {"rarer": "growing rarer", "more-often": "found more often", "undetermined": ""}
 _WAYS: Final = {"left": "left", "right": "right", "both": "both ways"}
 MARKS: Final = (
-    "Dots: met; open squares: not met; diamonds: can't tell; rings: not judged, no limit is printed;"
+    "Dots: met; open squares: not met; diamonds: can't tell; rings: not judged, as no limit is printed;"
     " underlined: the instructor’s own verdict. Dashed: the limit, or the usual value where none is printed."
 )
 ABOUT: Final = (
@@ -108,13 +108,10 @@ def compared(one: ElementProgress) -> str:
 
 def last_three(one: ElementProgress) -> str:
     """Return how the last three lessons came out, as ``2 met, 1 not met``."""
-    verdicts = one.last_three.verdicts
-    if one.basis == "practice" and set(verdicts) == {"undetermined"}:
-        return "not judged"
-    said = [
-        f"{verdicts.count(verdict)} {word}" for verdict, word in words.VERDICTS.items() if verdict in verdicts
-    ]
-    return ", ".join(said) if len(said) > 1 or "undetermined" not in verdicts else words.CANNOT_TELL
+    marks = [verdict_words.mark(verdict, one.basis) for verdict in one.last_three.verdicts]
+    said = [f"{marks.count(m)} {word.says}" for m, word in verdict_words.WORDS.items() if m in marks]
+    decided = {"met", "not-met"} & set(marks)
+    return ", ".join(said) if len(said) > 1 or decided else verdict_words.WORDS[marks[0]].says
 
 
 def now(one: ElementProgress) -> str:

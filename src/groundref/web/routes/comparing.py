@@ -15,7 +15,7 @@ from groundref.record.lessons import LessonShown, flown_by, shown
 from groundref.reports import html
 from groundref.web.pages import page
 from groundref.web.served import Here, Served
-from groundref.web.side_by_side import Side, conditions, elements, others, same_kind, side, which
+from groundref.web.side_by_side import Side, conditions, elements, meant, others, same_kind, side, which
 from groundref.web.side_known import known
 from groundref.web.work import pictured
 
@@ -32,6 +32,7 @@ async def compare(served: Here, a: FromQuery[str], b: FromQuery[str | None] = No
     second = await _side(served, *which(b, "b")) if b else None
     if second is not None:
         same_kind(first, second)
+    asked = elements(first, second) if second else []
     return page(
         "compare.html.j2",
         kind=named.title(first.flown.kind),
@@ -43,7 +44,8 @@ async def compare(served: Here, a: FromQuery[str], b: FromQuery[str | None] = No
         second=second,
         choice=choice,
         conditions=conditions(first, second) if second else [],
-        elements=elements(first, second) if second else [],
+        elements=asked,
+        meant=meant(asked),
         known=html.known("compared", known(first, second), "figures") if second else "",
         pictures=await _pictures(served, first, second) if second else [],
     )

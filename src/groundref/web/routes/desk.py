@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from typing import Annotated, Any, Final
 
 import msgspec
@@ -13,9 +14,11 @@ from litestar.response import Redirect
 
 from groundref import __version__
 from groundref.errors import UsageError
+from groundref.progress.flown import ManeuverFlown
 from groundref.record import correcting, deciding
 from groundref.record.deciding import called
 from groundref.record.lessons import shown
+from groundref.reports import verdict_words
 from groundref.web.corrections import corrected
 from groundref.web.served import Here, Served
 from groundref.web.work import debrief
@@ -65,6 +68,7 @@ async def verdicts(served: Here, number: FromPath[int], data: Form) -> Response[
         for verdict, reason in ((data.get(f"verdict-{place}", ""), data.get(f"reason-{place}", "").strip()),)
         if (verdict or None, reason if verdict else element.reason) != (element.own, element.reason)
     ]
+    _explained(flown, changed)
     instructor = await _instructing(served, number, data)
     await served.call(deciding.give_verdicts, served.record, number, flown.number, changed, instructor)
     return _back(number, "verdicts")
@@ -92,6 +96,20 @@ async def corrections(served: Here, number: FromPath[int], data: Form) -> Respon
         await served.keep(number, worked)
     named = data.get("back", "")
     return _back(number, named if _MANEUVER.fullmatch(named) else "main")
+
+
+def _explained(flown: ManeuverFlown, changed: Sequence[tuple[str, str, str]]) -> None:
+    """Refuse a verdict that contradicts the recording without a reason, in the words of the page."""
+    elements = {called(flown, element): element for element in flown.elements}
+    for name, verdict, reason in changed:
+        element = elements[name]
+        if verdict in deciding.VERDICTS and deciding.contradicts(element, verdict) and not reason:
+            said = verdict_words.WORDS[verdict].says
+            raise UsageError(
+                f"your verdict is “{said}”, the recording's “{verdict_words.of(element).says}”",
+                element.what,
+                "go back and say why; what you chose and typed is still there",
+            )
 
 
 async def _instructing(served: Served, number: int, data: dict[str, str]) -> str | None:

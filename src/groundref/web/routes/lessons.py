@@ -17,10 +17,12 @@ from groundref import __version__
 from groundref.detection import named
 from groundref.errors import UsageError
 from groundref.record.asked import Asked
-from groundref.record.deciding import called
+from groundref.record.deciding import VERDICTS
 from groundref.record.lessons import NewLesson, add, digests, holding, shown
 from groundref.record.people import people
 from groundref.record.sites import sites
+from groundref.reports import verdict_words
+from groundref.reports.verdicts import printed_code
 from groundref.standards.loading import KINDS
 from groundref.web.corrections import rows, written
 from groundref.web.pages import page, wants_json
@@ -63,7 +65,10 @@ async def lesson(served: Here, number: FromPath[int]) -> Response[str]:
         titled=named.title,
         titled_within=named.in_sentence,
         kinds=KINDS,
-        called=called,
+        coded=printed_code,
+        recorded=verdict_words.of,
+        verdicts=verdict_words.WORDS,
+        choices=VERDICTS,
         written=written,
     )
 
