@@ -147,6 +147,8 @@ def check():
     run("node", tsc, "--project", ROOT, "--typeRoots", os.path.join(modules, "@types"))
     # One more than there are processors: many tests wait for a browser or a server.
     workers = str((os.cpu_count() or 1) + 1)
+    # They are as many as can work, so none of them needs threads of its own for its arithmetic.
+    os.environ.update(OPENBLAS_NUM_THREADS="1", POLARS_MAX_THREADS="1")
     run("python", "-m", "pytest", "-n", workers, "--dist", "worksteal", "--durations", "20")
 
 
