@@ -1,4 +1,4 @@
-"""Out and in again without loss: the same folder, byte for byte, on both engines and across them."""
+"""Out and in again without loss: the same folder, byte for byte, from one engine to the other."""
 
 from __future__ import annotations
 
