@@ -53,14 +53,28 @@ def test_figures_stand_side_by_side_as_the_record_has_them(served):
             assert finding["says"].replace("'", "&#39;") in page
 
 
-def test_the_pictures_are_those_of_the_debriefs(served):
+def said(drawing: str) -> str:
+    """What a picture says to who does not see it."""
+    return re.search(r"<desc[^>]*>(.*?)</desc>", drawing)[1]
+
+
+def test_the_pictures_are_those_of_the_debriefs_on_like_paper(served):
     _, client = served
     page = client.get("/compare?a=1.1&b=2.1").text
+    drawn = {}
     for number, name in ((1, "a"), (2, "b")):
         whole = client.get(f"/lessons/{number}").text
         for picture in ("circle", "bank"):
             own = re.search(rf'<svg [^>]*id="m1-{picture}".*?</svg>', whole, re.S)[0]
-            assert own.replace("m1-", f"{name}-") in page
+            drawn[name, picture] = re.search(rf'<svg [^>]*id="{name}-{picture}".*?</svg>', page, re.S)[0]
+            assert said(own) == said(drawn[name, picture])
+    for look in ("quiet", "place"):
+        one, other = (
+            re.findall(rf'<text[^>]*class="{look}"[^>]*>(.*?)</text>', drawn[name, "bank"]) for name in "ab"
+        )
+        assert one == other != []
+    bars = [re.findall(r'<path [^>]*class="scale"[^>]*>', drawn[name, "circle"]) for name in "ab"]
+    assert [len(re.findall("H", bar)) for bar in bars[0]] == [1, 1]
     ids = re.findall(r'\bid="([^"]+)"', page)
     assert len(ids) == len(set(ids))
 

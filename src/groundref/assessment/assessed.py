@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from groundref.assessment.alike import Alike
 from groundref.assessment.as_planned import AsPlanned
 from groundref.assessment.details import Details
 from groundref.detection.maneuver import Maneuver
@@ -238,3 +239,4 @@ class Assessed:
     entry_recorded: bool = True
     details: Details | None = None
     as_planned: AsPlanned | None = None
+    alike: Alike | None = None

@@ -18,6 +18,7 @@ from groundref.comparison.compare import Comparison
 from groundref.debriefing import Debrief
 from groundref.progress.flown import OwnVerdict
 from groundref.reports import (
+    alike,
     cursor,
     facts,
     naming,
@@ -78,6 +79,19 @@ def pictures(debrief: Debrief, number: int, name: str) -> str:
     one = debrief.maneuvers[number - 1]
     figures = SECTIONS[one.maneuver.kind].figures(debrief, one, name)
     return environment().get_template("pictures.html.j2").render(id=name, figures=figures)
+
+
+def pictures_alike(first: tuple[Debrief, int], second: tuple[Debrief, int]) -> tuple[str, str]:
+    """Return the pictures of two maneuvers of one kind, with the same ranges, scales, places and units.
+
+    Parameters
+    ----------
+    first, second
+        The debriefs, each with the number of its maneuver from 1. The ids of their pictures start with `a`
+        and `b`.
+    """
+    one, other = alike.alike(first, second)
+    return pictures(one, first[1], "a"), pictures(other, second[1], "b")
 
 
 def known(name: str, notes: list[Note], of: str) -> str:

@@ -41,7 +41,7 @@ class Round:
     by_wind
         Whether the places are named by the wind; else by the compass direction from the point.
     start
-        Where the circle is cut open: the least angle [rad]
+        Where the circle is cut open: the least angle shown [rad]
     """
 
     angle: Floats
@@ -55,6 +55,8 @@ def named_by_wind(assessed: Assessed) -> bool:
 
     What the assessment did not judge by its place in the circle, no page may name by it either.
     """
+    if assessed.alike is not None and not assessed.alike.by_wind:
+        return False
     if any(note.startswith(NOT_BY_PLACE) for note in assessed.notes):
         return False
     return words.has_direction(assessed.maneuver.wind) and bool(np.isfinite(assessed.profile.position).any())
@@ -62,13 +64,26 @@ def named_by_wind(assessed: Assessed) -> bool:
 
 def unrolled(assessed: Assessed) -> Round:
     """Return the angle round the circle: relative to the wind, or to north where the wind can't be told."""
-    profile = assessed.profile
     by_wind = named_by_wind(assessed)
-    angle = profile.position if by_wind else turn_sign(assessed) * profile.azimuth
+    angle = _angle(assessed, by_wind=by_wind)
     start = _cut(assessed, angle)
+    if assessed.alike is not None:
+        start = assessed.alike.start + float(np.mod(start - assessed.alike.start + 1e-9, half_turn))
     opened = _opened(assessed, angle, start)
-    names = NAMES if by_wind else _compass(assessed.maneuver.direction)
-    return Round(np.where(np.isfinite(angle), opened, np.nan), names, by_wind, start)
+    direction = assessed.maneuver.direction if assessed.alike is None else assessed.alike.direction
+    names = NAMES if by_wind else _compass(direction)
+    shown = start if assessed.alike is None else assessed.alike.start
+    return Round(np.where(np.isfinite(angle), opened, np.nan), names, by_wind, shown)
+
+
+def _angle(assessed: Assessed, *, by_wind: bool) -> Floats:
+    profile = assessed.profile
+    return profile.position if by_wind else turn_sign(assessed) * profile.azimuth
+
+
+def cut(assessed: Assessed, *, by_wind: bool) -> float:
+    """Return where the circle of a maneuver is cut open by itself, its places named so [rad]."""
+    return _cut(assessed, _angle(assessed, by_wind=by_wind))
 
 
 def planned_angle(assessed: Assessed, planned: AsPlanned) -> Floats:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from groundref.debriefing import Debrief
 from groundref.record.asked import Asked, recording_of
 from groundref.record.results import Own
 from groundref.record.telling import decided
@@ -58,22 +59,26 @@ def debrief(parts: Parts, asked: Asked, plan: bytes | None = None, own: Own | No
     return Worked(worked.document, content, replay(worked.debrief))
 
 
-def pictured(parts: Parts, asked: Asked, plan: bytes | None, number: int, name: str) -> str:
-    """Return the pictures of one maneuver as HTML, to be set beside those of another.
+Flown = tuple[Parts, Asked, bytes | None, int]
+
+
+def pictured(first: Flown, second: Flown) -> tuple[str, str]:
+    """Return the pictures of two maneuvers of one kind as HTML, to be compared by eye.
 
     Parameters
     ----------
-    parts, asked, plan
-        As above.
-    number
-        Of the maneuver, from 1.
-    name
-        Starts the ids of the pictures.
+    first, second
+        Recordings, how they are debriefed and the plan, as above, and the number of the maneuver from 1.
 
     Raises
     ------
     GroundrefError
         As reading and debriefing do.
     """
-    worked = work_out(recording_of(parts, asked.columns), asked, plan)
-    return html.pictures(worked.debrief, number, name)
+    one = _worked(*first[:3])
+    other = one if first[:3] == second[:3] else _worked(*second[:3])
+    return html.pictures_alike((one, first[3]), (other, second[3]))
+
+
+def _worked(parts: Parts, asked: Asked, plan: bytes | None) -> Debrief:
+    return work_out(recording_of(parts, asked.columns), asked, plan).debrief

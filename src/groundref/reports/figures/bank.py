@@ -82,16 +82,24 @@ def scales(debrief: Debrief, assessed: Assessed) -> tuple[Scale, Scale]:
 
     Rolling in and out has no say in them: it would press the bank that was held into a corner.
     """
+    low, high = reached(debrief, assessed)
+    if assessed.alike is not None:
+        low, high = (edge / degree for edge in assessed.alike.bank)
+    start = places.unrolled(assessed).start / degree
+    # Half circles begin a little after the cut and may end as much beyond where they should.
+    shown = 376.0 if assessed.maneuver.kind == "s-turns" else 360.0
+    shown += 0.0 if assessed.alike is None else assessed.alike.reach / degree
+    across = Scale(start, start + shown, _LEFT, _RIGHT)
+    return across, Scale(min(low, 0.0) if low < 6 else low, high, _BOTTOM, _TOP)
+
+
+def reached(debrief: Debrief, assessed: Assessed) -> tuple[float, float]:
+    """Return the least and the largest bank into the turn that the picture has to hold [deg]."""
     sign = turn_sign(assessed)
     in_laps = assessed.profile.lap > 0
     bank = (sign * during(debrief.states.bank, assessed))[_settled(debrief, assessed)] / degree
     required = (sign * assessed.profile.bank_required)[in_laps] / degree
-    low, high = span(bank, required, planned_bank(assessed), least=15.0)
-    start = places.unrolled(assessed).start / degree
-    # Half circles begin a little after the cut and may end as much beyond where they should.
-    shown = 376.0 if assessed.maneuver.kind == "s-turns" else 360.0
-    across = Scale(start, start + shown, _LEFT, _RIGHT)
-    return across, Scale(min(low, 0.0) if low < 6 else low, high, _BOTTOM, _TOP)
+    return span(bank, required, planned_bank(assessed), least=15.0)
 
 
 def _settled(debrief: Debrief, assessed: Assessed) -> NDArray[np.bool_]:

@@ -56,10 +56,12 @@ def plan_of(states: States, assessed: Assessed) -> Plan:
     One circle leaves the corners of the paper free; of anything else the map is as tall as what was flown
     needs, with the wind above it and the scale below.
     """
-    east, north = _extent(states, assessed)
-    if assessed.maneuver.reference.type != "point":
-        return fitted(east, north)
+    east, north = extent(states, assessed)
     wide, tall = max(float(np.ptp(east)), 1e-3), max(float(np.ptp(north)), 1e-3)
+    if assessed.alike is not None:
+        wide, tall = max(wide, assessed.alike.wide), max(tall, assessed.alike.tall)
+    if assessed.maneuver.reference.type != "point":
+        return _fitting(*_middle(east, north), wide, tall)
     scale = 1.0 / max(wide / (svg.WIDTH - 2 * _RIM), tall / (_BOTTOM - _TOP - 2 * _RIM))
     return Plan(*_middle(east, north), scale)
 
@@ -67,19 +69,24 @@ def plan_of(states: States, assessed: Assessed) -> Plan:
 def fitted(east: Floats, north: Floats) -> Plan:
     """Return a map that holds some places, with the wind above it and the scale below [m]."""
     wide, tall = max(float(np.ptp(east)), 1e-3), max(float(np.ptp(north)), 1e-3)
+    return _fitting(*_middle(east, north), wide, tall)
+
+
+def _fitting(east: float, north: float, wide: float, tall: float) -> Plan:
+    """Return a map about a middle that holds so much ground [m]."""
     across = svg.WIDTH - 2 * _RIM
     least, most = _LEAST - _HEAD - _FOOT, _MOST - _HEAD - _FOOT
     needed = tall * across / wide + 2 * _RIM
     paper = min(max(needed, least), most)
     scale = 1.0 / max(wide / across, tall / (paper - 2 * _RIM))
-    return Plan(*_middle(east, north), scale, _HEAD, _HEAD + paper, round(_HEAD + paper + _FOOT))
+    return Plan(east, north, scale, _HEAD, _HEAD + paper, round(_HEAD + paper + _FOOT))
 
 
 def _middle(east: Floats, north: Floats) -> tuple[float, float]:
     return float(east.min() + east.max()) / 2, float(north.min() + north.max()) / 2
 
 
-def _extent(states: States, assessed: Assessed) -> tuple[Floats, Floats]:
+def extent(states: States, assessed: Assessed) -> tuple[Floats, Floats]:
     """Return places that the map must hold: samples, the circles to be flown, what lies on the ground."""
     m = assessed.maneuver
     inside = slice(m.first, m.last + 1)

@@ -71,6 +71,10 @@ class Strip:
         Paper it takes; the same for all strips of a picture.
     breaks
         Samples at which the value begins anew, so that no line leads to them.
+    key
+        What it is in a word that is the same for every maneuver.
+    shown
+        The range shown; None for one that holds all there is.
     """
 
     title: str
@@ -87,6 +91,8 @@ class Strip:
     curves: tuple[Curve, ...] = ()
     tall: float = TALL
     breaks: tuple[int, ...] = ()
+    key: str = ""
+    shown: tuple[float, float] | None = None
 
 
 _LENGTH: Final = ((foot, "ft"), (1.0, "m"))

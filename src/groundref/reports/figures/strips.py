@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
-from typing import Final
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from typing import Final, Protocol
 
 import numpy as np
 from markupsafe import Markup
@@ -27,7 +28,17 @@ _TIMES: Final = 52.0
 _CLEAR: Final = 12.0  # room between the name of a strip and its uppermost figure
 _LETTER: Final = 12.5  # paper across that a letter takes in print, where letters are largest for the drawing
 
-Make = Callable[[Debrief, Assessed], Strip | None]
+
+class Make(Protocol):
+    """Makes a strip of a maneuver; its name is the strip's key."""
+
+    __name__: str
+
+    def __call__(self, debrief: Debrief, assessed: Assessed, /) -> Strip | None:
+        """Return the strip, None where there is none."""
+        ...
+
+
 _HELD: Final = (quantities.distance, quantities.altitude, quantities.airspeed)
 _MAKERS: Final[Mapping[str, Sequence[Make]]] = {
     "rectangular-course": (quantities.altitude, quantities.airspeed, quantities.bank),
@@ -43,11 +54,11 @@ def strips(debrief: Debrief, assessed: Assessed) -> list[Strip]:
 
 def drawable(debrief: Debrief, assessed: Assessed, makers: Sequence[Make]) -> list[Strip]:
     """Return the strips in which anything is known."""
-    made = [make(debrief, assessed) for make in makers]
+    shown = {} if assessed.alike is None else assessed.alike.spans
     return [
-        strip
-        for strip in made
-        if strip is not None
+        replace(strip, key=make.__name__, shown=shown.get(make.__name__))
+        for make in makers
+        if (strip := make(debrief, assessed)) is not None
         and any(np.isfinite(v).any() for v in (strip.value, *(curve.value for curve in strip.curves)))
     ]
 
@@ -120,17 +131,21 @@ def _range(values: Floats, unit: float) -> str:
 
 def time_scale(assessed: Assessed) -> Scale:
     """Return the scale of time across the paper [s]."""
-    return Scale(
-        assessed.maneuver.start, max(assessed.maneuver.end, assessed.maneuver.start + 1), LEFT, RIGHT
-    )
+    start, lasted = assessed.maneuver.start, max(assessed.maneuver.end - assessed.maneuver.start, 1.0)
+    if assessed.alike is not None:
+        lasted = max(lasted, assessed.alike.duration)
+    return Scale(start, start + lasted, LEFT, RIGHT)
+
+
+def reached(strip: Strip) -> tuple[float, float]:
+    """Return the least and the largest value that a strip has to hold, SI."""
+    needed = [curve.value for curve in strip.curves]
+    return span(strip.value, strip.reference, strip.low, strip.high, strip.bounds, *needed, least=strip.least)
 
 
 def value_scale(strip: Strip, number: int) -> Scale:
     """Return the scale up the strip with this number from the top, SI."""
-    needed = [curve.value for curve in strip.curves]
-    low, high = span(
-        strip.value, strip.reference, strip.low, strip.high, strip.bounds, *needed, least=strip.least
-    )
+    low, high = reached(strip) if strip.shown is None else strip.shown
     top = _TOP + number * (strip.tall + _APART)
     return Scale(low, high, top + strip.tall, top)
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import asyncio
-
 import msgspec
 from litestar import Response, get
 from litestar.params import FromQuery
@@ -47,7 +45,7 @@ async def compare(served: Here, a: FromQuery[str], b: FromQuery[str | None] = No
         elements=asked,
         meant=meant(asked),
         known=html.known("compared", known(first, second), "figures") if second else "",
-        pictures=await _pictures(served, first, second) if second else [],
+        pictures=await _pictures(served, first, second) if second else (),
     )
 
 
@@ -56,12 +54,9 @@ async def _side(served: Served, lesson: int, number: int) -> Side:
     return side(there, number, msgspec.json.decode((await served.worked(lesson)).document))
 
 
-async def _pictures(served: Served, first: Side, second: Side) -> list[str]:
-    async def of(one: Side, name: str) -> str:
-        parts, asked, plan = await served.brought(one.lesson.row.number)
-        return await served.workers.run(pictured, parts, asked, plan, one.flown.number, name)
-
-    return list(await asyncio.gather(of(first, "a"), of(second, "b")))
+async def _pictures(served: Served, first: Side, second: Side) -> tuple[str, str]:
+    brought = [(*await served.brought(one.lesson.row.number), one.flown.number) for one in (first, second)]
+    return await served.workers.run(pictured, *brought)
 
 
 def _all_of(connection: Connection, lesson: LessonShown) -> tuple[LessonFlown, ...]:
