@@ -20,6 +20,7 @@ from groundref.assessment.pattern import PatternFlown, patterns_flown
 from groundref.assessment.plain import clock
 from groundref.assessment.plain import number as in_unit
 from groundref.detection.candidate import Ground, Place
+from groundref.detection.cut_short import CutShort, cut_short
 from groundref.detection.detect import detect
 from groundref.detection.maneuver import AT_ONE_THROTTLE, Maneuver
 from groundref.detection.runway import checked_runway
@@ -68,6 +69,10 @@ class Debrief:
         Circuits of the runway given, in the order flown; None when none was given.
     altimeter
         Altimeter setting that pressure altitude was read with; None when none was given [Pa]
+    cut_short
+        Turns that stopped short of what a maneuver needs, where no maneuver was found.
+    place_given
+        Whether what was flown about was given.
     """
 
     track: Track
@@ -79,6 +84,8 @@ class Debrief:
     left_out: tuple[str, ...] = ()
     traffic_patterns: tuple[PatternFlown, ...] | None = None
     altimeter: float | None = None
+    cut_short: tuple[CutShort, ...] = ()
+    place_given: bool = False
 
     def to_dict(self) -> dict[str, Any]:
         """Return the debrief JSON: plain data, units in the names, None where it could not be told."""
@@ -248,6 +255,8 @@ def debrief(
         left_out=left_out,
         traffic_patterns=None if runway is None else _patterns(track, states, runway),
         altimeter=altimeter,
+        cut_short=() if found else cut_short(states, on_ground),
+        place_given=any(each is not None for each in (point, line, corners, pylons)),
     )
 
 

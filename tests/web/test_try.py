@@ -157,6 +157,27 @@ def test_a_bank_held_is_told_with_its_drift_and_debriefed_and_kept_when_asked(
     assert "bank stayed near 30°" in client.get("/lessons/1").text
 
 
+def test_a_try_cut_short_says_how_far_round_it_went_and_asks_for_nothing_known(
+    client: TestClient, tries: Tries
+) -> None:
+    asked = Asked(direction="left")
+    flown = Flown(asked)
+    flown.begin()
+    while flown.moments[-1].time < START - 1.0:
+        flown.step()
+    flown.order(Order(bank_deg=-30.0))
+    while abs(flown.moments[-1].heading - flown.moments[0].heading) < radians(200):
+        flown.step()
+    page = client.get(f"/tried/{tries.finish(asked, flown.moments)}").text
+    sentence = r"(\d+)° to the left were flown round the point .*? Once round, 360°, is needed: (\d+)° more"
+    said = re.search(sentence, page)
+    assert int(said[1]) + int(said[2]) == 360
+    assert 100 < int(said[1]) < 300
+    assert "Name what it was flown about" not in page
+    assert "not named" not in page
+    assert asked.aircraft.title in page
+
+
 def test_what_is_not_at_hand_gets_a_sentence(client: TestClient) -> None:
     for name in ("nothing", "..%2f..%2fetc", "x" * 300):
         answer = client.get(f"/tried/{name}")

@@ -10,6 +10,7 @@ from groundref.assessment.flown import Flown, light_wind
 from groundref.assessment.pivotal_notes import pivotal_notes
 from groundref.assessment.steep_notes import steep_notes
 from groundref.assessment.unplaced import moved_note
+from groundref.detection import named
 from groundref.detection.maneuver import ARCS
 from groundref.units import knot
 
@@ -42,8 +43,8 @@ def notes(flown: Flown, explained: tuple[tuple[Finding, str], ...] = ()) -> tupl
 
 def _alternatives(flown: Flown) -> str:
     """Return what else it may have been; empty when it can be told."""
-    named = [f"{kind.replace('-', ' ')} ({100 * p:.0f}%)" for kind, p in flown.maneuver.alternatives]
-    return f"The same track may have been {' or '.join(named)}." if named else ""
+    others = [f"{named.in_sentence(kind)} ({100 * p:.0f}%)" for kind, p in flown.maneuver.alternatives]
+    return f"The same track may have been {' or '.join(others)}." if others else ""
 
 
 def _start(flown: Flown) -> str:

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from groundref.detection import named
 from groundref.detection.candidate import Candidate, Ground
 from groundref.detection.detect import PROPOSERS, first_cut
 from groundref.detection.maneuver import Maneuver
@@ -68,7 +69,7 @@ def corrected(
         if maneuver is not None:
             kept.append(maneuver)
         else:
-            name = each.kind.replace("-", " ")
+            name = named.in_sentence(each.kind)
             notes.append(f"What was said to be {name} cannot be read as that: its turns do not make any.")
     return sorted(kept, key=lambda one: one.start), notes
 

@@ -150,7 +150,7 @@ def _rendered(name: str, debrief: Debrief, comparison: Comparison | None, own: D
             most_laps=max((len(one.maneuver.laps) for one in debrief.maneuvers), default=0),
             pattern=_pattern(debrief, document),
             none_pattern=notices.NONE_PATTERN,
-            none_why=notices.NONE_WHY,
+            none_why=recorded.none_why(debrief),
             none_reasons=recorded.none_reasons(debrief),
             cautions=notices.CAUTIONS,
             about_sd=notices.ABOUT_SD,
@@ -179,7 +179,10 @@ def environment() -> Environment:
     return made
 
 
-_MEASURE: Final = re.compile(r"(?<=\d) (?=(?:ft|m|kt|km/h|s|min|g|NM)\b)|(?<=\d) (?=±)")
+_MEASURE: Final = re.compile(
+    r"(?<=\d) (?=(?:ft/min|ft|m|kt|km/h|hPa|s|min|h|g|NM)\b)|(?<=[\d°%]) (?=±)|(?<=±) (?=\d)"
+    r"|(?<=[\dmsgthMn°%]) (?=\(±)"
+)
 
 
 def together(text: str) -> str:

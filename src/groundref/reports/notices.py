@@ -20,9 +20,9 @@ NONE_WHY: Final = (
 NONE_REASONS: Final = (
     "The recording stops in the maneuver, or has a gap in it: see “What was recorded” below.",
     "A turn stopped short: of 360° round a point, of the line in S-turns, of the whole loop in an eight.",
-    "The shape changed so much that no one point, line, rectangle or pair of pylons fits. Name what it was"
-    " flown about, and the tool measures from there.",
+    "The shape changed so much that no one point, line, rectangle or pair of pylons fits.",
 )
+NAME_IT: Final = "Name what it was flown about, and the tool measures from there."  # where nothing is known
 NONE_PATTERN: Final = (
     "No circuit of the runway given was found: a circuit has at least a downwind leg beside it, a base leg"
     " and a final that leads to it."

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import floor
 from typing import Final
 
 import numpy as np
 
 from groundref.debriefing import Debrief
+from groundref.detection.cut_short import CutShort
 from groundref.reports import notices, words
 from groundref.reports.cells import Fact
+from groundref.units import degree
 
 
 def flight_facts(debrief: Debrief) -> list[Fact]:
@@ -56,10 +59,42 @@ def looked(debrief: Debrief) -> str:
     return f"{lasted} of recording in {words.count(pieces, 'piece')}, {words.count(len(track), 'sample')}"
 
 
+def none_why(debrief: Debrief) -> str:
+    """Return what a maneuver needs; empty where it is known what was missing."""
+    return "" if _short_of_the_point(debrief) else notices.NONE_WHY
+
+
 def none_reasons(debrief: Debrief) -> list[str]:
-    """Return the usual reasons why nothing was found, first what the reader asked to be left out."""
+    """Return why nothing was found: what the reader asked to be left out, what was cut short, the usual."""
     asked = [f"{left_out} A maneuver in that part was not looked for." for left_out in debrief.left_out]
-    return [*asked, *_seldom(debrief), *notices.NONE_REASONS]
+    known = [*asked, *(_cut(debrief, one) for one in debrief.cut_short), *_seldom(debrief)]
+    if _short_of_the_point(debrief):
+        return known
+    usual = notices.NONE_REASONS
+    named = usual if debrief.place_given else (*usual[:-1], f"{usual[-1]} {notices.NAME_IT}")
+    return [*known, *named]
+
+
+def _short_of_the_point(debrief: Debrief) -> bool:
+    return any(one.by == "point" for one in debrief.cut_short)
+
+
+def _cut(debrief: Debrief, one: CutShort) -> str:
+    """Return in a sentence or two how far a turn went, and what was missing."""
+    flown = floor(abs(one.turn) / degree)
+    side = "right" if one.turn > 0 else "left"
+    when = words.from_to(debrief.track.recording.epoch, one.start, one.end)
+    if one.by == "point":
+        return (
+            f"{flown}° to the {side} were flown round the point ({when}). Once round, 360°, is needed:"
+            f" {360 - flown}° more."
+        )
+    where = "begins" if one.by == "begins" else "ends"
+    return (
+        f"The recording {where} in a turn to the {side}, of which {flown}° are in it ({when}). Once round a"
+        f" point, a loop and a steep turn take 360°: {360 - flown}° are missing. S-turns take two half"
+        " circles of 180°."
+    )
 
 
 _SELDOM: Final = 3.0  # [s] from one sample to the next: a half circle of S-turns then has some ten

@@ -84,7 +84,8 @@ def _nothing_found(debrief: Debrief) -> Iterator[RenderableType]:
     yield Text("No ground-reference maneuver was found in this recording.", style="bold")
     looked = recorded.looked(debrief)
     yield Text(f"The recording could be read, and every turn in it was looked at: {looked}.")
-    yield Text(notices.NONE_WHY)
+    if why := recorded.none_why(debrief):
+        yield Text(why)
     yield from (_bullet(reason) for reason in recorded.none_reasons(debrief))
 
 

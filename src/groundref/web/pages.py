@@ -11,6 +11,7 @@ from typing import Any, Final
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from litestar import MediaType, Request, Response
 from litestar.exceptions import HTTPException
+from markupsafe import Markup, escape
 
 from groundref.errors import (
     GroundrefError,
@@ -22,6 +23,7 @@ from groundref.errors import (
     UsageError,
 )
 from groundref.reports import metric, verdict_html
+from groundref.reports.html import together
 from groundref.reports.notices import CAUTIONS
 from groundref.web import called, reader
 from groundref.web.assets import address
@@ -50,8 +52,26 @@ def _environment() -> Environment:
         auto_reload=False,
     )
     made.filters["of_student"] = called.address
+    made.filters["together"] = together
+    made.filters["corrected_at"] = corrected_at
     made.globals.update(verdict=verdict_html.verdict, meanings=verdict_html.meanings)
     return made
+
+
+_GIVE: Final = re.compile(r"give the (?:point|line|pylons|pylon|rectangle|road) for the full figure")
+
+
+def corrected_at(text: str, place: str) -> Markup:
+    """Return text in which what asks for a place on the ground leads to where it can be said.
+
+    Parameters
+    ----------
+    text
+        HTML, or plain text that is not marked as HTML.
+    place
+        Address of the corrections.
+    """
+    return Markup(_GIVE.sub(lambda found: f'<a href="{escape(place)}">{found[0]}</a>', str(escape(text))))
 
 
 def page(template: str, *, status: int = HTTPStatus.OK, **content: Any) -> Response[str]:

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
+from groundref.assessment.said import WORDS
 from groundref.detection import named
 from groundref.errors import UsageError
 from groundref.progress.flown import ElementFlown, LessonFlown, ManeuverFlown
@@ -204,7 +205,7 @@ def _student(one: Side) -> Cell:
 
 def _turned(one: ManeuverFlown) -> str:
     way = "both ways" if one.direction == "both" else f"to the {one.direction}"
-    return f"{way}, {words.count(one.laps, 'lap')}"
+    return f"{way}, {words.count(one.laps, WORDS[one.kind].lap)}"
 
 
 def _wind(one: ManeuverFlown) -> Cell:

@@ -139,11 +139,11 @@ def _lines(changes: Sequence[Change]) -> Iterator[str]:
 
 def _called(one: Change) -> str:
     """Return an element in the words of the standard with its code, anything else by its name."""
-    from groundref.reports.verdicts import with_code
+    from groundref.reports.verdicts import printed_code, with_code
 
     if not one.words:
         return one.what.replace("-", " ").replace("_", " ")
     code, _, figure = one.what.rpartition(" ")
     if figure not in _FIGURES:
-        return with_code(one.words, one.what)
-    return f"{with_code(one.words, code)}, {_FIGURES[figure]}"
+        return with_code(one.words, printed_code(one.what))
+    return f"{with_code(one.words, printed_code(code))}, {_FIGURES[figure]}"

@@ -44,6 +44,7 @@ class ManeuverView:
 
     id: str
     title: str
+    within: str
     lead: list[Fact]
     evidence: list[str]
     panels: list[Markup]
@@ -115,6 +116,7 @@ def _maneuver(one: ManeuverProgress, document: dict[str, Any]) -> ManeuverView:
     return ManeuverView(
         id=name,
         title=named.title(name),
+        within=named.in_sentence(name),
         lead=lead,
         evidence=list(one.evidence),
         panels=[_panel(f"{name}-{n}", each) for n, each in enumerate(one.elements, 1) if said.measured(each)],

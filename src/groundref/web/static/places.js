@@ -11,7 +11,10 @@ const NAMES = {
   corners: ["Move the corners", (/** @type {number} */ n) => `Corner ${n}`],
   pylons: ["Move the pylons", (/** @type {number} */ n) => `Pylon ${n}`],
 };
-const WAYS = ["north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west"];
+const WAYS = [
+  "north", "north-north-east", "north-east", "east-north-east", "east", "east-south-east", "south-east", "south-south-east",
+  "south", "south-south-west", "south-west", "west-south-west", "west", "west-north-west", "north-west", "north-north-west",
+];
 /** @type {Record<string, [number, number]>} */
 const KEYS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] };
 
@@ -66,7 +69,7 @@ function movable(held, form) {
     show(one);
     const dx = one.x - one.from[0], dy = one.y - one.from[1];
     const far = Math.hypot(dx, dy) / foot;
-    const way = WAYS[(Math.round(Math.atan2(dx, -dy) / (Math.PI / 4)) + 8) % 8];
+    const way = WAYS[(Math.round(Math.atan2(dx, -dy) / (Math.PI / 8)) + 16) % 16];
     const name = named(handles.indexOf(one) + 1);
     says.textContent = far < 1 ? `${name}: as it was.`
       : `${name}: ${both(far)} ${way} of where it was.`;

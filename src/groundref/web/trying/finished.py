@@ -10,6 +10,7 @@ from datetime import UTC, datetime, timedelta
 from math import degrees
 from typing import Final
 
+from groundref.datafile import find
 from groundref.record.asked import Asked as Debriefing
 from groundref.simulation.by_hand import Flying
 from groundref.simulation.by_hand_recording import recorded
@@ -43,10 +44,11 @@ class Finished:
 
     @property
     def debriefing(self) -> Debriefing:
-        """How it is debriefed: about the point that was flown about, the ground's elevation known."""
+        """How it is debriefed: about the point, in the airplane and above the ground of the try."""
         return Debriefing(
             point=(round(degrees(PRACTICE_LATITUDE), 9), round(degrees(PRACTICE_LONGITUDE), 9)),
             ground_ft=round(PRACTICE_ELEVATION / foot, 3),
+            airplane=find(self.asked.airplane, "groundref.aircraft", "aircraft")[0],
         )
 
 
