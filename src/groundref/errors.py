@@ -35,6 +35,26 @@ class UsageError(GroundrefError):
     """The request itself makes no sense: options that contradict each other or lie out of range."""
 
 
+class OutOfRangeError(UsageError):
+    """A number lies outside of its limits, in the unit that it is asked for in.
+
+    Parameters
+    ----------
+    value, low, high
+        The number and its limits.
+    where
+        As of every failure.
+    """
+
+    def __init__(self, value: float, low: float, high: float, where: str = "") -> None:
+        super().__init__(f"{value:g} is out of range", where, f"give {low:g} to {high:g}")
+        self.value, self.low, self.high = value, low, high
+
+    def __reduce__(self) -> tuple[type[OutOfRangeError], tuple[float, float, float, str]]:
+        """Return how it is made anew in another process."""
+        return type(self), (self.value, self.low, self.high, self.where)
+
+
 class NothingToWorkOnError(GroundrefError):
     """The input was read, and there is not one usable second of flight in it."""
 

@@ -44,4 +44,5 @@ def by_option(wind: str = "--wind") -> Iterator[None]:
         part, colon, quantity = problem.where.rpartition(": ")
         name, space, rest = (quantity, "", "") if quantity in options else quantity.partition(" ")
         where = f"{part}{colon}{options.get(name, name)}{space}{rest}"
-        raise type(problem)(problem.what, where, problem.remedy) from problem
+        kind = NoSolutionError if isinstance(problem, NoSolutionError) else UsageError
+        raise kind(problem.what, where, problem.remedy) from problem

@@ -16,7 +16,7 @@ from groundref.planning import Day, Plan, Wanted, compass
 from groundref.planning import plan as make
 from groundref.planning.asked import working_height
 from groundref.planning.kinds import lay_out_of
-from groundref.planning.ladder import propose
+from groundref.planning.ladder import Next, propose
 from groundref.planning.last_flown import Last
 from groundref.units import degree, foot, knot
 
@@ -101,26 +101,9 @@ def planned(asked: PlanAsked, last: Last | None = None) -> Plan:
     InputError
         When a report or a file cannot be read.
     """
-    lay_out_of(asked.maneuver)  # refuses what is none before anything else
-    elevation = _si(asked.elevation_ft, foot, -2000, 15000, "--elevation-ft")
-    if elevation is None and last is not None and asked.weather.point is None:
-        elevation = last.elevation
-    wanted = asked.wanted()
-    refuse_unused(asked.maneuver, wanted)
-    air = _weather(asked, wanted, elevation)
-    if asked.weather.magnetic and wanted.course is not None:
-        wanted = replace(wanted, course=compass.true_from(wanted.course, air.variation))
+    wanted, air = _understood(asked, last)
     with by_option(air.wind_option or ("--wind" if last is None else "--ladder")):
-        following = None
-        if last is not None:
-            following = propose(
-                last,
-                wanted,
-                wind=air.wind,
-                day=air.day,
-                where=air.where,
-                direction_given=asked.direction is not None,
-            )
+        following = None if last is None else _following(asked, last, wanted, air)
         made = make(
             asked.maneuver,
             aircraft=asked.aircraft,
@@ -132,6 +115,49 @@ def planned(asked: PlanAsked, last: Last | None = None) -> Plan:
             standard=asked.standard,
         )
     return made if following is None else replace(made, ladder=following.steps)
+
+
+def next_after(asked: PlanAsked, last: Last) -> tuple[Next, float | None]:
+    """Return what is planned from after a debrief, and the magnetic variation that was typed in or found.
+
+    Parameters
+    ----------
+    asked, last
+        As of ``planned``.
+
+    Raises
+    ------
+    UsageError, NoSolutionError, InputError
+        As ``planned`` does.
+    """
+    wanted, air = _understood(asked, last)
+    with by_option(air.wind_option or "--ladder"):
+        return _following(asked, last, wanted, air), air.variation
+
+
+def _understood(asked: PlanAsked, last: Last | None) -> tuple[Wanted, Weather]:
+    """Return how it is to be flown and in what weather, as far as asked for."""
+    lay_out_of(asked.maneuver)  # refuses what is none before anything else
+    elevation = _si(asked.elevation_ft, foot, -2000, 15000, "--elevation-ft")
+    if elevation is None and last is not None and asked.weather.point is None:
+        elevation = last.elevation
+    wanted = asked.wanted()
+    refuse_unused(asked.maneuver, wanted)
+    air = _weather(asked, wanted, elevation)
+    if asked.weather.magnetic and wanted.course is not None:
+        wanted = replace(wanted, course=compass.true_from(wanted.course, air.variation))
+    return wanted, air
+
+
+def _following(asked: PlanAsked, last: Last, wanted: Wanted, air: Weather) -> Next:
+    return propose(
+        last,
+        wanted,
+        wind=air.wind,
+        day=air.day,
+        where=air.where,
+        direction_given=asked.direction is not None,
+    )
 
 
 def _weather(asked: PlanAsked, wanted: Wanted, elevation: float | None) -> Weather:

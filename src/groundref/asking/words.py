@@ -7,7 +7,7 @@ from datetime import UTC, date, datetime
 from math import cos, radians, sin
 from typing import Final
 
-from groundref.errors import UsageError
+from groundref.errors import OutOfRangeError, UsageError
 from groundref.units import hectopascal, inch_hg, knot
 
 _WIND: Final = re.compile(r"(\d{1,3}(?:\.\d+)?)/(\d{1,3}(?:\.\d+)?)(?:kt)?", re.IGNORECASE)
@@ -27,7 +27,7 @@ _DAY: Final = re.compile(r"\d{4}-\d{2}-\d{2}")
 def within(value: float, low: float, high: float, option: str) -> float:
     """Return the value of an option when it lies in its range, and refuse it otherwise, NaN included."""
     if not low <= value <= high:
-        raise UsageError(f"{value:g} is out of range", option, f"give {low:g} to {high:g}")
+        raise OutOfRangeError(value, low, high, option)
     return value
 
 

@@ -9,6 +9,7 @@ from cyclopts import Parameter
 from groundref.asking.weather import Said
 from groundref.cli import options
 from groundref.cli.destinations import check_destinations
+from groundref.cli.exits import say
 from groundref.cli.printed import Printed
 from groundref.cli.surroundings import Surroundings
 
@@ -138,6 +139,7 @@ def plan(
     results = [json, *paper.destinations]
     check_destinations(results, others=[aircraft, wind_file, ladder])
     from groundref import export, writing
+    from groundref.asking.both import set_aside
     from groundref.asking.plan import PlanAsked, planned
     from groundref.planning.kinds import lay_out_of
     from groundref.planning.last_flown import read_last
@@ -178,6 +180,8 @@ def plan(
         around=(surroundings or Surroundings()).said(),
     )
     made = planned(asked, last)
+    for aside in set_aside(asked):
+        say(f"note: {aside.says}")
     of_json = {json: export.to_json(made.to_dict())} if json else {}
     writing.write_all({**of_json, **paper.made(made)})
     if "-" not in results:

@@ -18,6 +18,7 @@ from groundref.planning.last_flown import Last
 from groundref.planning.step import Step
 from groundref.planning.wider import wide_enough
 from groundref.standards.usual import usual
+from groundref.units import degree, foot, knot
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +31,8 @@ class Next:
         To plan with: what was given, else what is known from the debrief.
     steps
         What is changed, and why, most important first; never empty.
+    flown
+        What was wanted before any step.
     """
 
     wanted: Wanted
@@ -37,6 +40,7 @@ class Next:
     day: Day
     where: Where
     steps: tuple[Step, ...]
+    flown: Wanted
 
 
 def propose(
@@ -78,7 +82,48 @@ def propose(
         wanted, step = rule(case)
         case = replace(case, now=wanted, steps=case.steps + (() if step is None else (step,)))
     case = _with_room(case)
-    return Next(case.now, carried.wind, case.day, carried.where, case.steps)
+    return Next(
+        _as_typed(case.now, asked),
+        _wind_as_typed(carried.wind, wind),
+        case.day,
+        _place_as_typed(carried.where, where),
+        case.steps,
+        _as_typed(begun, asked),
+    )
+
+
+def _as_typed(wanted: Wanted, asked: Wanted) -> Wanted:
+    """Return what is taken over as it would be typed, so that what a form shows is what is used."""
+    return replace(
+        wanted,
+        true_airspeed=_stepped(wanted.true_airspeed, asked.true_airspeed, 0.1 * knot),
+        radius=_stepped(wanted.radius, asked.radius, foot),
+        bank_limit=_stepped(wanted.bank_limit, asked.bank_limit, 0.1 * degree),
+        course=_stepped(wanted.course, asked.course, 0.1 * degree),
+        spacing=_stepped(wanted.spacing, asked.spacing, foot),
+    )
+
+
+def _wind_as_typed(wind: Blowing | None, asked: Blowing | None) -> Blowing | None:
+    if wind is None or asked is not None:
+        return wind
+    whence = degree * (round(wind.direction_from / degree, 1) % 360.0)
+    return replace(wind, speed=0.1 * knot * round(wind.speed / (0.1 * knot)), direction_from=whence)
+
+
+def _place_as_typed(where: Where, asked: Where | None) -> Where:
+    if where.latitude is None or (asked is not None and asked.latitude is not None):
+        return where
+    step = degree * 1e-6
+    return replace(
+        where,
+        latitude=_stepped(where.latitude, None, step),
+        longitude=_stepped(where.longitude, None, step),
+    )
+
+
+def _stepped(value: float | None, asked: float | None, step: float) -> float | None:
+    return value if value is None or asked is not None else step * round(value / step)
 
 
 def _with_room(case: Case) -> Case:

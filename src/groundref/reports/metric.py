@@ -14,8 +14,6 @@ from typing import Any, Final
 from groundref.reports import words
 from groundref.units import foot, kilometre_per_hour, knot
 
-US: Final = "us"
-METRIC: Final = "metric"
 _TURNED: Final = {"ft": (foot, "m"), "kt": (knot / kilometre_per_hour, "km/h")}
 _GAP: Final = "[ \N{NO-BREAK SPACE}]"
 _NUMBER: Final = r"[−-]?\d[\d,]*(?:\.\d+)?"

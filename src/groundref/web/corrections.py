@@ -5,19 +5,24 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime, time, timedelta
+from math import inf
 from typing import Any, Final
 
 import msgspec
 
-from groundref.errors import UsageError
+from groundref.errors import OutOfRangeError, UsageError
 from groundref.record.asked import Asked, Stretch
 from groundref.standards.loading import KINDS
+from groundref.web import typed
 
 AS_FOUND: Final = ""
 NOTHING: Final = "none"
 PLACES: Final = {"point": 1, "line": 2, "corners": 4, "pylons": 2}  # how many a field has
 _CLOCK: Final = "write a time of day, UTC, such as 14:05:30"
 _LOWEST, _HIGHEST = -2000.0, 30000.0  # ground that there is, with room [ft]
+
+METRIC_FIELDS: Final = {typed.metric_name(name): name for name in ("ground_ft", "wind")}
+"""Fields of the form by the names that they have for who reads metric units."""
 
 Form = Mapping[str, str]
 
@@ -122,6 +127,24 @@ def written(places: tuple[Any, ...] | None) -> str:
     return " ".join(f"{latitude},{longitude}" for latitude, longitude in several)
 
 
+def filled_in(asked: Asked, *, metric: bool) -> dict[str, tuple[str, str]]:
+    """Return name in the form and text of each field that has a unit of its reader.
+
+    Parameters
+    ----------
+    asked
+        How the debrief is asked for.
+    metric
+        Whether it is read in metric units.
+    """
+    wind = "" if asked.wind_kt is None else f"{asked.wind_from_deg or 0.0:.10g}/{asked.wind_kt:.10g}"
+    ground = "" if asked.ground_ft is None else f"{asked.ground_ft:.10g}"
+    texts = {"ground_ft": ground, "wind": wind}
+    if not metric:
+        return {name: (name, text) for name, text in texts.items()}
+    return {name: (typed.metric_name(name), typed.shown(name, text)) for name, text in texts.items()}
+
+
 def _said(form: Form, key: str, row: Row | None, day: datetime) -> list[Stretch]:
     """Return what a row of the form says, nothing where it leaves the program's reading as it is."""
     kind, start, end = (form.get(f"{name}-{key}", "").strip() for name in ("kind", "from", "to"))
@@ -173,7 +196,7 @@ def _number(text: str, field: str, low: float, high: float) -> float | None:
     except ValueError as problem:
         raise UsageError(f"{text!r} is not a number", field, "write a number, or leave it empty") from problem
     if not low <= value <= high:
-        raise UsageError(f"{value:g} is out of range", field, f"give {low:g} to {high:g}")
+        raise OutOfRangeError(value, low, high, field)
     return value
 
 
@@ -181,7 +204,9 @@ def _wind(text: str) -> tuple[float | None, float | None]:
     if not text.strip():
         return None, None
     whence, _, speed = text.partition("/")
-    direction, knots = _number(whence, "wind", 0, 360), _number(speed, "wind", 0, 80)
+    direction, knots = _number(whence, "wind", -inf, inf), _number(speed, "wind", 0, 80)
+    if direction is not None and not 0 <= direction <= 360:
+        raise OutOfRangeError(direction, 0, 360, "wind, direction")
     if direction is None or knots is None:
         raise UsageError(f"{text!r} is not a wind", "wind", "write direction from / knots, such as 240/12")
     return direction, knots

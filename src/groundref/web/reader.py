@@ -8,10 +8,9 @@ from typing import Any, Final
 from litestar.connection import ASGIConnection
 from litestar.datastructures import Cookie
 
-from groundref.reports.metric import METRIC, US
+from groundref.reports.reading import METRIC, US
 
 COOKIE: Final = "units"
-UNITS: Final = (US, METRIC)
 _YEAR: Final = 365 * 24 * 3600  # [s]
 _units: ContextVar[str] = ContextVar("units", default=US)
 

@@ -7,7 +7,7 @@ from importlib.resources import files
 from typing import Final, Literal
 
 from groundref.planning import Plan
-from groundref.reports import metric
+from groundref.reports import metric, reading
 from groundref.reports.brief.content import People, content
 from groundref.reports.figures import planned
 
@@ -23,7 +23,7 @@ def page(
     paper: str = "a4",
     people: People | None = None,
     form: Literal["pdf", "png"] = "pdf",
-    units: str = metric.US,
+    units: str = reading.US,
 ) -> bytes:
     """Return the brief, one page, the same bytes for the same plan.
 
@@ -38,7 +38,7 @@ def page(
     form
         As a document to print, or as a picture of it.
     units
-        :data:`metric.US`, or :data:`metric.METRIC`.
+        :data:`reading.US`, or :data:`reading.METRIC`.
 
     Raises
     ------
@@ -46,7 +46,7 @@ def page(
         When a name has a letter that the page cannot be set in.
     """
     told = content(plan, paper, people or People())
-    told = metric.data(told) if units == metric.METRIC else told
+    told = metric.data(told) if units == reading.METRIC else told
     said = json.dumps(told, ensure_ascii=False, sort_keys=True)
     template = files(__package__).joinpath("brief.typ").read_bytes()
     return typeset(template, form, {"data": said})

@@ -9,7 +9,7 @@ from typing import Final, Literal
 from groundref.detection import named
 from groundref.progress.evidence import STANDING
 from groundref.progress.told import ManeuverProgress, Progress
-from groundref.reports import metric, notices, words
+from groundref.reports import metric, notices, reading, words
 from groundref.reports.brief.letters import legible
 from groundref.reports.brief.lines import together
 from groundref.reports.brief.render import typeset
@@ -21,7 +21,7 @@ _BANDS: Final = "Shaded bands and bars are two."
 
 
 def pdf(
-    progress: Progress, paper: str = "a4", form: Literal["pdf", "png"] = "pdf", units: str = metric.US
+    progress: Progress, paper: str = "a4", form: Literal["pdf", "png"] = "pdf", units: str = reading.US
 ) -> bytes:
     """Return the pages as a PDF file.
 
@@ -34,7 +34,7 @@ def pdf(
     form
         `pdf`; `png` only of what fits one page.
     units
-        :data:`metric.US`, or :data:`metric.METRIC`.
+        :data:`reading.US`, or :data:`reading.METRIC`.
 
     Raises
     ------
@@ -42,7 +42,7 @@ def pdf(
         When the name has a letter that the page cannot be set in.
     """
     told = _content(progress, paper)
-    told = metric.data(told) if units == metric.METRIC else told
+    told = metric.data(told) if units == reading.METRIC else told
     given = json.dumps(told, ensure_ascii=False, sort_keys=True)
     template = files(__package__).joinpath("progress.typ").read_bytes()
     return typeset(template, form, {"data": given})

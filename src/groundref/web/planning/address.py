@@ -7,7 +7,7 @@ import re
 from collections.abc import Mapping
 from math import isfinite
 from typing import Any, Final
-from urllib.parse import urlencode
+from urllib.parse import parse_qsl, urlencode
 
 from groundref.aircraft.loading import aircraft_names, parse_aircraft
 from groundref.asking.plan import STANDARD, PlanAsked
@@ -15,9 +15,11 @@ from groundref.asking.surroundings import Lying
 from groundref.asking.weather import Said
 from groundref.errors import GroundrefError, UsageError
 from groundref.standards.loading import standard_names
-from groundref.web.planning.fields import KINDS, Field, fields
+from groundref.web import typed
+from groundref.web.planning.fields import KINDS, Field, fields, metric_inputs
 from groundref.web.planning.fleet import NONE, Airplanes
 
+WAS: Final = "was"
 _LONGEST: Final = 600  # letters of one field; a METAR with remarks has 200
 _WEATHER: Final = frozenset(Said.__dataclass_fields__) - {"wind_file"}  # no file of this machine is read
 _AROUND: Final = frozenset(Lying.__dataclass_fields__)
@@ -34,7 +36,30 @@ def filled_in(query: Mapping[str, str]) -> dict[str, str]:
         Parameters of the address.
     """
     said = {name: query.get(name, "").strip()[:_LONGEST] for name in fields()}
+    if "after" not in query and said["direction"] == "left":
+        said["direction"] = ""  # usual, where no lesson says otherwise
     return {"maneuver": KINDS[0], **{name: text for name, text in said.items() if text}}
+
+
+def of_form(query: Mapping[str, str]) -> tuple[dict[str, str], bool]:
+    """Return what the form was filled in with by hand, and whether its own address says it otherwise.
+
+    Fields of a form in metric units are turned, and one that still is as the lesson before filled it in is
+    as if it were empty: that way it stays that lesson's.
+
+    Parameters
+    ----------
+    query
+        As sent. `was` has each field that was filled in for the reader, and with what.
+    """
+    was = dict(parse_qsl(query.get(WAS, "")))
+    by_hand = {
+        name: text for name, text in query.items() if was.get(name, "").split() != text.split() or not text
+    }
+    return (
+        filled_in(typed.in_address(by_hand, metric_inputs())),
+        WAS in query or not metric_inputs().keys().isdisjoint(query),
+    )
 
 
 def address(said: Mapping[str, str]) -> str:
@@ -102,7 +127,6 @@ def _usual(field: Field) -> frozenset[str]:
     return {
         "aircraft": frozenset(aircraft_names()),
         "standard": frozenset(standard_names()),
-        "direction": frozenset({"left"}),
         "surface": frozenset({"open"}),
         "growth": frozenset({"power"}),
         "rules": frozenset({"us"}),
@@ -119,20 +143,29 @@ def _number(field: Field, text: str) -> float:
     return value
 
 
-def wrong(problem: GroundrefError) -> tuple[str, str]:
+def wrong(problem: GroundrefError, *, metric: bool = False) -> tuple[str, str]:
     """Return the field that a refusal concerns, empty where none does, and a sentence in the form's words.
 
     Parameters
     ----------
     problem
         Of what was asked for.
+    metric
+        Whether the form was filled in in metric units.
     """
-    every = fields()
     named = _OPTION.search(problem.where)
     name = named.group()[2:].replace("-", "_") if named else _PLACES.get(problem.where, "")
-    said = f"{problem.what}; {problem.remedy}" if problem.remedy else problem.what
-    sentence = _OPTION.sub(lambda found: _label(every, found.group()), said)
-    return (name if name in every else ""), f"{sentence[:1].upper()}{sentence[1:]}."
+    what, remedy = problem.what, problem.remedy
+    if metric and isinstance(problem, UsageError):
+        what, remedy = typed.refusal(problem, name)
+    sentence = in_labels(f"{what}; {remedy}" if remedy else what)
+    return (name if name in fields() else ""), f"{sentence[:1].upper()}{sentence[1:]}."
+
+
+def in_labels(sentence: str) -> str:
+    """Return a sentence with the label of a field for each option that it names."""
+    every = fields()
+    return _OPTION.sub(lambda found: _label(every, found.group()), sentence)
 
 
 def _label(every: Mapping[str, Field], option: str) -> str:

@@ -13,6 +13,7 @@ from groundref.detection import named
 from groundref.mechanics.wind_profile import TERRAIN
 from groundref.planning.kinds import LAYOUTS
 from groundref.standards.loading import load_standard, standard_names
+from groundref.web import typed
 
 KINDS: Final = tuple(LAYOUTS)
 Choices = tuple[tuple[str, str], ...]
@@ -50,6 +51,18 @@ class Field:
         """The option that refusals name it by."""
         return "--" + self.name.replace("_", "-")
 
+    def input(self, *, metric: bool) -> str:
+        """Return its name in the form of a reader."""
+        return typed.metric_name(self.name) if metric else self.name
+
+    def words(self, *, metric: bool) -> str:
+        """Return its label in the units of a reader."""
+        return typed.metric_words(self.label) if metric else self.label
+
+    def example(self, *, metric: bool) -> str:
+        """Return its hint in the units of a reader."""
+        return _METRIC_HINTS.get(self.name, self.hint) if metric else self.hint
+
 
 @dataclass(frozen=True, slots=True)
 class Group:
@@ -69,25 +82,49 @@ def _choices(usual: str, others: Iterable[tuple[str, str]]) -> Choices:
     return (("", usual), *others)
 
 
-def groups(airplanes: Iterable[str] = ()) -> tuple[Group, ...]:
+def groups(airplanes: Iterable[str] = (), *, metric: bool = False) -> tuple[Group, ...]:
     """Return the form, in its order.
 
     Parameters
     ----------
     airplanes
         Names of further ones that may be chosen.
+    metric
+        Whether who reads it sets the altimeter in hPa first.
     """
     more = tuple((name, name) for name in airplanes)
     flown = tuple(
         replace(field, choices=field.choices + more) if field.name == "aircraft" else field
         for field in _FLOWN
     )
-    return (Group("What to fly", flown, first=True), Group("Wind", _WIND, first=True), *_FOLDED)
+    folded = (
+        tuple(replace(group, fields=_hpa_first(group.fields)) for group in _FOLDED) if metric else _FOLDED
+    )
+    return (Group("What to fly", flown, first=True), Group("Wind", _WIND, first=True), *folded)
+
+
+def _hpa_first(fields: tuple[Field, ...]) -> tuple[Field, ...]:
+    by_name = {field.name: field for field in fields}
+    if "altimeter_hpa" not in by_name:
+        return fields
+    first = replace(by_name["altimeter_hpa"], label="Altimeter setting, hPa")
+    other = replace(by_name["altimeter_inhg"], label="or in inHg")
+    swapped = {"altimeter_inhg": first, "altimeter_hpa": other}
+    return tuple(swapped.get(field.name, field) for field in fields)
 
 
 def fields() -> dict[str, Field]:
     """Return every field by its name."""
     return {field.name: field for group in groups() for field in group.fields}
+
+
+def metric_inputs() -> dict[str, str]:
+    """Return the name of each field in metric units by its name in their form, where that is another one."""
+    named = {field.input(metric=True): field.name for field in fields().values()}
+    return {own: name for own, name in named.items() if own != name}
+
+
+_METRIC_HINTS: Final = {"wind": "240/26G41", "winds_aloft": ""}
 
 
 _SURFACES: Final = tuple((name, name) for name in TERRAIN if name != "open")
@@ -109,7 +146,7 @@ _FLOWN: Final = (
             ((name, load_aircraft(name).title) for name in aircraft_names() if name != DEFAULT),
         ),
     ),
-    Field("direction", "First turn", "choice", choices=_choices("left", [("right", "right")])),
+    Field("direction", "First turn", "choice", choices=(("left", "left"), ("right", "right"))),
     Field("ias_kt", "Airspeed, kt indicated", hint="practice speed"),
     Field("radius_ft", "Radius, ft", hint="usual", kinds=_but("steep-turns")),
     Field("max_bank_deg", "Bank not to exceed, °", hint="of the standard"),

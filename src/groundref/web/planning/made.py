@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from groundref.asking.both import set_aside
 from groundref.asking.plan import planned
 from groundref.errors import InputError, NoSolutionError, UsageError
 from groundref.planning import Plan
 from groundref.planning.last_flown import parse_last
 from groundref.reports import plan_page
-from groundref.web.planning.address import asked, wrong
+from groundref.reports.reading import METRIC, US, reading
+from groundref.web.planning import before
+from groundref.web.planning.address import asked, in_labels, wrong
+from groundref.web.planning.before import Filled
 from groundref.web.planning.fleet import NONE, Airplanes
 
 
@@ -26,11 +31,17 @@ class Made:
         What it comes to, in one or two sentences, or why there is none.
     field
         That is to be changed, where there is no plan and one field is why.
+    filled
+        Fields that the lesson before fills in, by name.
+    notes
+        What is to be said beside a field: what is typed in it and not used, and why.
     """
 
     content: str
     says: str
     field: str = ""
+    filled: dict[str, Filled] = dataclasses.field(default_factory=dict)
+    notes: dict[str, str] = dataclasses.field(default_factory=dict)
 
 
 def plan_of(said: Mapping[str, str], airplanes: Airplanes = NONE, debrief: bytes | None = None) -> Plan:
@@ -60,6 +71,7 @@ def made(
     airplanes: Airplanes = NONE,
     debrief: bytes | None = None,
     size: str = "wide",
+    units: str = US,
 ) -> Made:
     """Return what the page shows of it.
 
@@ -69,10 +81,25 @@ def made(
         As of ``plan_of``.
     size
         Of the pictures' letters.
+    units
+        That it is read in.
     """
+    filled: dict[str, Filled] = {}
+    notes: dict[str, str] = {}
+    metric = units == METRIC
     try:
+        wanted = asked(said, airplanes)
+        for each in set_aside(wanted):
+            notes.setdefault(each.option[2:].replace("-", "_"), in_labels(each.says))
+    except (InputError, UsageError):
+        pass  # said below
+    try:
+        if debrief is not None:
+            last = parse_last(debrief, "--after", said["maneuver"])
+            filled = before.filled(said, airplanes, last)
         plan = plan_of(said, airplanes, debrief)
     except (InputError, NoSolutionError, UsageError) as problem:
-        field, sentence = wrong(problem)
-        return Made("", sentence, field)
-    return Made(plan_page.content(plan, size), plan_page.verdict(plan))
+        field, sentence = wrong(problem, metric=metric)
+        return Made("", sentence, field, filled, notes)
+    with reading(units):
+        return Made(plan_page.content(plan, size), plan_page.verdict(plan), "", filled, notes)

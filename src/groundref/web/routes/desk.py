@@ -19,7 +19,8 @@ from groundref.record import correcting, deciding
 from groundref.record.deciding import called
 from groundref.record.lessons import shown
 from groundref.reports import verdict_words
-from groundref.web.corrections import corrected
+from groundref.web import reader, typed
+from groundref.web.corrections import METRIC_FIELDS, corrected
 from groundref.web.served import Here, Served
 from groundref.web.work import debrief
 
@@ -89,7 +90,8 @@ async def corrections(served: Here, number: FromPath[int], data: Form) -> Respon
     """Work the debrief out anew as the instructor says, and keep that."""
     parts, asked, plan = await served.brought(number)
     before = msgspec.json.decode((await served.worked(number)).document)
-    after = corrected(data, before, asked)
+    with typed.metric_refusals(reader.metric()):
+        after = corrected(typed.in_address(data, METRIC_FIELDS), before, asked)
     if after != asked:
         worked = await served.workers.run(debrief, parts, after, plan)
         await served.call(correcting.correct, served.record, number, after, worked.document, __version__)

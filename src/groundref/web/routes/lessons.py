@@ -24,7 +24,8 @@ from groundref.record.sites import sites
 from groundref.reports import verdict_words
 from groundref.reports.verdicts import printed_code
 from groundref.standards.loading import KINDS
-from groundref.web.corrections import rows, written
+from groundref.web import reader
+from groundref.web.corrections import filled_in, rows, written
 from groundref.web.pages import page, wants_json
 from groundref.web.served import Here, Served
 from groundref.web.work import Parts, debrief
@@ -60,6 +61,7 @@ async def lesson(served: Here, number: FromPath[int]) -> Response[str]:
         people=[one.name for one in everybody],
         sites=[one.name for one in everywhere],
         corrections=rows(document, there.asked),
+        known=filled_in(there.asked, metric=reader.metric()),
         map=served.map,
         planned=document.get("plan"),
         titled=named.title,

@@ -15,11 +15,11 @@ from groundref.planning import Plan
 from groundref.record import correcting
 from groundref.reports.brief import render
 from groundref.reports.brief.content import PAPERS, People
-from groundref.web import reader
+from groundref.web import reader, typed
 from groundref.web.pages import page
-from groundref.web.planning.address import address, filled_in, lesson_before, of_kept, wrong
+from groundref.web.planning.address import address, filled_in, lesson_before, of_form, of_kept, wrong
 from groundref.web.planning.described import PlanAsking
-from groundref.web.planning.fields import groups
+from groundref.web.planning.fields import fields, groups
 from groundref.web.planning.fleet import Airplanes, fleet
 from groundref.web.planning.made import Made, made, plan_of
 from groundref.web.served import Here, Served
@@ -30,21 +30,47 @@ Asking = Request[Any, Any, Any]
 
 
 @get("/plan", include_in_schema=False)
-async def plan_page_of(served: Here, request: Asking) -> Response[str]:
+async def plan_page_of(served: Here, request: Asking) -> Response[Any]:
     """Show the form and the plan that it asks for; to a script, which says so, the plan alone."""
-    said = filled_in(request.query_params)
+    said, otherwise = of_form(request.query_params)
+    alone = request.headers.get("groundref-part") == "plan"
+    student, instructor = people = _people(request)
+    if otherwise and not alone:
+        names = {"student": student, "instructor": instructor}
+        return Redirect(
+            f"/plan?{address({**said, **{name: text for name, text in names.items() if text}})}",
+            status_code=303,
+        )
     size = "narrow" if request.headers.get("groundref-letters") == "narrow" else "wide"
     airplanes = await served.read(fleet)
+    plan = await _made(served, said, airplanes, size)
     content: dict[str, Any] = {
-        "made": await _made(served, said, airplanes, size),
+        "made": plan,
         "query": address(said),
         "said": said,
-        "people": _people(request),
+        "people": people,
         "papers": PAPERS,
+        "filled": {name: (_shown(name, one.text), one.says) for name, one in plan.filled.items()},
     }
-    if request.headers.get("groundref-part") == "plan":
+    if alone:
         return page("planned.html.j2", **content)
-    return page("plan.html.j2", **content, groups=groups(airplanes), map=served.map)
+    every, metric = fields(), reader.metric()
+    return page(
+        "plan.html.j2",
+        **content,
+        metric=metric,
+        shown={name: _shown(name, text) for name, text in said.items()},
+        was=address(
+            {every[name].input(metric=metric): text for name, (text, _) in content["filled"].items()}
+        ),
+        groups=groups(airplanes, metric=metric),
+        map=served.map,
+    )
+
+
+def _shown(name: str, text: str) -> str:
+    """Return what an address has as the reader's form shows it."""
+    return typed.shown(name, text) if reader.metric() else text
 
 
 @get("/plan.pdf", include_in_schema=False, media_type="application/pdf")
@@ -121,4 +147,4 @@ async def _made(served: Served, said: dict[str, str], airplanes: Airplanes, size
     except UsageError as problem:
         field, sentence = wrong(problem)
         return Made("", sentence, field)
-    return await served.call(made, said, airplanes, before, size)
+    return await served.call(made, said, airplanes, before, size, reader.units())

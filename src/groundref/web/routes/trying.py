@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from http import HTTPStatus
 from typing import Any
+from urllib.parse import urlencode
 
 from litestar import Request, Response, WebSocket, get, post, websocket
 from litestar.exceptions import NotFoundException
@@ -16,11 +17,11 @@ from groundref.errors import GroundrefError
 from groundref.mechanics.circle import bank_extremes
 from groundref.record.lessons import NewLesson, add, digests, holding
 from groundref.units import degree, knot
-from groundref.web import reader
+from groundref.web import reader, typed
 from groundref.web.pages import page
 from groundref.web.served import Here, Served
 from groundref.web.trying import session, told
-from groundref.web.trying.asked import UNITS, asked
+from groundref.web.trying.asked import asked, filled_in, of_form
 from groundref.web.trying.finished import Finished
 from groundref.web.trying.flown import Flown
 from groundref.web.work import Worked, debrief
@@ -29,9 +30,14 @@ _CEILING = 45.0  # degrees of bank not to exceed in this work (AFH, FAA-H-8083-3
 
 
 @get("/try", include_in_schema=False, sync_to_thread=False)
-def try_page(request: Request[Any, Any, Any]) -> Response[str]:
+def try_page(request: Request[Any, Any, Any]) -> Response[Any]:
     """Show where a try is flown."""
     said = dict(request.query_params)
+    form = of_form(said)
+    if form is not None:
+        with typed.metric_refusals(reader.metric()):
+            asked(form)
+        return Redirect(f"/try?{urlencode(form)}", status_code=303)
     if reader.metric() and not {"radius", "unit"} & said.keys():
         said["unit"] = "m"  # a radius in an address without a unit is in feet, whoever reads it
     wanted = asked(said)
@@ -42,7 +48,8 @@ def try_page(request: Request[Any, Any, Any]) -> Response[str]:
         asked=wanted,
         needs=told.needs(wanted),
         airplanes=[load_aircraft(name) for name in aircraft_names()],
-        units=tuple(UNITS),
+        told_wind=f"{wanted.wind_kt:.0f} kt" if wanted.wind_kt else "0 kt",
+        fields=filled_in(wanted, metric=reader.metric()),
         radius_m=round(task.radius, 1),
         most=round(wanted.aircraft.max_bank / degree),
         too_steep=round(steepest) if steepest > _CEILING else None,

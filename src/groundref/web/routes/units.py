@@ -11,6 +11,7 @@ from litestar.params import Body
 from litestar.response import Redirect
 
 from groundref.errors import UsageError
+from groundref.reports.reading import UNITS
 from groundref.web import reader
 
 Form = Annotated[dict[str, str], Body(media_type=RequestEncodingType.URL_ENCODED)]
@@ -20,8 +21,8 @@ Form = Annotated[dict[str, str], Body(media_type=RequestEncodingType.URL_ENCODED
 def choose(data: Form, request: Request[Any, Any, Any]) -> Redirect:
     """Have the browser remember its units, and lead back to where it was."""
     value = data.get("units", "")
-    if value not in reader.UNITS:
-        raise UsageError(f"there are no units {value[:20]!r}", "units", f"choose {' or '.join(reader.UNITS)}")
+    if value not in UNITS:
+        raise UsageError(f"there are no units {value[:20]!r}", "units", f"choose {' or '.join(UNITS)}")
     return Redirect(_back(request), status_code=303, cookies=[reader.chosen(value)])
 
 

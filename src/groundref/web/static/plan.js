@@ -13,11 +13,44 @@ let asking = false;
 let changed = false;
 let reading = 0;
 
-/** The address of what is filled in. */
-function address() {
+/** @typedef {HTMLInputElement | HTMLSelectElement | HTMLTextAreaElement} Field */
+/** @type {Record<string, [string, string]>} What the lesson before fills in, and where that is from. */
+let filled = JSON.parse(/** @type {HTMLElement} */ (result.querySelector(".planned")).dataset.filled || "{}");
+
+/** Whether a field is empty, or still as the lesson before filled it in. @param {Field} field */
+const untouched = (field) => !field.value.trim() || field.value === field.dataset.filled;
+
+/** What is filled in by hand, as asked for: in the units of this form. */
+function asked() {
   const said = new URLSearchParams();
-  for (const [name, value] of new FormData(form)) if (String(value).trim()) said.append(name, String(value));
+  for (const field of /** @type {Iterable<Field>} */ (form.elements)) {
+    if (!field.name || field.name === "was" || field.disabled || untouched(field)) continue;
+    if (field instanceof HTMLInputElement && field.type === "checkbox" && !field.checked) continue;
+    said.append(field.name, field.value);
+  }
   return `${form.getAttribute("action")}?${said}`;
+}
+
+/** Fill in what nobody typed, say where it is from, and take back what the lesson no longer says. */
+function fill() {
+  for (const field of /** @type {Iterable<Field>} */ (form.elements)) {
+    const line = field.id && document.getElementById(`${field.id}-from`);
+    if (!line) continue;
+    const lesson = filled[field.id];
+    // A field that was just emptied stays so until it is left, or nobody could type another value.
+    if (untouched(field) && !(field === document.activeElement && !field.value.trim())) {
+      if (lesson) {
+        if (field.value !== lesson[0]) field.value = lesson[0];
+        field.dataset.filled = lesson[0];
+        field.closest("details")?.setAttribute("open", "");
+      } else if (field.dataset.filled !== undefined) {
+        if (field instanceof HTMLSelectElement) field.selectedIndex = 0;
+        else field.value = "";
+        delete field.dataset.filled;
+      }
+    }
+    line.textContent = lesson && field.value === lesson[0] && field.dataset.filled === lesson[0] ? lesson[1] : "";
+  }
 }
 
 /** What another maneuver has no use for is put away, not lost. */
@@ -45,14 +78,13 @@ async function plan() {
   changed = asking;
   if (asking) return;
   asking = true;
-  const here = address();
+  const here = asked();
   /** @type {Record<string, string>} */
   const headers = { "groundref-part": "plan", "groundref-letters": result.clientWidth < 480 ? "narrow" : "wide" };
   try {
     const answer = await fetch(here, { headers });
     if (!answer.ok) return form.submit();
     show(await answer.text());
-    history.replaceState(null, "", here);
   } catch {
     result.classList.add("stale");
     tell("The server does not answer; is it still running?");
@@ -68,6 +100,12 @@ function show(text) {
   const parsed = new DOMParser().parseFromString(text, "text/html");
   const made = /** @type {HTMLElement} */ (parsed.querySelector(".planned"));
   const says = made.dataset.says || "", field = made.dataset.field || "";
+  // The server says the address: what was typed in meters stands in it in feet, for whoever opens it.
+  history.replaceState(null, "", `${form.getAttribute("action")}?${made.dataset.query}`);
+  filled = JSON.parse(made.dataset.filled || "{}");
+  fill();
+  const notes = JSON.parse(made.dataset.notes || "{}");
+  for (const line of form.querySelectorAll(".beside")) line.textContent = notes[line.id.replace(/-note$/, "")] || "";
   mark(field, says);
   atOnce.textContent = says;
   const there = result.querySelector(".plan-head");
@@ -76,7 +114,6 @@ function show(text) {
   else {
     result.classList.remove("stale");
     result.replaceChildren(document.adoptNode(made));
-    document.dispatchEvent(new Event("drawn"));
     document.dispatchEvent(new Event("drawn"));
     for (const [id, value] of held) {
       const input = document.getElementById(id);
@@ -102,5 +139,6 @@ form.addEventListener("input", () => {
   fit();
   plan();
 });
+form.addEventListener("focusout", () => window.setTimeout(fill));
 form.addEventListener("submit", (event) => { event.preventDefault(); plan(); });
 window.addEventListener("pageshow", () => { fit(); if (result.clientWidth < 480 && result.querySelector(".drawn.wide")) plan(); });

@@ -14,6 +14,7 @@ from groundref.errors import UsageError
 from groundref.mechanics.circle import bank_extremes
 from groundref.simulation.by_hand import Try
 from groundref.units import degree, foot, knot
+from groundref.web import typed
 
 HEIGHT: Final = 800 * foot  # above the ground, the middle of the band from 600 to 1,000 ft
 LEAST_AIRSPEED: Final = 40 * knot
@@ -73,9 +74,53 @@ class Asked:
     def address(self) -> str:
         """The part of the address behind the question mark."""
         return (
-            f"from_deg={self.from_deg:g}&wind_kt={self.wind_kt:g}&tas_kt={self.tas_kt:g}"
-            f"&radius={self.radius:g}&unit={self.unit}&direction={self.direction}&airplane={self.airplane}"
+            f"from_deg={self.from_deg:g}&wind_kt={self.wind_kt:.10g}&tas_kt={self.tas_kt:.10g}"
+            f"&radius={self.radius:.10g}&unit={self.unit}&direction={self.direction}&airplane={self.airplane}"
         )
+
+
+METRIC_FIELDS: Final = {typed.metric_name(name): name for name in ("wind_kt", "tas_kt")}
+"""Fields of the form by the names that they have for who reads metric units."""
+_RADII: Final = {"radius_ft": "ft", "radius_m": "m"}
+
+
+def of_form(query: Mapping[str, str]) -> dict[str, str] | None:
+    """Return the address of what a form was filled in with; None where it is an address already.
+
+    Parameters
+    ----------
+    query
+        As sent: the form has a radius for each unit, `radius_ft` or `radius_m`.
+    """
+    if (METRIC_FIELDS.keys() | _RADII.keys()).isdisjoint(query):
+        return None
+    said = typed.in_address(query, METRIC_FIELDS)
+    for name, unit in _RADII.items():
+        if name in said:
+            said |= {"radius": said.pop(name), "unit": unit}
+    return said
+
+
+def filled_in(wanted: Asked, *, metric: bool) -> dict[str, tuple[str, str]]:
+    """Return name in the form and text of each field that has a unit of its reader.
+
+    Parameters
+    ----------
+    wanted
+        Of the address.
+    metric
+        Whether it is read in metric units.
+    """
+    texts = {"wind_kt": f"{wanted.wind_kt:.10g}", "tas_kt": f"{wanted.tas_kt:.10g}"}
+    said = {
+        name: (typed.metric_name(name), typed.shown(name, text)) if metric else (name, text)
+        for name, text in texts.items()
+    }
+    name, unit = ("radius_m", "m") if metric else ("radius_ft", "ft")
+    radius = f"{wanted.radius:.10g}"
+    if wanted.unit != unit:
+        radius = typed.shown("radius_ft", radius) if metric else typed.read("radius_ft", radius)
+    return {**said, "radius": (name, radius)}
 
 
 def asked(query: Mapping[str, str]) -> Asked:
@@ -138,7 +183,10 @@ def _number(
     except ValueError:
         value = float("nan")
     if not (isfinite(value) and least <= value <= most):
-        raise UsageError(f"{text[:20]!r} is not {what} of a try", name, f"choose {least:,.0f} to {most:,.0f}")
+        unit = {"wind_kt": " kt", "tas_kt": " kt"}.get(name, "")
+        remedy = f"choose {least:,.0f} to {most:,.0f}{unit}"
+        said = f"'{value:g}{unit}'" if isfinite(value) and unit else f"{text[:20]!r}"
+        raise UsageError(f"{said} is not {what} of a try", name, remedy)
     return value
 
 

@@ -16,7 +16,7 @@ from litestar import WebSocket
 from litestar.exceptions import WebSocketDisconnect
 
 from groundref.errors import GroundrefError, NothingToWorkOnError
-from groundref.reports import metric
+from groundref.reports import metric, reading
 from groundref.web.trying.finished import Tries
 from groundref.web.trying.flown import STEP, Flown
 from groundref.web.trying.orders import LARGEST, order_in
@@ -43,7 +43,7 @@ class EndError(Exception):
         self.reason = reason
 
 
-async def fly(socket: WebSocket[Any, Any, Any], flown: Flown, tries: Tries, units: str = metric.US) -> None:
+async def fly(socket: WebSocket[Any, Any, Any], flown: Flown, tries: Tries, units: str = reading.US) -> None:
     """Fly until the page, the flight or patience is at its end.
 
     Parameters
@@ -80,7 +80,7 @@ class _Session:
         self._socket = socket
         self._flown = flown
         self._idle = idle
-        self._metric = units == metric.METRIC
+        self._metric = units == reading.METRIC
         self._heard = monotonic()
         self._counted = (0, 0)
 

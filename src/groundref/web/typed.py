@@ -1,0 +1,191 @@
+"""What is typed in the reader's units, turned into the feet and knots of addresses and back: once, here.
+
+An address means the same to every reader, so it is always in feet and knots. A form of somebody who reads
+metric units has fields of their own names, such as `radius_m`; what they are filled in with becomes
+`radius_ft` of the address, exactly enough that the field shows after it what was typed. What is no number
+stays as it is, for the one check of all to say so.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
+from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
+from math import isfinite
+from typing import Final
+
+from groundref.errors import OutOfRangeError, UsageError
+
+FEET: Final = "ft"
+KNOTS: Final = "kt"
+_SIZE: Final = {FEET: Decimal("0.3048"), KNOTS: Decimal("1.852")}  # exact: m a foot, km/h a knot
+METRIC_NAMES: Final = {FEET: "m", KNOTS: "km/h"}
+_ENDING: Final = {FEET: "_m", KNOTS: "_kmh"}
+_FINE: Final = Decimal("0.000001")  # of a foot or a knot: 100 times finer than what is shown
+_SHOWN: Final = Decimal("0.0001")  # every whole foot and every tenth of a knot is shown exactly
+_LARGEST: Final = 1e9
+_WIND: Final = re.compile(
+    r"(?P<whence>[^/@]+/)(?P<mean>\d{1,4}(?:\.\d+)?)(?:G(?P<gust>\d{1,4}(?:\.\d+)?))?"
+    r"\s*(?P<unit>KT|KM/H|KMH)?",
+    re.IGNORECASE,
+)
+_LEVEL: Final = re.compile(r"(?P<group>[^@]*@\s*)(?P<level>[\d.]+)\s*(?P<unit>FT|M)?", re.IGNORECASE)
+_UNIT_OF: Final = re.compile(r"\b(ft|kt)\b")
+
+
+def unit_of(name: str) -> str:
+    """Return the unit that a field of an address is in, empty where its reader has no other one.
+
+    Parameters
+    ----------
+    name
+        Such as `radius_ft`, or `wind`, which is in knots.
+    """
+    if name in ("wind", "winds_aloft"):
+        return KNOTS if name == "wind" else FEET
+    ending = name.rpartition("_")[2]
+    return ending if ending in _SIZE else ""
+
+
+def metric_name(name: str) -> str:
+    """Return the name of a field in a form in metric units, such as `radius_m`."""
+    unit = unit_of(name)
+    return name if not unit else name.removesuffix(f"_{unit}") + _ENDING[unit]
+
+
+def metric_words(text: str) -> str:
+    """Return a label with the metric unit in it, such as `Radius, m`."""
+    return _UNIT_OF.sub(lambda found: METRIC_NAMES[found[0]], text)
+
+
+def read(name: str, text: str) -> str:
+    """Return what a metric field is filled in with as the address has it.
+
+    Parameters
+    ----------
+    name
+        Of the field of the address.
+    text
+        As typed.
+    """
+    return _turned(name, text, _into)
+
+
+def shown(name: str, text: str) -> str:
+    """Return what the address has as a metric field shows it; the other way of ``read``."""
+    return _turned(name, text, _out_of)
+
+
+def in_address(form: Mapping[str, str], names: Mapping[str, str]) -> dict[str, str]:
+    """Return a form with what stands in metric fields turned and renamed.
+
+    Parameters
+    ----------
+    form
+        As sent, by a reader of either units.
+    names
+        Fields of the address by the names of their metric ones.
+    """
+    turned = {names[name]: read(names[name], text) for name, text in form.items() if name in names}
+    return {**{name: text for name, text in form.items() if name not in names}, **turned}
+
+
+@contextmanager
+def metric_refusals(metric: bool) -> Iterator[None]:
+    """Let what is refused inside be said in the units and by the names of the form that was filled in."""
+    try:
+        yield
+    except UsageError as problem:
+        if not metric:
+            raise
+        name, comma, rest = problem.where.partition(",")
+        what, remedy = refusal(problem, name)
+        raise UsageError(what, f"{metric_name(name)}{comma}{rest}", remedy) from problem
+
+
+def refusal(problem: UsageError, name: str) -> tuple[str, str]:
+    """Return what is wrong and what to do about it, in metric units.
+
+    Parameters
+    ----------
+    problem
+        In feet or knots.
+    name
+        Of the field of the address that it concerns.
+    """
+    unit = unit_of(name)
+    if unit and isinstance(problem, OutOfRangeError) and "direction" not in problem.where:
+        # Rounded inward, so that what is offered is taken.
+        low = _metric(problem.low, unit).to_integral_value(ROUND_CEILING)
+        high = _metric(problem.high, unit).to_integral_value(ROUND_FLOOR)
+        value = _plain(_metric(problem.value, unit).quantize(_SHOWN))
+        return f"{value} is out of range", f"give {low:f} to {high:f} {METRIC_NAMES[unit]}"
+    remedies = {
+        "wind": "write it as direction from / km/h, such as 240/26",
+        "winds_aloft": "write the group @ its level in m above sea level, such as 2412+05@900; one in feet "
+        "as 2412+05@3000ft",
+    }
+    syntax = problem.what.endswith(("is not a wind", "is not a level", "has no level"))
+    return problem.what, remedies.get(name, problem.remedy) if syntax else problem.remedy
+
+
+def _turned(name: str, text: str, turn: Callable[[Decimal, str], Decimal]) -> str:
+    if name == "wind":
+        return _wind(text, turn)
+    if name == "winds_aloft":
+        return "\n".join(_level(line, turn) for line in text.splitlines())
+    unit = unit_of(name)
+    return _number(text, unit, turn) if unit else text
+
+
+def _into(value: Decimal, unit: str) -> Decimal:
+    return (value / _SIZE[unit]).quantize(_FINE)
+
+
+def _out_of(value: Decimal, unit: str) -> Decimal:
+    return (value * _SIZE[unit]).quantize(_SHOWN)
+
+
+def _number(text: str, unit: str, turn: Callable[[Decimal, str], Decimal]) -> str:
+    try:
+        value = float(text)
+    except ValueError:
+        return text
+    if not isfinite(value) or abs(value) > _LARGEST:
+        return text  # no number, or out of any range in either unit
+    return _plain(turn(Decimal(repr(value)), unit))
+
+
+def _wind(text: str, turn: Callable[[Decimal, str], Decimal]) -> str:
+    """Return a wind turned; one whose unit was typed behind it is taken in that."""
+    found = _WIND.fullmatch(text.strip())
+    if found is None:
+        return text
+    own = (found["unit"] or "").upper()
+    if turn is _into and own == "KT":
+        return f"{found['whence']}{found['mean']}" + (f"G{found['gust']}" if found["gust"] else "")
+    said = found["whence"] + _number(found["mean"], KNOTS, turn)
+    return said + (f"G{_number(found['gust'], KNOTS, turn)}" if found["gust"] else "")
+
+
+def _level(line: str, turn: Callable[[Decimal, str], Decimal]) -> str:
+    """Return a group of winds aloft with its level turned; the group is that of the forecast."""
+    found = _LEVEL.fullmatch(line.strip())
+    if found is None:
+        return line
+    own = (found["unit"] or "").upper()
+    if turn is _into and own == "FT":
+        return f"{found['group']}{found['level']}"
+    return found["group"] + _number(found["level"], FEET, turn)
+
+
+def _metric(value: float, unit: str) -> Decimal:
+    return Decimal(repr(value)) * _SIZE[unit]
+
+
+def _plain(value: Decimal) -> str:
+    """Return a number without zeros that say nothing."""
+    text = f"{value:f}"
+    text = text.rstrip("0").rstrip(".") if "." in text else text
+    return "0" if text in ("-0", "") else text
