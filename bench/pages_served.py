@@ -73,9 +73,9 @@ def lessons(folder: Path) -> Iterator[tuple[str, dict[str, str]]]:
             recording, _ = simulate(faults=FAULTS, seed=4)
             files = {"recordings": ("lesson.gpx", to_bytes(recording, "lesson.gpx"))}
             _well(client.post("/lessons", files=files))
-            _post(client, "/lessons/1/remarks", {"remarks": REMARK})
-            _post(client, "/lessons/1/signature", {"instructor": STUDENTS[0].instructor})
-            _post(client, "/lessons/plan", {**PLAN, "lesson": "2"})
+            _send(client, "remarks", {"remarks": REMARK})
+            _send(client, "signature", {"instructor": STUDENTS[0].instructor})
+            _well(client.post("/lessons/plan", data={**PLAN, "lesson": "2"}))
         yield address, paths(count + 1, STUDENTS[0].name, _tried(tries))
 
 
@@ -109,8 +109,12 @@ def _tried(tries: Tries) -> str:
     return tries.finish(wanted, flown.moments)
 
 
-def _post(client: httpx.Client, path: str, data: Mapping[str, str]) -> None:
-    _well(client.post(path, data=dict(data)))
+def _send(client: httpx.Client, part: str, data: Mapping[str, str]) -> None:
+    """Send a form of the first lesson, with what its page says that it was made of."""
+    page = client.get("/lessons/1").text
+    form = page.partition(f'action="/lessons/1/{part}"')[2].partition("</form>")[0]
+    seen = form.partition('name="seen" value="')[2].partition('"')[0]
+    _well(client.post(f"/lessons/1/{part}", data={"seen": seen, **data}))
 
 
 def _well(answer: httpx.Response) -> None:

@@ -75,5 +75,22 @@ class NotInRecordError(RecordError):
     """What was asked for by its number or name is not in the training record."""
 
 
+class ChangedMeanwhileError(RecordError):
+    """A lesson is no longer what whoever changes it has seen; nothing was written over.
+
+    Parameters
+    ----------
+    number
+        Of the lesson.
+    changed
+        Its parts that somebody changed meanwhile, by the names of ``record.standing``.
+    """
+
+    def __init__(self, number: int, changed: tuple[str, ...]) -> None:
+        super().__init__(f"lesson {number} was changed meanwhile", "record", "do it again")
+        self.number = number
+        self.changed = changed
+
+
 class DamagedError(RecordError):
     """Something in the training record is not what was written there."""

@@ -16,6 +16,7 @@ from groundref.record.place import Place
 from groundref.record.store import open_record
 from groundref.web.app import build
 from tests.record.invented import flown
+from tests.web.sending import carried, send
 
 NAME = "127.0.0.1:8735"
 
@@ -29,7 +30,7 @@ def client(tmp_path: Path) -> Iterator[TestClient]:
 
 
 def write(client: TestClient, part: str, **fields: str):
-    return client.post(f"/lessons/1/{part}", data=fields, headers={"accept": "application/json"})
+    return send(client, 1, part, fields, json=True)
 
 
 def debrief(client: TestClient) -> dict:
@@ -106,13 +107,15 @@ def test_verdicts_remarks_and_the_signature(client: TestClient) -> None:
     given = write(client, "verdicts", maneuver="1", **fields)
     assert (refused.status_code, given.status_code) == (400, 200)
     write(client, "remarks", remarks="Look outside.\r\n<b>More</b>")
+    before = client.get("/lessons/1").text
     write(client, "signature", instructor="Ines Okafor")
     page = client.get("/lessons/1").text
     assert "signed by Ines Okafor" in page
     assert "it was held by the instructor" in page
     assert "&lt;b&gt;More&lt;/b&gt;" in page
-    assert write(client, "remarks", remarks="other").status_code == 400
-    assert write(client, "corrections", ground_ft="500").status_code == 400
+    for part, late in (("remarks", {"remarks": "other"}), ("corrections", {"ground_ft": "500"})):
+        action = f"/lessons/1/{part}"
+        assert client.post(action, data=carried(before, action) | late).status_code == 409
     write(client, "signature", withdraw="yes")
     assert write(client, "remarks", remarks="other").status_code == 200
 
@@ -154,8 +157,7 @@ def test_a_verdict_against_the_recording_needs_a_reason_and_one_with_it_none(cli
     refused = write(client, "verdicts", maneuver="1", **{f"verdict-{held}": "not-met"})
     assert refused.status_code == 400
     assert refused.json()["error"] == (
-        "altitude held within 100 ft: your verdict is “not met”, the recording's “met”; go back and say why;"
-        " what you chose and typed is still there"
+        "altitude held within 100 ft: your verdict is “not met”, the recording's “met”; say why"
     )
     assert write(client, "verdicts", maneuver="1", **{f"verdict-{held}": "met"}).status_code == 200
 

@@ -16,6 +16,7 @@ from playwright.sync_api import Page, ViewportSize
 
 from groundref.web.app import ROUTES
 from tests.record.invented import flown
+from tests.web.sending import send
 
 PAGES = {
     "/": "/",
@@ -81,7 +82,8 @@ def visited(opened: Callable[..., Page], address: str) -> Callable[..., Page]:
     answer = httpx.post(f"{address}/lessons", files=files, headers={"accept": "application/json"}, timeout=60)
     assert answer.json()["lesson"] == 1
     who = {"student": "Jo Brandt", "instructor": "Ines Okafor"}
-    assert httpx.post(f"{address}/lessons/1/who", data=who).status_code == 303
+    with httpx.Client(base_url=address, timeout=60) as client:
+        assert send(client, 1, "who", who).status_code == 303
 
     def visit(path: str, refused: int, width: int = 1366, **options: object) -> Page:
         page = opened(path, width, refused=refused, **options)

@@ -13,6 +13,7 @@ from groundref.standards.loading import KINDS
 from groundref.web.app import build
 from tests.record.invented import flown
 from tests.reports.told import untold
+from tests.web.sending import send
 
 NAME = "127.0.0.1:8735"
 
@@ -27,7 +28,7 @@ def client(tmp_path_factory: pytest.TempPathFactory) -> Iterator[TestClient]:
                 files={"recordings": (f"lesson-{seed}.gpx", flown(seed=seed).parts[0][1])},
                 headers={"accept": "application/json"},
             )
-            client.post(f"{brought.json()['page']}/who", data={"student": "Ada Example", "instructor": ""})
+            send(client, brought.json()["lesson"], "who", {"student": "Ada Example", "instructor": ""})
         yield client
 
 

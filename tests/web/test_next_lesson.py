@@ -15,6 +15,7 @@ from groundref.record.place import Place
 from groundref.record.store import open_record
 from groundref.web.app import build
 from tests.record.invented import flown
+from tests.web.sending import send
 from tests.web.waiting import until
 
 NAME = "127.0.0.1:8735"
@@ -29,9 +30,8 @@ def client(tmp_path_factory: pytest.TempPathFactory) -> Iterator[TestClient]:
     record = open_record(Place(path=tmp_path_factory.mktemp("next") / "record.sqlite"), make=True)
     with TestClient(build(record, [NAME]), base_url=f"http://{NAME}") as client:
         client.post("/lessons", files={"recordings": ("lesson.gpx", flown().parts[0][1])})
-        client.post(
-            "/lessons/1/corrections", data={**_rows(client.get("/lessons/1").text), "ground_ft": "620"}
-        )
+        rows = _rows(client.get("/lessons/1").text)
+        assert send(client, 1, "corrections", {**rows, "ground_ft": "620"}).status_code == 200
         yield client
 
 

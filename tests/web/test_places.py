@@ -113,9 +113,12 @@ def test_the_point_goes_by_keys_and_stays_when_left(lesson: Page):
 def test_two_places_are_asked_of_a_line(lesson: Page):
     lesson.click("text=Other places on the ground")
     for field, says in (("line", "2 places"), ("corners", "4 places")):
+        hidden = lesson.locator("#corrections input[type=hidden]").evaluate_all(
+            "all => Object.fromEntries(all.map((one) => [one.name, one.value]))"
+        )
         answer = lesson.request.post(
             lesson.url.partition("#")[0].partition("?")[0] + "/corrections",
-            form={field: "40.1,-75.2"},
+            form={**hidden, field: "40.1,-75.2"},
             headers={"accept": "application/json"},
         )
         assert answer.status == 400

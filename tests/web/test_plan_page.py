@@ -193,7 +193,7 @@ def test_a_plan_is_kept_with_a_lesson_and_found_from_it(client: TestClient) -> N
     assert client.get("/lessons/1/plan", follow_redirects=False).headers["location"] == "/plan"
     query = {"maneuver": "turns-around-a-point", "wind": "240/12G18", "max_bank_deg": "40", "ias_kt": "90"}
     kept = client.post("/lessons/plan", data={**query, "lesson": "1"}, follow_redirects=False)
-    assert (kept.status_code, kept.headers["location"]) == (303, "/lessons/1")
+    assert (kept.status_code, kept.headers["location"].partition("?")[0]) == (303, "/lessons/1")
     assert "plan" in client.get("/api/lessons/1/debrief").json()
     assert 'href="/lessons/1/plan"' in client.get("/lessons/1").text
     there = client.get("/lessons/1/plan", follow_redirects=False).headers["location"]

@@ -21,6 +21,7 @@ from groundref.record.place import Place
 from groundref.record.store import open_record
 from groundref.web.app import build
 from tests.record.invented import flown
+from tests.web.sending import send
 
 NAME = "127.0.0.1:8735"
 WHO = "Jo Brandt"
@@ -80,7 +81,7 @@ def test_whom_the_record_does_not_know(client: TestClient, path: str) -> None:
 )
 def test_every_name_has_its_page_its_sheet_and_its_json(client: TestClient, name: str) -> None:
     who = {"student": name, "instructor": "", "site": ""}
-    assert client.post("/lessons/1/who", data=who, follow_redirects=False).status_code == 303
+    assert send(client, 1, "who", who, follow_redirects=False).status_code == 303
     shown = re.search(r'href="(/students/[^"]+)"', client.get("/").text)
     assert shown is not None
     address = shown[1]
@@ -104,7 +105,9 @@ def test_it_is_for_everyone(
         headers={"accept": "application/json"},
     )
     number = brought.json()["lesson"]
-    page.request.post(f"{address}/lessons/{number}/who", form={"student": WHO, "instructor": "", "site": ""})
+    page.goto(f"{address}/lessons/{number}")
+    page.fill("#who input[name=student]", WHO)
+    page.click("#who button")
     page.goto(f"{address}/students")
     assert Axe().run(page).violations_count == 0
     page.get_by_role("link", name=WHO).click()

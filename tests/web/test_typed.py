@@ -23,6 +23,7 @@ from groundref.web import typed
 from groundref.web.app import build
 from groundref.web.planning.fields import fields, metric_inputs
 from tests.record.invented import flown
+from tests.web.sending import carried, send
 
 NAME = "127.0.0.1:8735"
 METRIC = {"cookie": "units=metric"}
@@ -167,7 +168,8 @@ def test_corrections_are_typed_in_the_readers_units(client: TestClient) -> None:
         name: re.search(rf'name="{name}">.*?value="([^"]+)" selected', page, re.DOTALL)[1]  # type: ignore[index]
         for name in re.findall(r'name="(kind-\d+)"', page)
     }
-    sent = {**rows, **kinds, "ground_m": "150", "wind_kmh": "240/26"}
+    made_of = carried(page, "/lessons/1/corrections")
+    sent = {**made_of, **rows, **kinds, "ground_m": "150", "wind_kmh": "240/26"}
     headers = {**METRIC, "accept": "application/json"}
     wrong = client.post("/lessons/1/corrections", data={**sent, "ground_m": "99999"}, headers=headers)
     assert wrong.status_code == 400
@@ -177,7 +179,7 @@ def test_corrections_are_typed_in_the_readers_units(client: TestClient) -> None:
     assert (field(again, "ground_m"), field(again, "wind_kmh")) == ("150", "240/26")
     us = client.get("/lessons/1").text
     assert float(field(us, "ground_ft")) * constants.foot == pytest.approx(150, abs=1e-5)
-    client.post("/lessons/1/corrections", data={**rows, **kinds, "ground_ft": "", "wind": ""})
+    send(client, 1, "corrections", {**rows, **kinds, "ground_ft": "", "wind": ""})
 
 
 def test_a_try_is_asked_for_in_the_readers_units(client: TestClient) -> None:

@@ -14,6 +14,7 @@ from groundref.record.place import Place
 from groundref.record.store import open_record
 from groundref.web.app import build
 from tests.record.invented import flown
+from tests.web.sending import send
 
 NAME = "127.0.0.1:8735"
 METRIC = {"cookie": "units=metric"}
@@ -29,8 +30,8 @@ def client(tmp_path_factory: pytest.TempPathFactory) -> Iterator[TestClient]:
             files={"recordings": ("lesson.gpx", flown().parts[0][1])},
             headers={"accept": "application/json"},
         )
-        client.post("/lessons/1/who", data={"student": "Ada Example", "instructor": ""})
-        client.post("/lessons/1/remarks", data={"remarks": "Next time at 900 ft."})
+        send(client, 1, "who", {"student": "Ada Example", "instructor": ""})
+        send(client, 1, "remarks", {"remarks": "Next time at 900 ft."})
         yield client
 
 

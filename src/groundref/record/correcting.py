@@ -8,7 +8,7 @@ from typing import Any
 
 from sqlalchemy import Connection
 
-from groundref.errors import RecordError
+from groundref.errors import ChangedMeanwhileError
 from groundref.record import schema
 from groundref.record.asked import Asked, asked_in
 from groundref.record.deciding import unsigned
@@ -18,6 +18,7 @@ from groundref.record.recomputing import Recomputed, keep_anew
 from groundref.record.results import put_result
 from groundref.record.sealed import change, pack, put_content
 from groundref.record.sites import at_site, site_called, site_of, without_site
+from groundref.record.standing import DEBRIEF, Seen
 from groundref.record.store import Record
 
 Who = Mapping[str, str | None]  # `student`, `instructor`, `site`: names, None for nobody and nowhere
@@ -91,7 +92,9 @@ def _asked_at(connection: Connection, lesson: dict[str, Any], site: str | None) 
     return asked, after if there is None else at_site(after, there)
 
 
-def say_who(record: Record, number: int, who: Who, anew: Anew | None = None) -> PutRight:
+def say_who(
+    record: Record, number: int, who: Who, anew: Anew | None = None, seen: Seen | None = None
+) -> PutRight:
     """Write who flew a lesson, who gave it and where, in one transaction.
 
     People who are new are put into the record. At another site, where ``asked_at`` says that the debrief is
@@ -107,6 +110,8 @@ def say_who(record: Record, number: int, who: Who, anew: Anew | None = None) -> 
         What is to be put right; what is not in it stays as it is.
     anew
         The debrief as it is asked for at another site.
+    seen
+        What this was said upon; see ``standing.unchanged``.
 
     Raises
     ------
@@ -118,7 +123,7 @@ def say_who(record: Record, number: int, who: Who, anew: Anew | None = None) -> 
     """
     packed = None if anew is None else pack(anew.document)
     with record.writing() as connection:
-        lesson = unsigned(connection, number)
+        lesson = unsigned(connection, number, seen)
         after = asked = asked_in(lesson["asked"])
         said: dict[str, str | None] = {}
         new = newcomers(connection, [who[role] for role in ("student", "instructor") if role in who])
@@ -130,14 +135,16 @@ def say_who(record: Record, number: int, who: Who, anew: Anew | None = None) -> 
             said["site_id"] = None if site is None else known(connection, schema.site, site)["id"]
             asked, after = _asked_at(connection, lesson, site)
         if after != (asked if anew is None else anew.asked):
-            raise RecordError(f"lesson {number} was changed meanwhile", "record", "do it again")
+            raise ChangedMeanwhileError(number, (DEBRIEF,))
         change(connection, schema.lesson, lesson, **said, asked=after.to_json())
         if anew is None or packed is None:
             return PutRight(new, None)
         return PutRight(new, keep_anew(connection, lesson, anew.document, packed, anew.version))
 
 
-def correct(record: Record, number: int, asked: Asked, document: bytes, version: str) -> int:
+def correct(
+    record: Record, number: int, asked: Asked, document: bytes, version: str, seen: Seen | None = None
+) -> int:
     """Keep another way in which a lesson's debrief is asked for, and what came of it beside those before.
 
     Parameters
@@ -152,6 +159,8 @@ def correct(record: Record, number: int, asked: Asked, document: bytes, version:
         The debrief's JSON, asked for so.
     version
         Of the program that worked it out.
+    seen
+        What was corrected; see ``standing.unchanged``.
 
     Returns
     -------
@@ -161,25 +170,27 @@ def correct(record: Record, number: int, asked: Asked, document: bytes, version:
     Raises
     ------
     RecordError
-        When there is no such lesson.
+        When there is no such lesson, or it was changed meanwhile.
     UsageError
         When it is signed.
     """
     packed = pack(document)
     with record.writing() as connection:
-        lesson = unsigned(connection, number)
+        lesson = unsigned(connection, number, seen)
         change(connection, schema.lesson, lesson, asked=asked.to_json())
         return put_result(connection, lesson["id"], document, packed, version)
 
 
-def keep_plan(record: Record, number: int, plan: bytes | None, document: bytes, version: str) -> int:
+def keep_plan(
+    record: Record, number: int, plan: bytes | None, document: bytes, version: str, seen: Seen | None = None
+) -> int:
     """Keep a plan with a lesson, None for none, and the debrief with the plan set against it.
 
     Parameters and errors are those of ``correct``, but for the plan's JSON.
     """
     packed, of_plan = pack(document), None if plan is None else pack(plan)
     with record.writing() as connection:
-        lesson = unsigned(connection, number)
+        lesson = unsigned(connection, number, seen)
         plan_id = None if of_plan is None else put_content(connection, of_plan)
         change(connection, schema.lesson, lesson, plan_id=plan_id)
         return put_result(connection, lesson["id"], document, packed, version)

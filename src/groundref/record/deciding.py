@@ -12,9 +12,10 @@ from groundref.progress.flown import ElementFlown, ManeuverFlown
 from groundref.record import schema
 from groundref.record.lessons import lesson_row
 from groundref.record.moments import now
-from groundref.record.names import known
+from groundref.record.names import known, person_called
 from groundref.record.results import in_force, maneuvers_of, own_verdicts, placed
 from groundref.record.sealed import change, put, remove, rows
+from groundref.record.standing import Seen, unchanged
 from groundref.record.store import Record
 from groundref.track.counting import counted
 
@@ -22,18 +23,29 @@ VERDICTS: Final = ("met", "not-met", "undetermined")
 Place = tuple[ManeuverFlown, ElementFlown]
 
 
-def remark(record: Record, number: int, text: str) -> None:
+def remark(record: Record, number: int, text: str, seen: Seen | None = None) -> None:
     """Write the instructor's remarks on a lesson, in place of those before; an empty text takes them out.
+
+    Parameters
+    ----------
+    record
+        The record.
+    number
+        Of the lesson.
+    text
+        The remarks.
+    seen
+        What they were written upon; see ``standing.unchanged``.
 
     Raises
     ------
     RecordError
-        When there is no such lesson.
+        When there is no such lesson, or it was changed meanwhile.
     UsageError
         When it is signed.
     """
     with record.writing() as connection:
-        lesson = unsigned(connection, number)
+        lesson = unsigned(connection, number, seen)
         change(connection, schema.lesson, lesson, remarks=text.strip())
 
 
@@ -91,8 +103,11 @@ def give_verdicts(
     maneuver: int,
     given: Iterable[tuple[str, str, str]],
     instructor: str | None = None,
+    seen: Seen | None = None,
 ) -> None:
     """Write own verdicts on elements of one maneuver, all of them or none.
+
+    Who decides on a lesson that has no instructor yet becomes its instructor, new in the record or not.
 
     Parameters
     ----------
@@ -104,14 +119,16 @@ def give_verdicts(
         Element, verdict and reason of each; an empty verdict withdraws the one given before.
     instructor
         Who says so; the lesson's instructor when None.
+    seen
+        What they were given upon; see ``standing.unchanged``.
 
     Raises
     ------
     RecordError, UsageError
-        As ``give_verdict`` does.
+        As ``give_verdict`` does; also when the lesson was changed meanwhile.
     """
     with record.writing() as connection:
-        lesson = unsigned(connection, number)
+        lesson = _taught(connection, unsigned(connection, number, seen), instructor)
         for element, verdict, reason in given:
             place = _element(connection, lesson, element, maneuver)
             if verdict:
@@ -174,7 +191,24 @@ def withdraw_verdict(record: Record, number: int, element: str, *, maneuver: int
         return flown, found
 
 
-def sign(record: Record, number: int, instructor: str | None = None) -> str:
+def latest_verdict(connection: Connection, number: int) -> tuple[str | None, str] | None:
+    """Return who gave the latest own verdict on a lesson and when; the name is None of who was forgotten."""
+    own = own_verdicts(connection, [lesson_row(connection, number)["id"]])
+    given = [row for each in own.values() for row in each.values()]
+    if not given:
+        return None
+    last = max(given, key=lambda row: str(row["given"]))
+    return None if last["person_id"] is None else _name(connection, last["person_id"]), last["given"]
+
+
+def sign(
+    record: Record,
+    number: int,
+    instructor: str | None = None,
+    seen: Seen | None = None,
+    *,
+    taught: bool = False,
+) -> str:
     """Sign a lesson: the debrief that counts now, with remarks and own verdicts, stays as it is.
 
     Parameters
@@ -185,6 +219,11 @@ def sign(record: Record, number: int, instructor: str | None = None) -> str:
         Of the lesson.
     instructor
         Who signs; the lesson's instructor when None.
+    seen
+        What is signed; see ``standing.unchanged``.
+    taught
+        Whether who signs a lesson that has no instructor yet becomes its instructor, new in the record or
+        not.
 
     Returns
     -------
@@ -194,12 +233,14 @@ def sign(record: Record, number: int, instructor: str | None = None) -> str:
     Raises
     ------
     RecordError
-        When there is no such lesson or person.
+        When there is no such lesson or person, or the lesson was changed meanwhile.
     UsageError
         When it is signed already.
     """
     with record.writing() as connection:
-        lesson = unsigned(connection, number)
+        lesson = unsigned(connection, number, seen)
+        if taught:
+            lesson = _taught(connection, lesson, instructor)
         person_id = _who(connection, lesson, instructor)
         result = in_force(connection, [lesson])[lesson["id"]]
         change(
@@ -213,18 +254,28 @@ def sign(record: Record, number: int, instructor: str | None = None) -> str:
         return _name(connection, person_id)
 
 
-def withdraw_signature(record: Record, number: int) -> str:
+def withdraw_signature(record: Record, number: int, seen: Seen | None = None) -> str:
     """Take a lesson's signature back, so that remarks and verdicts can be changed; return whose it was.
+
+    Parameters
+    ----------
+    record
+        The record.
+    number
+        Of the lesson.
+    seen
+        The signature that is meant; see ``standing.unchanged``.
 
     Raises
     ------
     RecordError
-        When there is no such lesson.
+        When there is no such lesson, or it was changed meanwhile.
     UsageError
         When it is not signed.
     """
     with record.writing() as connection:
         lesson = lesson_row(connection, number)
+        unchanged(connection, lesson, seen)
         if lesson["signed_at"] is None:
             raise UsageError(f"lesson {number} is not signed", "--withdraw", "there is nothing to withdraw")
         change(connection, schema.lesson, lesson, signed_by_id=None, signed_at=None, signed_turn=None)
@@ -235,9 +286,10 @@ def withdraw_signature(record: Record, number: int) -> str:
         )
 
 
-def unsigned(connection: Connection, number: int) -> dict[str, Any]:
-    """Return the row of a lesson that may be changed."""
+def unsigned(connection: Connection, number: int, seen: Seen | None = None) -> dict[str, Any]:
+    """Return the row of a lesson that may be changed, and is still what was seen of it."""
     lesson = lesson_row(connection, number)
+    unchanged(connection, lesson, seen)
     if lesson["signed_at"] is not None:
         raise UsageError(
             f"lesson {number} was signed on {lesson['signed_at'][:10]}",
@@ -246,6 +298,16 @@ def unsigned(connection: Connection, number: int) -> dict[str, Any]:
             f"groundref record sign {number} --withdraw takes the signature back first",
         )
     return lesson
+
+
+def _taught(connection: Connection, lesson: dict[str, Any], instructor: str | None) -> dict[str, Any]:
+    """Return a lesson's row, of which somebody became the instructor where it had none."""
+    if instructor is None or lesson["instructor_id"] is not None:
+        return lesson
+    change(
+        connection, schema.lesson, lesson, instructor_id=person_called(connection, instructor, "instructor")
+    )
+    return lesson_row(connection, lesson["number"])
 
 
 def _who(connection: Connection, lesson: dict[str, Any], instructor: str | None) -> str:

@@ -100,6 +100,8 @@ class LessonShown:
 
     Attributes
     ----------
+    id
+        That no other lesson has, of this record or another, also when its number is given anew.
     row
         As in the list.
     asked
@@ -116,6 +118,7 @@ class LessonShown:
         What was flown, by the debrief that counts, with the instructor's own verdicts.
     """
 
+    id: str
     row: LessonRow
     asked: Asked
     parts: tuple[tuple[str, str], ...]
@@ -285,6 +288,7 @@ def shown(connection: Connection, number: int) -> LessonShown:
     )
     counts = in_force(connection, [row])
     return LessonShown(
+        id=row["id"],
         row=_rows_of(connection, [row])[0],
         asked=asked_in(row["asked"]),
         parts=tuple((each["name"], each["sha256"]) for each in recordings_of(connection, row)),

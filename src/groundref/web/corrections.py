@@ -10,6 +10,7 @@ from typing import Any, Final
 
 import msgspec
 
+from groundref.detection import named
 from groundref.errors import OutOfRangeError, UsageError
 from groundref.record.asked import Asked, Stretch
 from groundref.standards.loading import KINDS
@@ -117,6 +118,44 @@ def corrected(form: Form, document: Mapping[str, Any], asked: Asked) -> Asked:
         said=tuple(said),
         **{field: _places(form.get(field, ""), field) for field in PLACES},
     )
+
+
+_NAMES: Final = {
+    "ground_ft": "the ground",
+    "altimeter_hpa": "the altimeter setting",
+    "wind_kt": "the wind",
+    "point": "the point",
+    "line": "the line",
+    "corners": "the corners",
+    "pylons": "the pylons",
+}
+
+
+def told(before: Asked, after: Asked) -> str:
+    """Return in a sentence or two what was corrected between two ways to ask for a debrief."""
+    given = [
+        f"{words}{' as the recording shows it' if getattr(after, name) is None else ''}"
+        for name, words in _NAMES.items()
+        if getattr(after, name) != getattr(before, name)
+        or (name == "wind_kt" and after.wind_from_deg != before.wind_from_deg)
+    ]
+    given += [
+        f"{_clock(one.start)} to {_clock(one.end)} UTC is "
+        + ("not a maneuver" if one.kind is None else named.in_sentence(one.kind))
+        for one in after.said
+        if one not in before.said
+    ]
+    again = [
+        one
+        for one in before.said
+        if one not in after.said and not any(_overlapping(one, other) for other in after.said)
+    ]
+    given += [f"{_clock(one.start)} to {_clock(one.end)} UTC is as the recording was taken" for one in again]
+    return f"Kept: {'; '.join(given)}."
+
+
+def _overlapping(one: Stretch, other: Stretch) -> bool:
+    return min(one.end, other.end) > max(one.start, other.start)
 
 
 def written(places: tuple[Any, ...] | None) -> str:

@@ -37,7 +37,6 @@ _STATUS: Final[tuple[tuple[type[GroundrefError], HTTPStatus], ...]] = (
 )
 
 
-_LESSON: Final = re.compile(r"/lessons/(\d{1,9})/")
 _log: Final = logging.getLogger("groundref")
 
 
@@ -103,16 +102,25 @@ def failed(request: Request[Any, Any, Any], problem: Exception) -> Response[Any]
     status, sentence = _said(problem)
     if wants_json(request):
         return Response({"error": sentence, "status": int(status)}, status_code=status)
-    asked = _LESSON.match(request.url.path) if request.method == "POST" else None
-    back = int(asked[1]) if asked else None
-    if isinstance(problem, NotInRecordError):  # its remedy is a command, and here is a list of what there is
-        sentence = problem.what
-    return page("failed.html.j2", status=status, sentence=sentence, back=back)
+    if isinstance(problem, GroundrefError):
+        sentence = sentence_of(problem)
+    return page("failed.html.j2", status=status, sentence=sentence)
+
+
+def status_of(problem: GroundrefError) -> HTTPStatus:
+    """Return the status of an answer that says what went wrong."""
+    return next(status for kind, status in _STATUS if isinstance(problem, kind))
+
+
+def sentence_of(problem: GroundrefError) -> str:
+    """Return what a page says of what went wrong."""
+    # The remedy of what is not there is a command, and the pages have a list of what there is.
+    return problem.what if isinstance(problem, NotInRecordError) else str(problem)
 
 
 def _said(problem: Exception) -> tuple[int, str]:
     if isinstance(problem, GroundrefError):
-        return next(status for kind, status in _STATUS if isinstance(problem, kind)), str(problem)
+        return status_of(problem), str(problem)
     if isinstance(problem, HTTPException):
         return problem.status_code, problem.detail
     _log.error("a request failed", exc_info=problem)

@@ -15,9 +15,11 @@ from groundref.record.asked import Asked
 from groundref.record.lessons import lesson_row
 from groundref.record.recomputing import brought
 from groundref.record.results import Own, in_force
+from groundref.record.standing import standing
 from groundref.record.store import Record
 from groundref.record.telling import given_on
 from groundref.web.maps.source import MapSource
+from groundref.web.said import Sayings
 from groundref.web.trying.finished import Tries
 from groundref.web.work import Parts, Worked, debrief
 from groundref.web.workers import Workers
@@ -25,6 +27,7 @@ from groundref.web.workers import Workers
 _KEPT: Final = 32  # debriefs at hand, some 0.5 MB each
 Result = TypeVar("Result")
 Key = tuple[str, int, tuple[tuple[str, str, str], ...]]  # lesson, turn, own verdicts on it
+Lying = tuple[Parts, Asked, bytes | None, dict[str, str]]
 
 
 @dataclass(slots=True)
@@ -41,12 +44,15 @@ class Served:
         Flown on the ground, with their limits.
     map
         The source of a map beneath the pictures; None where the user named none.
+    sayings
+        What was kept, to be said once on the page that follows.
     """
 
     record: Record
     workers: Workers
     tries: Tries = field(default_factory=Tries)
     map: MapSource | None = None
+    sayings: Sayings = field(default_factory=Sayings)
     _kept: OrderedDict[Key, Worked] = field(default_factory=OrderedDict)
 
     async def read(self, what: Callable[[Connection], Result]) -> Result:
@@ -81,24 +87,33 @@ class Served:
         """
         key, own = await self.read(lambda connection: _named(connection, number))
         if key not in self._kept:
-            self._keep(key, await self.workers.run(debrief, *await self.brought(number), own))
+            # All as of one moment: what is worked out meanwhile by another request has a key of its own.
+            (key, own), asked = await self.read(
+                lambda connection: (_named(connection, number), _brought(connection, number))
+            )
+            self._keep(key, await self.workers.run(debrief, *asked, own))
         self._kept.move_to_end(key)
         return self._kept[key]
 
     async def brought(self, number: int) -> tuple[Parts, Asked, bytes | None]:
         """Return the recordings of a lesson, how its debrief is asked for, and its plan."""
+        return await self.read(lambda connection: _brought(connection, number))
 
-        def found(connection: Connection) -> tuple[Parts, Asked, bytes | None]:
-            parts, asked, plan = brought(connection, lesson_row(connection, number))
-            return tuple(parts), asked, plan
+    async def lying(self, number: int) -> Lying:
+        """Return what ``brought`` does, and the digests of what stood at that moment."""
+
+        def found(connection: Connection) -> Lying:
+            return *_brought(connection, number), standing(connection, number)
 
         return await self.read(found)
 
-    async def keep(self, number: int, worked: Worked) -> None:
-        """Have the debrief of a lesson at hand that was just worked out, without own verdicts on it."""
-        key, own = await self.read(lambda connection: _named(connection, number))
-        if not own:
-            self._keep(key, worked)
+    async def keep(self, number: int, turn: int, worked: Worked) -> None:
+        """Have the debrief of a lesson at hand that was just worked out as its result of that turn.
+
+        It is without own verdicts, and only one that is shown without any is taken from here.
+        """
+        row = await self.read(lambda connection: lesson_row(connection, number))
+        self._keep((row["id"], turn, ()), worked)
 
     def _keep(self, key: Key, worked: Worked) -> None:
         self._kept[key] = worked
@@ -112,6 +127,11 @@ def _named(connection: Connection, number: int) -> tuple[Key, Own]:
     own = given_on(connection, row)
     said = tuple(sorted((each["id"], each["by"] or "", each["reason"]) for each in own.values()))
     return (row["id"], in_force(connection, [row])[row["id"]]["turn"], said), own
+
+
+def _brought(connection: Connection, number: int) -> tuple[Parts, Asked, bytes | None]:
+    parts, asked, plan = brought(connection, lesson_row(connection, number))
+    return tuple(parts), asked, plan
 
 
 Here = NamedDependency[Served]

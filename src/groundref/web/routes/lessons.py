@@ -17,15 +17,12 @@ from groundref import __version__
 from groundref.detection import named
 from groundref.errors import UsageError
 from groundref.record.asked import Asked
-from groundref.record.deciding import VERDICTS
 from groundref.record.lessons import NewLesson, add, digests, holding, shown
 from groundref.record.people import people
 from groundref.record.sites import sites
-from groundref.reports import verdict_words
-from groundref.reports.verdicts import printed_code
-from groundref.standards.loading import KINDS
-from groundref.web import reader
-from groundref.web.corrections import filled_in, rows, written
+from groundref.record.standing import standing
+from groundref.web.corrections import rows
+from groundref.web.forms import WORDS, Forms
 from groundref.web.pages import page, wants_json
 from groundref.web.served import Here, Served
 from groundref.web.work import Parts, debrief
@@ -46,10 +43,15 @@ async def bring(served: Here, data: Brought, request: Request[Any, Any, Any]) ->
 
 
 @get("/lessons/{number:int}", include_in_schema=False)
-async def lesson(served: Here, number: FromPath[int]) -> Response[str]:
-    """Show a lesson."""
-    there, everybody, everywhere = await served.read(
-        lambda connection: (shown(connection, number), people(connection), sites(connection))
+async def lesson(served: Here, number: FromPath[int], request: Request[Any, Any, Any]) -> Response[str]:
+    """Show a lesson, and once what was just kept of it."""
+    there, now, everybody, everywhere = await served.read(
+        lambda connection: (
+            shown(connection, number),
+            standing(connection, number),
+            people(connection),
+            sites(connection),
+        )
     )
     worked = await served.worked(number)
     document = msgspec.json.decode(worked.document)
@@ -60,18 +62,14 @@ async def lesson(served: Here, number: FromPath[int]) -> Response[str]:
         content=worked.content,
         people=[one.name for one in everybody],
         sites=[one.name for one in everywhere],
-        corrections=rows(document, there.asked),
-        known=filled_in(there.asked, metric=reader.metric()),
+        stretches=rows(document, there.asked),
+        forms=Forms(there, now),
+        document=document,
+        said=served.sayings.once(request.query_params.get("said", ""), number),
         map=served.map,
         planned=document.get("plan"),
-        titled=named.title,
         titled_within=named.in_sentence,
-        kinds=KINDS,
-        coded=printed_code,
-        recorded=verdict_words.of,
-        verdicts=verdict_words.WORDS,
-        choices=VERDICTS,
-        written=written,
+        **WORDS,
     )
 
 
@@ -93,7 +91,7 @@ async def _kept(served: Served, parts: Parts) -> int:
     worked = await served.workers.run(debrief, parts, asked)
     new = NewLesson(parts, asked, worked.document, __version__)
     number, _ = await served.call(add, served.record, new)
-    await served.keep(number, worked)
+    await served.keep(number, 1, worked)
     return number
 
 

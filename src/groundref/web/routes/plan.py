@@ -10,12 +10,13 @@ from litestar.params import Body, FromPath
 from litestar.response import Redirect
 
 from groundref import __version__, export
-from groundref.errors import UsageError
+from groundref.errors import RecordError, UsageError
 from groundref.planning import Plan
 from groundref.record import correcting
 from groundref.reports.brief import render
 from groundref.reports.brief.content import PAPERS, People
 from groundref.web import reader, typed
+from groundref.web.forms import relied_on, seen_in
 from groundref.web.pages import page
 from groundref.web.planning.address import address, filled_in, lesson_before, of_form, of_kept, wrong
 from groundref.web.planning.described import PlanAsking
@@ -23,6 +24,7 @@ from groundref.web.planning.fields import fields, groups
 from groundref.web.planning.fleet import Airplanes, fleet
 from groundref.web.planning.made import Made, made, plan_of
 from groundref.web.served import Here, Served
+from groundref.web.unkept import or_shown_again
 from groundref.web.work import debrief
 
 Form = Annotated[dict[str, str], Body(media_type=RequestEncodingType.URL_ENCODED)]
@@ -51,6 +53,7 @@ async def plan_page_of(served: Here, request: Asking) -> Response[Any]:
         "people": people,
         "papers": PAPERS,
         "filled": {name: (_shown(name, one.text), one.says) for name, one in plan.filled.items()},
+        "lesson": request.query_params.get("lesson", "").strip()[:9],
     }
     if alone:
         return page("planned.html.j2", **content)
@@ -105,22 +108,40 @@ async def plan_of_lesson(served: Here, number: FromPath[int]) -> Response[Any]:
     _, _, kept = await served.brought(number)
     if kept is None:
         return Redirect("/plan", status_code=303)
-    return Redirect(f"/plan?{of_kept(kept, await served.read(fleet))}", status_code=303)
+    return Redirect(f"/plan?{of_kept(kept, await served.read(fleet))}&lesson={number}", status_code=303)
 
 
 @post("/lessons/plan", include_in_schema=False, status_code=303)
-async def keep_plan(served: Here, data: Form) -> Response[Any]:
+async def keep_plan(served: Here, data: Form, request: Asking) -> Response[Any]:
     """Keep the plan of an address with a lesson; its debrief is set against it anew."""
     text = data.get("lesson", "").strip()
     if not text.isdecimal() or len(text) > 9:
         raise UsageError(f"{text[:20]!r} is no number of a lesson", "lesson", "write one such as 12")
-    number, said = int(text), filled_in(data)
-    document = export.to_json((await plan_asked(served, said)).to_dict())
-    parts, as_asked, _ = await served.brought(number)
+    number = int(text)
+    return await or_shown_again(
+        served, request, number, "plan", data, lambda: _keep_plan(served, number, data)
+    )
+
+
+async def _keep_plan(served: Served, number: int, data: dict[str, str]) -> Response[Any]:
+    document = export.to_json((await plan_asked(served, filled_in(data))).to_dict())
+    parts, as_asked, kept, now = await served.lying(number)
+    # The page of a plan shows no lesson: what is relied on is what stands there now, and what is there is not
+    # replaced unless a form says that it was seen.
+    seen = {part: now[part] for part in relied_on("plan")}
+    if "seen" in data:
+        seen = seen_in(data, *relied_on("plan"))
+    elif kept not in (None, document):
+        raise RecordError(
+            f"lesson {number} has another plan", "record", "see whether this is to take its place"
+        )
     worked = await served.workers.run(debrief, parts, as_asked, document)
-    await served.call(correcting.keep_plan, served.record, number, document, worked.document, __version__)
-    await served.keep(number, worked)
-    return Redirect(f"/lessons/{number}", status_code=303)
+    turn = await served.call(
+        correcting.keep_plan, served.record, number, document, worked.document, __version__, seen
+    )
+    await served.keep(number, turn, worked)
+    words = "The plan is kept with this lesson, and the debrief set against it."
+    return served.sayings.back(number, "main", words)
 
 
 def _people(request: Asking) -> tuple[str, str]:

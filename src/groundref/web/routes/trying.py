@@ -80,18 +80,19 @@ async def tried(served: Here, name: FromPath[str]) -> Response[str]:
 
 
 @post("/tried/{name:str}/keep", include_in_schema=False, status_code=HTTPStatus.SEE_OTHER)
-async def keep_try(served: Here, name: FromPath[str]) -> Redirect:
+async def keep_try(served: Here, name: FromPath[str]) -> Response[Any]:
     """Keep a try as a lesson."""
     flown = _at_hand(served, name)
     number = await served.read(lambda connection: holding(connection, digests(flown.parts)))
-    return Redirect(f"/lessons/{number or await _kept(served, flown)}", status_code=303)
+    words = "Kept as this lesson." if number is None else "It was kept before, as this lesson."
+    return served.sayings.back(number or await _kept(served, flown), "main", words)
 
 
 async def _kept(served: Served, flown: Finished) -> int:
     worked = await _worked(served, flown)
     new = NewLesson(flown.parts, flown.debriefing, worked.document, __version__)
     number, _ = await served.call(add, served.record, new)
-    await served.keep(number, worked)
+    await served.keep(number, 1, worked)
     return number
 
 
