@@ -65,6 +65,12 @@ def heading(assessed: Assessed) -> str:
     return ", ".join(part for part in (short(assessed), how_many(assessed)) if part)
 
 
+def within(assessed: Assessed) -> str:
+    """Return the title of a maneuver as it stands within a sentence, such as ``steep turns, left, 2 turns``."""
+    title = heading(assessed)
+    return title.replace(named.title(assessed.maneuver.kind), named.in_sentence(assessed.maneuver.kind), 1)
+
+
 def short(assessed: Assessed) -> str:
     """Return the kind with its direction, where that says anything: ``Steep turns, left then right``."""
     m = assessed.maneuver

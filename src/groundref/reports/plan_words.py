@@ -83,7 +83,7 @@ def inputs(plan: Plan) -> list[Fact]:
             f"{words.number(given.temperature - celsius_zero)} °C at height, altimeter "
             f"{given.altimeter / inch_hg:.2f} inHg ({given.altimeter / hectopascal:.0f} hPa)",
         ),
-        ("Airplane", f"{given.aircraft.name}, {given.aircraft.mass:,.0f} kg"),
+        ("Airplane", f"{given.aircraft.title}, {given.aircraft.mass:,.0f} kg"),
     ]
     if given.variation is not None:
         facts.append(("Variation", spoken(given.variation)))

@@ -107,6 +107,39 @@ def _inside(rule: str, within: str) -> str:
     )
 
 
-def wide(words: str, letter: float) -> float:
-    """Return how wide some words are."""
-    return NARROW * letter * len(words)
+class Letter(float):
+    """How tall letters are, and how wide in the mean: a page's family is wider than that on paper."""
+
+    __slots__ = ("narrow",)
+    narrow: float
+
+    def __new__(cls, tall: float, narrow: float) -> Letter:
+        """Return a height with the share of it that a letter is wide."""
+        made = super().__new__(cls, tall)
+        made.narrow = narrow
+        return made
+
+
+def on_a_page(letter: float) -> Letter:
+    """Return the height of letters with how wide those of a page's family are."""
+    return Letter(letter, _PAGE)
+
+
+_PAGE: Final = 0.6  # the widest family that a system draws pages with
+_STRONG: Final = 1.12  # bold letters are so much wider
+
+
+def wide(words: str, letter: float, *, strong: bool = False) -> float:
+    """Return how wide some words are.
+
+    Parameters
+    ----------
+    words
+        As written.
+    letter
+        Height of the letters, a `Letter` where they are not those on paper.
+    strong
+        Whether they are bold.
+    """
+    narrow = letter.narrow if isinstance(letter, Letter) else NARROW
+    return narrow * letter * len(words) * (_STRONG if strong else 1.0)

@@ -18,8 +18,13 @@ from groundref.units import nautical_mile
 Floats = NDArray[np.float64]
 
 HEIGHT: Final = 420
+_NORTH: Final = svg.WIDTH - 30.0, 50.0
+_SCALE: Final = 16.0, HEIGHT - 56.0
+_APART: Final = 37.0  # from one bar of the scale to the other
 _RIM: Final = 58.0
 _FOOT: Final = 78.0  # paper kept free below, for the scale
+_REACHES: Final = (10, 24, 40, 60, 90, 130, 180, 240)  # paper from an end to its name, the nearest first
+_LED: Final = 30.0  # from here on a line leads from the end to its name
 _TOGETHER: Final = 24.0  # start and end nearer than this on paper have one name
 
 
@@ -50,8 +55,8 @@ def draw(debrief: Debrief, name: str) -> Markup:
         svg.polyline(px[kept], py[kept], class_="transit"),
         *_marks(debrief, x, y, _ends(ends, x, y)),
         svg.circle(0, 0, 5, class_="cursor", visibility="hidden"),
-        marks.north(svg.WIDTH - 30.0, 50.0),
-        marks.scale_bar(1 / wide, 16.0, HEIGHT - 56.0, apart=37.0),
+        marks.north(*_NORTH),
+        marks.scale_bar(1 / wide, *_SCALE, apart=_APART),
         ground=earth.origin(track.frame, *origin, 1 / wide),
     )
 
@@ -72,7 +77,7 @@ def describe(debrief: Debrief) -> str:
     track = debrief.track
     miles = [float(np.ptp(v)) / nautical_mile for v in (track.east, track.north)]
     said = [
-        f"maneuver {n}, {naming.heading(one)}, {words.moment(track.recording.epoch, one.maneuver.start)} UTC"
+        f"maneuver {n}, {naming.within(one)}, {words.moment(track.recording.epoch, one.maneuver.start)} UTC"
         for n, one in enumerate(debrief.maneuvers, 1)
     ]
     found = words.listed(said) if said else "no maneuver was found"
@@ -92,22 +97,28 @@ def _ends(ends: tuple[float, float, float, float], x: Floats, y: Floats) -> _Nam
 
 def _marks(debrief: Debrief, x: Floats, y: Floats, ends: _Named) -> list[Markup]:
     """Return the maneuvers and the ends with their names where they hide least of the track."""
-    taken: list[Box] = []
+    taken: list[Box] = [marks.paper_of_north(*_NORTH), marks.paper_of_scale(*_SCALE, apart=_APART)]
     found = [_maneuver(debrief, n, x, y, taken) for n in range(len(debrief.maneuvers))]
     return found + [_end(a, b, label, x, y, taken) for a, b, label in ends]
 
 
 def _end(at_x: float, at_y: float, label: str, x: Floats, y: Floats, taken: list[Box]) -> Markup:
     spots = [
-        (at_x + side * (10 + reach), at_y + drop, "start" if side > 0 else "end")
-        for reach in (0, 14, 30)
-        for drop in (6, -10, 24, -26, 40)
+        (at_x + side * across, at_y + drop, "start" if side > 0 else "end")
+        for reach in _REACHES
+        for across, drop in (
+            (reach, 6), (reach, -0.6 * reach), (0.7 * reach, reach), (0.0, 6 + reach), (0.0, 6 - reach)
+        )
         for side in (1, -1)
-    ]
+    ]  # fmt: skip
     boxes = [text_box(a, b, label, anchor) for a, b, anchor in spots]
     chosen = freest(boxes, taken, x, y, HEIGHT)
     taken.append(boxes[chosen])
+    box = boxes[chosen]
+    near = min(max(at_x, box[0]), box[2]), min(max(at_y, box[1]), box[3])
+    far = float(np.hypot(near[0] - at_x, near[1] - at_y)) > _LED
     return svg.group(
+        svg.line(at_x, at_y, *near, class_="leader") if far else Markup(""),
         svg.rectangle(at_x - 3.5, at_y - 3.5, at_x + 3.5, at_y + 3.5, class_="end"),
         svg.text(spots[chosen][0], spots[chosen][1], label, spots[chosen][2], class_="quiet"),
     )

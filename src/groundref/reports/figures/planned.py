@@ -54,6 +54,7 @@ def draw(
     alone
         Whether it brings its own look, or is set into a page that does.
     """
+    letter = letter if alone else on_paper.on_a_page(letter)
     paper = _map(plan, letter, tallest)
     path = _path(plan, paper)
     found = planned_marks.spots(plan, paper)
@@ -300,7 +301,7 @@ def _wind(plan: Plan, path: tuple[Floats, Floats], taken: list[Box], letter: flo
         lines = [f"wind {words.bearing(given.wind_from)} true", f"{words.knots(given.wind_speed)}{gust}"]
         if given.variation is not None:
             lines.insert(1, f"{words.bearing(given.wind_from - given.variation)} magnetic")
-    wide = 3.4 * letter + max(on_paper.wide(line, letter) for line in lines)
+    wide = 3.4 * letter + max(on_paper.wide(line, letter, strong=not n) for n, line in enumerate(lines))
     tall = max(3.4 * letter, 1.15 * letter * len(lines))
     x, y = _corner((wide, tall), path, taken, height)
     drawn = []

@@ -18,7 +18,8 @@ Floats = NDArray[np.float64]
 
 _CLOSE: Final = 8.0  # paper between two points of the outline
 _LANDING: Final = "field to land on"
-_REACH: Final = "in gliding reach from everywhere"
+_REACH: Final = ("in gliding reach", "from everywhere")
+_INSETS: Final = (0.8, 2.0, 3.5, 5.5, 8.0)  # letters from the outline to its name, the nearest first
 
 
 def draw(plan: Plan, paper: Map, taken: list[Box], seen: tuple[Floats, Floats], letter: float) -> Markup:
@@ -66,17 +67,24 @@ def _outline(plan: Plan, paper: Map, taken: list[Box], seen: tuple[Floats, Float
     inside = np.flatnonzero((x > 0) & (x < svg.WIDTH) & (y > 0) & (y < paper.height))
     if not inside.size:
         return Markup("")
-    half = on_paper.wide(_REACH, letter) / 2
-    spots = []
-    for i in inside.tolist():
-        inward = -float(np.sin(bearing[i])), float(np.cos(bearing[i]))
-        spots.append((x[i] + inward[0] * (half + letter), y[i] + inward[1] * 1.1 * letter + 0.33 * letter))
+    half = max(on_paper.wide(line, letter) for line in _REACH) / 2
+    spots = [
+        (
+            float(x[i]) - float(np.sin(bearing[i])) * (half + inset * letter),
+            float(y[i]) + float(np.cos(bearing[i])) * (0.6 + inset) * letter,
+        )
+        for inset in _INSETS
+        for i in inside.tolist()
+    ]
     line_too = np.append(seen[0], x), np.append(seen[1], y)
-    boxes = [(a - half, b - 0.8 * letter, a + half, b + 0.3 * letter) for a, b in spots]
+    boxes = [(a - half, b - 1.1 * letter, a + half, b + 1.2 * letter) for a, b in spots]
     chosen = freest(boxes, taken, *line_too, paper.height)
     taken.append(boxes[chosen])
     at = spots[chosen]
-    words = svg.text(float(at[0]), float(at[1]), _REACH, "middle", class_="place quiet")
+    words = Markup("").join(
+        svg.text(at[0], at[1] + (1.1 * n - 0.25) * letter, line, "middle", class_="place quiet")
+        for n, line in enumerate(_REACH)
+    )
     return svg.polyline(x, y, class_="reach") + words
 
 

@@ -201,13 +201,13 @@ def labels(
 def _size(spot: Spot, lines: Sequence[str], letter: float) -> tuple[float, float]:
     """Return how wide and tall a label is."""
     ring = _ring(spot, letter)
-    words = max((on_paper.wide(line, letter) for line in lines), default=0.0)
+    words = max((on_paper.wide(line, letter, strong=not n) for n, line in enumerate(lines)), default=0.0)
     return ring + (0.35 * letter + words if lines else 0.0), max(1.45 * letter, 1.08 * letter * len(lines))
 
 
 def _ring(spot: Spot, letter: float) -> float:
     """Return how wide the ring about the number is."""
-    return max(1.45 * letter, on_paper.wide(spot.number, letter) + 0.75 * letter)
+    return max(1.45 * letter, on_paper.wide(spot.number, letter, strong=True) + 0.75 * letter)
 
 
 def _placed(
