@@ -66,7 +66,7 @@ def heading(assessed: Assessed) -> str:
 
 
 def within(assessed: Assessed) -> str:
-    """Return the title of a maneuver as it stands within a sentence, such as ``steep turns, left, 2 turns``."""
+    """Return the title of a maneuver within a sentence, such as ``steep turns, left, 2 turns``."""
     title = heading(assessed)
     return title.replace(named.title(assessed.maneuver.kind), named.in_sentence(assessed.maneuver.kind), 1)
 
