@@ -17,6 +17,8 @@ from groundref.record.lessons import listed
 from groundref.record.place import Place
 from groundref.record.store import open_record
 
+TILES = ("--map", "https://tiles.example/{z}/{x}/{y}.png", "--map-credit", "© the mapmakers")
+
 
 def test_the_page_opens_with_the_lessons_and_ends_when_interrupted(tmp_path: Path) -> None:
     opened = tmp_path / "opened"
@@ -24,7 +26,7 @@ def test_the_page_opens_with_the_lessons_and_ends_when_interrupted(tmp_path: Pat
     browser.write_text(f'#!/bin/sh\necho "$1" > {opened}\n')
     browser.chmod(0o755)
     running = subprocess.Popen(
-        [sys.executable, "-m", "groundref", "demo", "--folder", str(tmp_path / "demo"), "--open"],
+        [sys.executable, "-m", "groundref", "demo", "--folder", str(tmp_path / "demo"), "--open", *TILES],
         stdout=subprocess.DEVNULL,
         stderr=subprocess.PIPE,
         text=True,
@@ -39,6 +41,8 @@ def test_the_page_opens_with_the_lessons_and_ends_when_interrupted(tmp_path: Pat
         assert text.count('<th scope="row"><a href="/lessons/') == demo_record.LESSONS
         assert all(name in text for name in ("Jo Brandt", "Sam Reyes", "Mika Laine"))
         assert opened.read_text().strip() == address
+        with urlopen(f"{address}lessons/1", timeout=30) as answer:
+            assert 'data-credit="© the mapmakers"' in answer.read().decode()
     finally:
         running.send_signal(signal.SIGINT)
         running.wait(30)
@@ -60,6 +64,12 @@ def test_an_earlier_demo_keeps_what_was_written_into_its_record(
     assert [lesson.remarks for lesson in lessons] == ["look out more"]
     assert lessons[0].airplane == demo_record.AIRPLANE
     assert "With --open" in capsys.readouterr().out
+
+
+def test_a_map_without_the_page_is_refused(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["demo", "--folder", str(tmp_path / "demo"), *TILES]) == 2
+    assert "--open" in capsys.readouterr().err
+    assert not (tmp_path / "demo").exists()
 
 
 def test_what_lies_there_and_is_no_record_is_let_be(

@@ -49,6 +49,28 @@ SMALL = """(least) => {
   }).map((e) => `${e.outerHTML.slice(0, 90)} ${JSON.stringify(e.getBoundingClientRect())}`);
 }"""
 ZOOMED: ViewportSize = {"width": 320, "height": 256}  # what 1280 by 1024 px leaves at 400 %
+# The name, which the keyboard reaches, of each table that goes on behind the edge of the screen.
+CUT = """() => [...document.querySelectorAll(".scroll")].filter((e) => e.scrollWidth > e.clientWidth + 1)
+  .map((e) => e.tabIndex === 0 && e.getAttribute("role") === "group" && (e.getAttribute("aria-label") ||
+    document.getElementById(e.getAttribute("aria-labelledby")).textContent))"""
+# Running text whose lines are too long to find back from, measured in the digit 0 of its own letters.
+LONG = """() => {
+  const zero = document.createElement("span");
+  zero.textContent = "0".repeat(100);
+  Object.assign(zero.style, { position: "absolute", whiteSpace: "nowrap" });
+  const long = [];
+  for (const e of document.querySelectorAll("main p, main li, main dd, main figcaption, footer li")) {
+    if (!e.checkVisibility() || e.textContent.trim().length < 80) continue;
+    if (e.querySelector("div, svg, table, p, li, a.as-button")) continue;
+    e.append(zero);
+    const one = zero.getBoundingClientRect().width / 100;
+    zero.remove();
+    const range = document.createRange();
+    range.selectNodeContents(e);
+    if (range.getBoundingClientRect().width > 72 * one) long.push(e.textContent.trim().slice(0, 80));
+  }
+  return long;
+}"""
 # What stays where it is while the page is scrolled, and leaves less than two thirds of the height to read in.
 COVERED = """() => [...document.querySelectorAll("body *")]
   .filter((e) => /sticky|fixed/.test(getComputedStyle(e).position))
@@ -111,18 +133,24 @@ def test_axe_finds_no_fault_and_nothing_moves_for_who_asked_for_less_motion(
     visited, path: str, refused: int, scheme: str
 ) -> None:
     page = visited(path, refused, color_scheme=scheme, reduced_motion="reduce")
-    found = Axe().run(page)
-    assert found.violations_count == 0, found.generate_report()
+    for width in (1366, 360) if scheme == "dark" else (1366,):
+        page.set_viewport_size({"width": width, "height": 900})
+        found = Axe().run(page)
+        assert found.violations_count == 0, found.generate_report()
     assert page.evaluate("() => document.getAnimations().length") == 0
 
 
 @pytest.mark.parametrize(("path", "refused"), VISITED)
 def test_nothing_is_wider_than_the_screen_or_too_small_to_touch(visited, path: str, refused: int) -> None:
     page = visited(path, refused, 320)
-    for width in (320, 820, 2560):
+    for width in (320, 360, 820, 1440, 2560):
         page.set_viewport_size({"width": width, "height": 900})
         assert page.evaluate("() => document.documentElement.scrollWidth") <= width
         assert page.evaluate(SMALL, TOUCH) == [], width
+        cut = page.evaluate(CUT)
+        assert all(name for name in cut) if width < 1440 else cut == [], (width, cut)
+    assert page.evaluate(LONG) == []
+    assert page.locator("[target]").count() == 0  # whatever leads somewhere leads there in the same tab
     page.set_viewport_size(ZOOMED)
     assert page.evaluate(COVERED) == []
 

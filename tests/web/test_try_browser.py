@@ -86,6 +86,15 @@ def test_axe_finds_no_fault(opened, scheme):
     assert [(rule["id"], [node["html"][:120] for node in rule["nodes"]]) for rule in found] == []
 
 
+def test_all_that_is_needed_in_flight_stands_on_the_first_screen_of_a_laptop(opened):
+    page = ready(opened(USUAL))
+    for wide, high in ((1440, 900), (1366, 768)):
+        page.set_viewport_size({"width": wide, "height": high})
+        for needed in ('[data-does="end"]', '[data-does="go"]', "#bank", ".above"):
+            box = page.locator(needed).bounding_box()
+            assert box["y"] + box["height"] <= high, needed
+
+
 def test_it_fits_every_width_and_every_finger(opened):
     page = ready(opened(USUAL))
     for width in (360, 820, 1366, 2560):

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Annotated, Final
 from cyclopts import Parameter
 
 from groundref.cli import demo_record, exits, options
+from groundref.cli.serve import HOST, MapCreditOption, MapOption
 from groundref.errors import OutputError, UsageError
 
 if TYPE_CHECKING:
@@ -26,6 +27,8 @@ def demo(
     *,
     folder: Annotated[str, options.taking("FOLDER")] = "groundref-demo",
     show: Annotated[bool, Parameter(name="--open", negative=(), show_default=False)] = False,
+    map_: MapOption = None,
+    map_credit: MapCreditOption = None,
     summer: Annotated[str | None, options.taking("FOLDER")] = None,
 ) -> None:
     """Fly invented lessons, record them as a phone would, and debrief them; or fly a summer of lessons.
@@ -36,15 +39,24 @@ def demo(
         Where recording, debrief, JSON and a record with some lessons more go.
     show
         Serve the page that an instructor works in, with these lessons, and open it in the browser.
+    map_
+        With --open, beneath the pictures from above: what groundref serve takes as --map.
+    map_credit
+        Whom the map is owed to, as for groundref serve.
     summer
         Instead of the one lesson, write the recordings of a summer's lessons of three invented students to
         this folder, with a table of them for groundref record add.
     """
+    if map_ is not None and not show:
+        raise UsageError("a map is laid beneath the pictures of the page", "--map", "give --open with it")
     if summer is not None:
         if show:
             raise UsageError("a summer has no page to open", "--open", "leave it out")
         _fly_summer(_make(Path(summer), "--summer"))
         return
+    from groundref.web.maps.source import source_of
+
+    source = source_of(map_, map_credit) if show else None
     place = _make(Path(folder))
     lesson = place / "lesson.gpx"
     from groundref import writing
@@ -71,10 +83,9 @@ def demo(
         print("With --open they are on the page that an instructor works in.", flush=True)
         return
     print(f"On the page, drop {lesson.resolve()} to see how a recording is brought.", flush=True)
-    from groundref.cli.serve import HOST
     from groundref.web.server import run
 
-    run(record, HOST, 0, say=exits.say, show=True)
+    run(record, HOST, 0, say=exits.say, show=True, source=source)
 
 
 def _spare_another(lesson: Path, content: bytes) -> None:

@@ -12,14 +12,16 @@ from groundref.errors import UsageError
 
 HOST: Final = "127.0.0.1"
 USUAL_PORT: Final = 8735
+MapOption = Annotated[str | None, options.taking("FILE.pmtiles|https://…", name="--map")]
+MapCreditOption = Annotated[str | None, options.taking("TEXT")]
 
 
 def serve(
     *,
     port: Annotated[int, options.taking("N")] = USUAL_PORT,
     record: RecordOption = None,
-    map_: Annotated[str | None, options.taking("FILE.pmtiles|https://…", name="--map")] = None,
-    map_credit: Annotated[str | None, options.taking("TEXT")] = None,
+    map_: MapOption = None,
+    map_credit: MapCreditOption = None,
     show: Annotated[bool, Parameter(name="--open", negative=(), show_default=False)] = False,
 ) -> None:
     """Open the page that an instructor works in, on this machine and for nobody else.

@@ -135,6 +135,25 @@ def check_place(page: Page, eyes: Page, address: str) -> None:
     assert np.hypot(*(found - expected)) < NEAR
 
 
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_two_lessons_side_by_side_have_it_beneath_both(
+    opened: Callable[..., Page], address: str, scheme: str
+) -> None:
+    if httpx.get(f"{address}/lessons/2", timeout=60).status_code != 200:
+        files = {"recordings": ("lesson.gpx", flown(5).parts[0][1])}
+        httpx.post(f"{address}/lessons", files=files, timeout=60)
+    page = opened("/compare?a=1.1&b=2.1", color_scheme=scheme)
+    page.get_by_label("Map beneath").first.check()
+    settled(page)
+    assert page.locator(".twin .beneath:not(.off)").count() == 2
+    for width in (1366, 360):
+        page.set_viewport_size({"width": width, "height": 900})
+        settled(page)
+        found = Axe().run(page)
+        assert found.violations_count == 0, found.generate_report()
+        assert page.evaluate("document.documentElement.scrollWidth") <= width
+
+
 def test_the_place_of_a_plan_is_picked(opened: Callable[..., Page], eyes: Page) -> None:
     page = opened("/plan?maneuver=turns-around-a-point&wind=240/14&point=40.1,-90.2")
     settled(page)
