@@ -133,6 +133,13 @@ function beforeSigning(form, event) {
   if (says) says.textContent = `Typed and not kept: ${names}. Keep it first; signed once more, the lesson is signed without it.`;
 }
 
+/** To what was kept, and its word is taken out of the address: it is good for once. */
+function arrive() {
+  history.replaceState(null, "", `${location.pathname}#${said?.dataset.part}`);
+  const at = document.activeElement;
+  if (!at || at === document.body || at.matches("main")) said?.focus();
+}
+
 const forms = /** @type {HTMLFormElement[]} */ ([...document.querySelectorAll("form[data-draft]")]);
 const sent = "groundref sent";
 if (said) {
@@ -140,8 +147,9 @@ if (said) {
   if (gone instanceof HTMLElement && said.dataset.part === "signature") dropAll(String(gone.dataset.unkeptOf));
   const place = document.getElementById(String(said.dataset.part));
   if (place?.matches("article")) place.prepend(said);
-  history.replaceState(null, "", `${location.pathname}#${said.dataset.part}`);
-  said.focus();
+  // Not before the browser has gone to the place in the address itself: it takes the focus along.
+  if (document.readyState === "complete") arrive();
+  else addEventListener("load", () => setTimeout(arrive));
 }
 for (const form of forms) restore(form);
 if (gone instanceof HTMLElement) listed(gone);
