@@ -27,5 +27,9 @@ def meanings(every: Sequence[VerdictWord]) -> Markup:
     """Return what the verdicts of a table mean, to stand below it; empty for none."""
     if not every:
         return Markup("")
-    said = [Markup("<span>{}: {}</span>").format(verdict(word), word.means) for word in every]
-    return Markup('<p class="meanings quiet">{}.</p>').format(Markup("; ").join(said))
+    ends = [";"] * (len(every) - 1) + ["."]
+    said = [
+        Markup("<span>{}: {}{}</span>").format(verdict(word), word.means, end)
+        for word, end in zip(every, ends, strict=True)
+    ]
+    return Markup('<p class="meanings quiet">{}</p>').format(Markup(" ").join(said))
