@@ -97,7 +97,9 @@ def test_keys_move_time_and_the_head_and_the_address_follows(opened, lesson):
     said = page.locator(".from-seat > .says")
     page.wait_for_timeout(400)
     after = said.text_content()
+    page.get_by_label("Pace").select_option("4")
     page.reload()
+    assert page.get_by_label("Pace").input_value() == "4"
     assert said.text_content() == after  # the server's sentence is the page's
 
 

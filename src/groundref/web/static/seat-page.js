@@ -12,6 +12,7 @@ const sentence = /** @type {HTMLElement} */ (place.querySelector(".says"));
 const clock = /** @type {HTMLOutputElement} */ (place.querySelector("output"));
 const play = /** @type {HTMLButtonElement} */ (place.querySelector("[data-does=play]"));
 const pace = /** @type {HTMLSelectElement} */ (place.querySelector("select"));
+const usual = pace.value;
 const side = /** @type {SVGSVGElement | null} */ (place.querySelector("svg#side-view"));
 const still = matchMedia("(prefers-reduced-motion: reduce)");
 const TURN = 5; // degrees of the head a key
@@ -44,10 +45,11 @@ function show(seconds) {
   kept = setTimeout(keep, 400);
 }
 
-/** Let the address name the moment. */
+/** Let the address name the moment and the pace. */
 function keep() {
   const address = new URL(location.href);
   address.searchParams.set("at", at.toFixed(1));
+  if (pace.value === usual) address.searchParams.delete("pace"); else address.searchParams.set("pace", pace.value);
   history.replaceState(null, "", address);
 }
 
@@ -85,6 +87,7 @@ for (const element of place.querySelectorAll("[data-does]")) {
   element.addEventListener("click", () => does[/** @type {HTMLElement} */ (element).dataset.does || ""]());
 }
 slider.addEventListener("input", () => show(Number(slider.value)));
+pace.addEventListener("change", keep);
 document.addEventListener("keydown", (event) => {
   const target = /** @type {HTMLElement} */ (event.target);
   if (event.ctrlKey || event.altKey || event.metaKey || target.closest("form, select, a, summary")) return;
@@ -100,6 +103,8 @@ picture.addEventListener("pointermove", (event) => {
   if (view && event.buttons) view.look(-0.1 * event.movementX, 0.1 * event.movementY);
 });
 
+const said = new URL(location.href).searchParams.get("pace");
+if ([...pace.options].some((option) => option.value === said)) pace.value = String(said);
 place.classList.add("live");
 if (!flight.seat.why && drawsInSpace()) {
   view = await seat(picture, flight, at);
