@@ -230,7 +230,7 @@ def test_a_form_that_does_not_say_what_it_was_made_of_changes_nothing(tab: Open)
 
 def test_what_was_kept_is_said_once_and_in_this_tab_alone(tab: Open) -> None:
     def status(page: str) -> str:
-        found = re.search(r'<p class="said[^>]* role="status"[^>]*>(.*?)</p>', page)
+        found = re.search(r'<p[^>]* id="said" role="status"[^>]*>(.*?)</p>', page)
         return unescape(found[1]) if found else ""
 
     said: list[str] = []
