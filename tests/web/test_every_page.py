@@ -153,6 +153,8 @@ def test_nothing_is_wider_than_the_screen_or_too_small_to_touch(visited, path: s
     assert page.locator("[target]").count() == 0  # whatever leads somewhere leads there in the same tab
     page.set_viewport_size(ZOOMED)
     assert page.evaluate(COVERED) == []
+    page.emulate_media(media="print")
+    assert page.locator(":is(button, select, input, textarea):visible").count() == 0
 
 
 @pytest.mark.parametrize(("path", "refused"), VISITED)
