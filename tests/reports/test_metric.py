@@ -6,14 +6,16 @@
 from __future__ import annotations
 
 import re
+from itertools import pairwise
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy import constants
 
-from groundref.reports import metric, words
-from groundref.reports.html import together
+from groundref.reports import metric, reading, words
+from groundref.reports.figures import quantities, strips
+from groundref.reports.html import page, together
 
 
 @pytest.mark.parametrize(
@@ -25,6 +27,8 @@ from groundref.reports.html import together
         ("known to ±13 ft (4 m), fitted", "known to ±4 m (13 ft), fitted"),
         ("600 to 1,000 ft (183 to 305 m)", "183 to 305 m (600 to 1,000 ft)"),
         ("800 ± 100 ft", "244 ± 30 m"),
+        ("height between 600 and 1,000 ft", "height between 183 and 305 m"),
+        ("laps 2 and 30 ft", "laps 2 and 9 m"),
         ("95% within ±0.8 kt", "95% within ±1.5 km/h"),
         ("1,791–1,861 ft", "546–567 m"),
         ("−40 ft and 3 kt", "−12 m and 6 km/h"),
@@ -59,7 +63,7 @@ def test_a_speed_turned_is_the_speed_to_what_it_was_rounded_by(speed_kt):
 @given(st.floats(1, 20_000), st.floats(0, 200))
 def test_the_metric_value_of_a_report_is_the_one_that_it_prints_itself(length, sd):
     said = words.both_lengths(length, sd)
-    value = words.metres(length).removesuffix(" m")
+    value = words.length_beside(length).removesuffix(" m")
     assert re.match(rf"{re.escape(value)}( ±[\d,]+)? m \(", metric.text(said))
 
 
@@ -97,3 +101,76 @@ def test_a_whole_page_keeps_its_form_and_says_nothing_in_feet_alone(pages, name)
 def test_data_of_a_sheet_is_turned_in_all_its_strings():
     sheet = {"rows": [["100 ft", 3]], "pictures": ("<svg><text>12 kt</text></svg>",)}
     assert metric.data(sheet) == {"rows": [["30 m", 3]], "pictures": ["<svg><text>22 km/h</text></svg>"]}
+
+
+def _round(number: str) -> bool:
+    """Return whether a number is 1, 2 or 5 times a power of ten."""
+    return number.replace(",", "").rstrip("0") in {"1", "2", "5"}
+
+
+_BARS = re.compile(
+    r'class="scale"/><text[^>]*>([\d,]+) (\w+)</text><path[^>]*class="scale"/>'
+    r"<text[^>]*>([\d,]+) (\w+)</text>"
+)
+
+
+def test_bars_are_round_in_their_own_units_and_the_readers_stands_above(debriefs, name):
+    for units, own, other in ((reading.US, "ft", "m"), (reading.METRIC, "m", "ft")):
+        for upper, upper_unit, lower, lower_unit in _BARS.findall(page(debriefs[name], units=units)):
+            assert (upper_unit, lower_unit) == (own, other)
+            assert _round(upper)
+            assert _round(lower)
+
+
+def test_the_bars_are_found_where_a_circle_was_flown(debriefs):
+    assert len(_BARS.findall(page(debriefs["two laps left"], units=reading.METRIC))) >= 1
+
+
+def test_ticks_are_round_in_the_readers_unit(debriefs):
+    debrief = debriefs["two laps left"]
+    assessed = debrief.maneuvers[0]
+    for units, unit in ((reading.US, "ft"), (reading.METRIC, "m")):
+        with reading.reading(units):
+            drawn = str(strips.draw(debrief, assessed, "x", [quantities.distance(debrief, assessed)]))
+        left = f'x="{strips.LEFT - 8:.1f}"'.replace(".0", "")
+        found = re.findall(rf'<text {left}[^>]*class="quiet"[^>]*>([−\d,]+|[a-z]+)</text>', drawn)
+        assert unit in found
+        ticks = [int(each.replace(",", "").replace("−", "-")) for each in found if each not in (unit, "UTC")]
+        steps = {b - a for a, b in pairwise(ticks)}
+        assert len(steps) == 1
+        assert _round(str(steps.pop()))
+        assert all(tick % 10 == 0 for tick in ticks)
+
+
+def test_a_page_in_metric_is_printed_from_full_values_and_says_nothing_in_feet_alone(debriefs, name):
+    us, si = page(debriefs[name]), page(debriefs[name], units=reading.METRIC)
+    kept = re.compile(
+        r'<style.*?</style>|<script>.*?</script>|<(\w+)[^>]*(?:class="metric"|data-units="kept")[^>]*>.*?</\1>',
+        re.DOTALL,
+    )
+    read = re.sub(r"<[^>]*>", " ", kept.sub(" ", si))
+    assert re.findall(r".{20}\d[ \N{NO-BREAK SPACE}](?:ft|kt)\b(?![/)])", read) == []
+    # A cell's two values are one: that in meters in US is the one that leads in metric.
+    cell = re.compile(
+        r'<span class="whole">([\d,]+)[^<]*</span>(?:(?!</td>).)*?class="metric">([\d,]+) (?:m|ft)<',
+        re.DOTALL,
+    )
+    # Of half a meter nothing is left in meters, which may then be said in other words.
+    assert [(ft, m) for ft, m in cell.findall(us) if m != "0"] == [
+        (ft, m) for m, ft in cell.findall(si) if m != "0"
+    ]
+
+
+def test_what_was_printed_in_metric_stays(debriefs):
+    for said in ("366 m (1,200 ft)", "26 ±2 km/h (14 kt)", "183 to 305 m (600 to 1,000 ft)"):
+        assert metric.text(said) == said
+        assert metric.page(f"<p>{said}</p>") == f"<p>{said}</p>"
+
+
+def test_a_limit_of_a_standard_stays_in_its_own_unit_with_the_metric_value_beside_it(debriefs):
+    si = page(debriefs["two laps left"], units=reading.METRIC)
+    found = re.search(
+        r'<span class="whole" data-units="kept">100 ft</span> <small><span class="metric">(\d+) m', si
+    )
+    assert found is not None
+    assert found[1] == "30"

@@ -23,13 +23,13 @@ def wind(speed_kt=14.0, from_deg=240.0, sd_kt=0.8):
 @pytest.mark.parametrize(
     ("said", "expected"),
     [
-        (words.feet(304.8), "1,000 ft"),
-        (words.metres(304.8), "305 m"),
-        (words.feet(-3.048, signed=True), "−10 ft"),
-        (words.feet(3.048, signed=True), "+10 ft"),
-        (words.feet(-0.1), "0 ft"),
-        (words.knots(100 * 1852 / 3600), "100 kt"),
-        (words.kilometres_per_hour(100 / 3.6), "100 km/h"),
+        (words.length(304.8), "1,000 ft"),
+        (words.length_beside(304.8), "305 m"),
+        (words.length(-3.048, signed=True), "−10 ft"),
+        (words.length(3.048, signed=True), "+10 ft"),
+        (words.length(-0.1), "0 ft"),
+        (words.speed(100 * 1852 / 3600), "100 kt"),
+        (words.speed_beside(100 / 3.6), "100 km/h"),
         (words.degrees(math.pi / 4), "45°"),
         (words.bearing(0.0), "360°"),
         (words.bearing(359.7 * degree), "360°"),
@@ -61,7 +61,7 @@ def test_numbers_read_as_people_write_them(said, expected):
 @pytest.mark.parametrize(
     "say",
     [
-        words.number, words.feet, words.metres, words.knots, words.kilometres_per_hour, words.degrees,
+        words.number, words.length, words.length_beside, words.speed, words.speed_beside, words.degrees,
         words.bearing, words.both_lengths, words.both_speeds, words.duration,
         lambda value: words.with_sd(value, 1.0),
     ],

@@ -30,6 +30,7 @@ def debrief(
     series: Annotated[str | None, options.taking("FILE.csv|.parquet")] = None,
     terrain: Annotated[str | None, options.taking("DEM.tif")] = None,
     plan: Annotated[str | None, options.taking("PLAN.json")] = None,
+    units: Annotated[str | None, options.taking("us|metric")] = None,
     looking: Annotated[Looking | None, Parameter(name="*")] = None,
     quiet: Annotated[bool, Parameter(negative=(), show_default=False)] = False,
 ) -> None:
@@ -51,6 +52,8 @@ def debrief(
     plan
         The plan that was flown, as groundref plan --json wrote it: what was planned is set against what was
         flown.
+    units
+        Units that the page is read in: us, feet and knots, unless metric, meters and km/h, is said.
     quiet
         Print no summary.
     """
@@ -59,7 +62,7 @@ def debrief(
     check_destinations(destinations, recordings, [*asked.files, terrain, plan])
     if asked.ground_ft is not None and terrain is not None:
         raise UsageError("the ground is given twice", "--terrain", "give --ground-ft or --terrain")
-    settled = asked.settled()
+    settled, read_in = asked.settled(), options.units(units, html is not None)
     planned = _planned(plan)
     result = _conclude(recordings, asked, settled, terrain)
     comparison = None
@@ -68,7 +71,7 @@ def debrief(
 
         comparison = compare(result, planned)
         result = with_plan(result, comparison)
-    _write(result, comparison, json, html, series)
+    _write(result, comparison, json, html, series, read_in)
     if not quiet and "-" not in destinations:
         _show(result, comparison, destinations)
 
@@ -124,6 +127,7 @@ def _write(
     json: str | None,
     html: str | None,
     series: str | None,
+    units: str,
 ) -> None:
     """Make every result that was asked for before the first is written."""
     from groundref import export, writing
@@ -141,7 +145,7 @@ def _write(
     if html:
         from groundref.reports.html import page
 
-        outputs[html] = page(result, comparison).encode()
+        outputs[html] = page(result, comparison, units=units).encode()
     writing.write_all(outputs)
 
 

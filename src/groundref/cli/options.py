@@ -71,3 +71,31 @@ def check_names(names: list[str]) -> None:
             )
     if names.count("-") > 1 or (len(names) > 1 and "-" in names):
         raise UsageError("standard input is one recording", "-", "name files, or - alone")
+
+
+def units(said: str | None, uses: bool) -> str:
+    """Return the units of a page or a sheet, feet and knots unless said.
+
+    Parameters
+    ----------
+    said
+        Of `--units`.
+    uses
+        Whether anything is written that they are for.
+
+    Raises
+    ------
+    UsageError
+        When there are no such units, or nothing to write in them.
+    """
+    from groundref.reports.reading import UNITS, US
+
+    if said is None:
+        return US
+    if said not in UNITS:
+        raise UsageError(f"there are no units {said!r}", "--units", f"choose {' or '.join(UNITS)}")
+    if not uses:
+        raise UsageError(
+            "only pages and sheets have use for it", "--units", "ask for one of them too, or leave it out"
+        )
+    return said

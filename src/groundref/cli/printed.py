@@ -30,6 +30,9 @@ class Printed:
         Write the brief, one page to print, to this file.
     paper
         Paper of the brief, a4 unless given; a5 is half size, for a kneeboard.
+    units
+        Units that pictures and brief are read in: us, feet and knots, unless metric is said, meters and
+        km/h.
     student
         Name to print on the brief.
     instructor
@@ -40,6 +43,7 @@ class Printed:
     png: Annotated[str | None, options.taking("FILE|-")] = None
     pdf: Annotated[str | None, options.taking("FILE|-")] = None
     paper: Annotated[str | None, options.taking("a4|letter|a5")] = None
+    units: Annotated[str | None, options.taking("us|metric")] = None
     student: Annotated[str | None, options.taking("NAME")] = None
     instructor: Annotated[str | None, options.taking("NAME")] = None
 
@@ -64,6 +68,7 @@ class Printed:
             # A device or a name without an ending is the user's own choice.
             if name is not None and Path(name).suffix.lower() not in ("", ending):
                 raise UsageError(f"{name} does not end in {ending}", f"--{ending[1:]}", f"name it *{ending}")
+        options.units(self.units, any(self.destinations))
         if self.paper is not None and self.paper not in _PAPERS:
             raise UsageError(f"{self.paper!r} is no paper", "--paper", "choose a4, letter or a5")
 
@@ -80,13 +85,14 @@ class Printed:
         from groundref.reports.brief import render
         from groundref.reports.brief.content import People
 
+        units = options.units(self.units, uses=True)
         made: dict[str, bytes] = {}
         if self.svg:
-            made[self.svg] = render.picture_svg(plan)
+            made[self.svg] = render.picture_svg(plan, units)
         if self.png:
-            made[self.png] = render.picture_png(plan)
+            made[self.png] = render.picture_png(plan, units)
         if self.pdf:
             made[self.pdf] = render.page(
-                plan, self.paper or _PAPERS[0], People(self.student, self.instructor)
+                plan, self.paper or _PAPERS[0], People(self.student, self.instructor), units=units
             )
         return made

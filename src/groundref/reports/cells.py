@@ -5,12 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from groundref.reports import words
-from groundref.units import foot
 
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """A value in the trade's unit with the metric one beside it, which may be empty."""
+    """A value in the reader's unit with the other one beside it, ``metric``, which may be empty."""
 
     main: str
     metric: str = ""
@@ -37,7 +36,8 @@ def length(value: float | None, sd: float | None = None) -> Cell:
     """Return a length [m] as a cell, without its metric twin when it cannot be told."""
     if not words.known(value):
         return Cell(words.CANNOT_TELL)
-    return Cell(f"{words.with_sd(value, sd, foot)} ft", words.metres(value))
+    unit, name = words.length_units()[0]
+    return Cell(f"{words.with_sd(value, sd, unit)} {name}", words.length_beside(value))
 
 
 def inline(cell: Cell) -> str:
@@ -49,4 +49,4 @@ def speed(value: float | None) -> Cell:
     """Return a speed [m s⁻¹] as a cell."""
     if not words.known(value):
         return Cell(words.CANNOT_TELL)
-    return Cell(words.knots(value), words.kilometres_per_hour(value))
+    return Cell(words.speed(value), words.speed_beside(value))

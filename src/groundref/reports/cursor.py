@@ -52,7 +52,7 @@ def _says(debrief: Debrief, assessed: Assessed, step: int) -> str:
         f"{words.moment(debrief.track.recording.epoch, float(states.time[at]))} UTC",
         f"{naming.lap(m.kind)} {number}" if number else f"outside the {naming.parts(m.kind)}",
         *SECTIONS[m.kind].says(debrief, assessed, step),
-        f"ground speed {words.knots(float(states.ground_speed[at]))}",
+        f"ground speed {words.speed(float(states.ground_speed[at]))}",
     )
     # What can't be told is said once below; here it would only come between the numbers.
     return " · ".join(part for part in said if part and words.CANNOT_TELL not in part)

@@ -16,7 +16,7 @@ from groundref.reports import naming, recorded, verdicts, words
 from groundref.reports.cells import Fact, inline
 from groundref.reports.figures.plan import CLOSE
 from groundref.reports.laps import limits
-from groundref.units import degree, foot
+from groundref.units import degree
 
 
 def finding_place(debrief: Debrief, assessed: Assessed, finding: Finding) -> str:
@@ -55,7 +55,7 @@ def _main(assessed: Assessed) -> Fact:
     if isinstance(details, PivotalFlown):
         known = details.pivotal[np.isfinite(details.pivotal)]
         said = (
-            f"{words.feet(known.min()).removesuffix(' ft')} to {words.both_lengths(float(known.max()))}"
+            f"{words.length(known.min()).rpartition(' ')[0]} to {words.both_lengths(float(known.max()))}"
             if known.size
             else words.CANNOT_TELL
         )
@@ -94,7 +94,7 @@ def _from_the_sides(assessed: Assessed, details: CourseFlown) -> Fact:
         away = np.array([leg.distance for leg in details.legs])
         away = away[np.isfinite(away)]
         said = words.both_lengths(float(away.mean())) if away.size else words.CANNOT_TELL
-        spread = f", by leg {words.feet(away.min())} to {words.feet(away.max())}" if away.size > 1 else ""
+        spread = f", by leg {words.length(away.min())} to {words.length(away.max())}" if away.size > 1 else ""
         return Fact("distance outside the boundary", f"{said}{spread}")
     far = np.array([max(leg.distance_max, -leg.distance_min) for leg in details.legs])
     far = far[np.isfinite(far)]
@@ -173,7 +173,7 @@ def notes(assessed: Assessed) -> list[str]:
 
 
 def _known_to(sd: float) -> str:
-    return f"known to ±{words.feet(sd)} ({words.metres(sd)})" if sd > 0 else "taken as exact"
+    return f"known to ±{words.length(sd)} ({words.length_beside(sd)})" if sd > 0 else "taken as exact"
 
 
 def _true_airspeed(debrief: Debrief, assessed: Assessed) -> str:
@@ -283,5 +283,5 @@ def band(debrief: Debrief, assessed: Assessed) -> str:
     limit = limits(debrief, assessed)
     if limit.height_low is None or limit.height_high is None or assessed.height_reference is None:
         return ""
-    low = words.number(limit.height_low / foot)
+    low = words.length(limit.height_low).rpartition(" ")[0]
     return f"height band of the standard: {low} to {words.both_lengths(limit.height_high)}"

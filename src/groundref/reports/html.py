@@ -21,6 +21,7 @@ from groundref.reports import (
     alike,
     cursor,
     facts,
+    metric,
     naming,
     notices,
     recorded,
@@ -33,6 +34,7 @@ from groundref.reports.cells import Fact
 from groundref.reports.figures import overview
 from groundref.reports.known import blocks
 from groundref.reports.known.blocks import Note
+from groundref.reports.reading import METRIC, US, reading
 from groundref.reports.sections import planned, traffic_pattern
 from groundref.reports.sections.every import SECTIONS
 from groundref.reports.sections.parts import Figure, Table
@@ -41,7 +43,12 @@ Decided = Mapping[tuple[int, str, str], OwnVerdict]  # by number of the maneuver
 _NOTHING_DECIDED: Final[Decided] = {}
 
 
-def page(debrief: Debrief, comparison: Comparison | None = None, own: Decided = _NOTHING_DECIDED) -> str:
+def page(
+    debrief: Debrief,
+    comparison: Comparison | None = None,
+    own: Decided = _NOTHING_DECIDED,
+    units: str = US,
+) -> str:
     """Return the whole page, the same bytes for the same debrief.
 
     Parameters
@@ -52,8 +59,12 @@ def page(debrief: Debrief, comparison: Comparison | None = None, own: Decided = 
         It and the plan, where there is one.
     own
         The instructor's own verdicts, which count before the recording's.
+    units
+        That it is read in.
     """
-    return _rendered("page.html.j2", debrief, comparison, own)
+    with reading(units):
+        written = _rendered("page.html.j2", debrief, comparison, own)
+    return metric.page(written) if units == METRIC else written
 
 
 def content(debrief: Debrief, comparison: Comparison | None = None, own: Decided = _NOTHING_DECIDED) -> str:

@@ -1,9 +1,10 @@
-"""Text for who reads meters and kilometers per hour: what is printed in feet and knots turned, word for word.
+"""Sentences for who reads meters and kilometers per hour: what is kept in feet and knots, turned.
 
-The sentences of a debrief are kept with it as text, in feet and knots, and one address is read by people of
-both kinds. So the units are not worked out anew: each measure in a text is turned where it stands. Where the
-metric value stands beside the other already, the two change places, so that it is the one that was rounded
-from the full number; elsewhere the printed number is turned, and with it what it was rounded by.
+Figures, tables and pictures are printed in the reader's units from their full values (``words``,
+``reading``). The sentences of a debrief and of a plan are kept as text, in feet and knots, and one address
+is read by people of both kinds: each measure in such a text is turned where it stands. Where the metric
+value stands beside the other already, the two change places; elsewhere the printed number is turned, and
+with it what it was rounded by. What was printed in metric units already stays as it is.
 """
 
 from __future__ import annotations
@@ -16,21 +17,26 @@ from groundref.units import foot, kilometre_per_hour, knot
 
 _TURNED: Final = {"ft": (foot, "m"), "kt": (knot / kilometre_per_hour, "km/h")}
 _GAP: Final = "[ \N{NO-BREAK SPACE}]"
+_METRIC_NAMES: Final = "(?:m|km/\N{WORD JOINER}?h)"
 _NUMBER: Final = r"[−-]?\d[\d,]*(?:\.\d+)?"
 _JOINED: Final = rf"{_GAP}to{_GAP}±?|–|{_GAP}?±{_GAP}?"
-_NUMBERS: Final = rf"{_NUMBER}(?:(?:{_JOINED}){_NUMBER})*"
+_AND: Final = rf"{_GAP}and{_GAP}"
+_NUMBERS: Final = rf"(?:(?<=between{_GAP}){_NUMBER}{_AND}{_NUMBER}|{_NUMBER}(?:(?:{_JOINED}){_NUMBER})*)"
 MEASURE: Final = (
     rf"(?<![\w.,])(?P<lead>±{_GAP}?)?(?P<numbers>{_NUMBERS})(?P<gap>{_GAP})(?P<unit>ft|kt)(?![\w/])"
-    rf"(?:{_GAP}\((?P<twin>{_NUMBERS}){_GAP}(?:m|km/h)\))?"
+    rf"(?:{_GAP}\((?P<twin>{_NUMBERS}){_GAP}{_METRIC_NAMES}\))?"
 )
 """A measure in feet or knots, with the metric one in brackets where that stands behind it."""
+_DONE: Final = rf"(?P<done>{_NUMBERS}{_GAP}{_METRIC_NAMES}{_GAP}\({_NUMBERS}{_GAP}(?:ft|kt)\))"
+"""What was printed in metric units from its full value, with the other unit in brackets."""
 _MEASURE: Final = re.compile(MEASURE)
+_SENTENCE: Final = re.compile(rf"{_DONE}|{MEASURE}")
 _KEPT: Final = (
     r"<(?P<whole>script(?! type=\"application/json\")|style|textarea|select|label)\b[^>]*>.*?</(?P=whole)>"
     r"|<(?P<own>[a-z0-9]+)\b[^>]*(?:data-units=\"kept\"|class=\"metric\")[^>]*>.*?</(?P=own)>"
     r"|<[^>]*>"
 )
-_PAGE: Final = re.compile(rf"(?P<kept>{_KEPT})|{MEASURE}", re.DOTALL)
+_PAGE: Final = re.compile(rf"(?P<kept>{_KEPT})|{_DONE}|{MEASURE}", re.DOTALL)
 _HEARD: Final = re.compile(r" (?:data-says|data-of|aria-label)=\"[^\"]*\"")
 _CELL: Final = re.compile(
     r"(?P<open><span class=\"whole\">)(?P<main>[^<]*)(?P<middle></span>(?:(?!</t[dh]>).)*?class=\"metric\">)"
@@ -47,7 +53,12 @@ def text(said: str) -> str:
     said
         Such as `1,010 ±9 ft (308 m)`, which becomes `308 ±3 m (1,010 ft)`, or `30 ft`, which becomes `9 m`.
     """
-    return _MEASURE.sub(_turned, said)
+    return _SENTENCE.sub(lambda found: found["done"] or _turned(found), said)
+
+
+def beside(said: str) -> str:
+    """Return text with the metric value in brackets behind each measure, which stays as a standard has it."""
+    return _MEASURE.sub(lambda found: found[0] if found["twin"] else f"{found[0]} ({_turned(found)})", said)
 
 
 def page(html: str) -> str:
@@ -77,6 +88,8 @@ def data(value: Any) -> Any:
 
 def _read(found: re.Match[str]) -> str:
     """Return a measure turned, and a tag with what it says turned where a reader hears that."""
+    if found["done"]:
+        return found["done"]
     if found["kept"] is None:
         return _turned(found)
     return found[0] if found["whole"] or found["own"] else _HEARD.sub(lambda said: text(said[0]), found[0])
@@ -100,7 +113,7 @@ def _turned(found: re.Match[str]) -> str:
 def _numbers(found: re.Match[str], twin: str | None) -> str:
     """Return a measure in metric units; the values of its twin where that has as many."""
     size, name = _TURNED[found["unit"]]
-    parts = re.split(rf"({_JOINED})", found["numbers"])
+    parts = re.split(rf"({_JOINED}|{_AND})", found["numbers"])
     values = re.findall(_NUMBER, twin or "")
     joints = ["", *parts[1::2]]
     deviations = ["±" in joint for joint in joints]

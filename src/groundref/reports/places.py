@@ -225,7 +225,7 @@ def side(radial: float | None) -> str:
     """Return how far outside or inside the circle in words; ``radial`` in [m]."""
     if radial is None or not np.isfinite(radial):
         return f"distance {words.CANNOT_TELL}"
-    feet = words.feet(abs(radial))
-    if feet == "0 ft":
+    far = words.length(abs(radial))
+    if far == words.length(0.0):
         return "on the circle"
-    return f"{feet} {'outside' if radial > 0 else 'inside'}"
+    return f"{far} {'outside' if radial > 0 else 'inside'}"

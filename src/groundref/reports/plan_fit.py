@@ -30,7 +30,7 @@ def fit(plan: Plan) -> dict[str, object]:
             "says": _NO_RADIUS.get(plan.inputs.kind, "No radius is held over the ground here."),
         }
     triple = (
-        f"{words.knots(plan.inputs.true_airspeed)} true, {words.feet(found.radius)}, "
+        f"{words.speed(plan.inputs.true_airspeed)} true, {words.length(found.radius)}, "
         f"{words.degrees(found.bank_limit)} of bank"
     )
     verdict = f"{triple}: {'they fit' if found.works else 'they do not fit'}."
@@ -42,12 +42,13 @@ def _said(plan: Plan, found: Fit) -> list[str]:
     said = [f"This radius needs {needed} in today’s wind, {still} in still air."]
     if not found.works:
         said.append(
-            f"The radius gives way: fly {words.feet(found.radius_needed)}, {words.feet(found.wider)} wider, "
-            f"not steeper ({words.feet(found.radius_needed_still)} in still air)."
+            f"The radius gives way: fly {words.length(found.radius_needed)}, "
+            f"{words.length(found.wider)} wider, not steeper "
+            f"({words.length(found.radius_needed_still)} in still air)."
         )
     elif found.wind_limit is not None:
         more = " or more" if found.wind_limit >= LOOKED * plan.inputs.true_airspeed else ""
-        said.append(f"It works up to {words.knots(found.wind_limit)}{more} of wind from there.")
+        said.append(f"It works up to {words.speed(found.wind_limit)}{more} of wind from there.")
     return [*said, *least_radii(found)]
 
 
@@ -60,7 +61,7 @@ def least_radii(found: Fit) -> list[str]:
         Of the plan.
     """
     others = [
-        f"{words.degrees(limit)}{whose} {words.feet(radius)}"
+        f"{words.degrees(limit)}{whose} {words.length(radius)}"
         for limit, whose, radius in (
             (TEACHING, ", often taught,", found.radius_at_teaching),
             (CEILING, ", the handbook’s ceiling,", found.radius_at_ceiling),

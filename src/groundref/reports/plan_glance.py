@@ -11,7 +11,7 @@ from groundref.planning.cautions import Caution, Weight
 from groundref.reports import plan_words, words
 from groundref.reports.plan_fit import fit, least_radii
 from groundref.reports.plan_words import Fact
-from groundref.units import degree, kilometre_per_hour, knot
+from groundref.units import degree, knot
 
 CAUTIONS: Final = 2
 """Shown at least, where there are so many; what is more than a note is always shown."""
@@ -86,14 +86,15 @@ def _speeds(plan: Plan) -> str:
     slowest, fastest = plan.extremes.ground_speed_min, plan.extremes.ground_speed_max
     if plan.inputs.wind_speed == 0.0 and fastest - slowest < _ALIKE:
         return f"{words.both_speeds(fastest)} all the way, no crab"
-    knots, metric = (f"{slowest / unit:.0f} to {fastest / unit:.0f}" for unit in (knot, kilometre_per_hour))
-    return f"{knots} kt ({metric} km/h), crab up to {words.degrees(plan.extremes.crab_max)}"
+    units = words.speed_units()
+    own, other = (f"{slowest / unit:.0f} to {fastest / unit:.0f} {name}" for unit, name in units)
+    return f"{own} ({other}), crab up to {words.degrees(plan.extremes.crab_max)}"
 
 
 def _stall(plan: Plan) -> str:
     margins = plan.safety.margins
     return (
-        f"{words.knots(margins.above_stall)} above the stall where it is nearest, "
+        f"{words.speed(margins.above_stall)} above the stall where it is nearest, "
         f"{margins.load_factor:.1f} g at {words.degrees(margins.bank)}"
     )
 

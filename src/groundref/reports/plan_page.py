@@ -106,9 +106,9 @@ def verdict(plan: Plan) -> str:
     banks = words.degrees(found.bank_max)
     if words.degrees(found.bank_min) != banks:
         banks = f"{words.degrees(found.bank_min)} to {banks}"
-    speeds = words.knots(found.ground_speed_max)
-    if words.knots(found.ground_speed_min) != speeds:
-        speeds = f"{words.knots(found.ground_speed_min)} to {speeds}"
+    speeds = words.speed(found.ground_speed_max)
+    if words.speed(found.ground_speed_min) != speeds:
+        speeds = f"{words.speed(found.ground_speed_min)} to {speeds}"
     held = "" if plan.fit is None else f"{fit(plan)['verdict']} "
     return f"{stop}{held}Bank {banks}, ground speed {speeds}."
 
@@ -151,7 +151,7 @@ def _flown(plan: Plan) -> Table:
             Cell(plan_words.direction(plan, rows.track[i])),
             Cell(plan_words.direction(plan, rows.heading[i])),
             Cell(plan_words.sided(rows.crab[i])),
-            Cell(words.knots(rows.ground_speed[i]), words.kilometres_per_hour(rows.ground_speed[i])),
+            Cell(words.speed(rows.ground_speed[i]), words.speed_beside(rows.ground_speed[i])),
             Cell("level" if abs(rows.bank[i]) < 0.5 * degree else plan_words.sided(rows.bank[i])),
             _length(rows.height[i]),
         ]
@@ -215,7 +215,7 @@ def _places(plan: Plan) -> list[list[Cell]]:
 
 
 def _length(length: float) -> Cell:
-    return Cell(words.feet(length), words.metres(length))
+    return Cell(words.length(length), words.length_beside(length))
 
 
 def _of(plan: Plan) -> str:

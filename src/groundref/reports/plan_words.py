@@ -12,7 +12,7 @@ from groundref.planning.fit import CEILING, LOOKED, TEACHING, TOLERANCE, Fit
 from groundref.planning.pieces import Arc, Leg
 from groundref.planning.sight_picture import RollIn
 from groundref.reports import words
-from groundref.units import celsius_zero, degree, foot, hectopascal, inch_hg, knot
+from groundref.units import celsius_zero, degree, foot, hectopascal, inch_hg
 
 _END = np.array([1.0])  # the fraction of a leg where it ends
 Fact = tuple[str, str]
@@ -68,11 +68,14 @@ def inputs(plan: Plan) -> list[Fact]:
         else f"{named_direction(plan, given.wind_from)} at {words.both_speeds(given.wind_speed)}"
     )
     if given.gust:
-        wind += f", gusts {words.knots(given.wind_speed + given.gust)}"
+        wind += f", gusts {words.speed(given.wind_speed + given.gust)}"
     facts = [
         ("Wind at height", wind),
         ("", f"({given.wind_how})"),
-        ("Airspeed", f"{words.knots(given.calibrated_airspeed)} indicated, {_true(given.true_airspeed)}"),
+        (
+            "Airspeed",
+            f"{words.speed(given.calibrated_airspeed)} indicated, {_true(given.true_airspeed)}",
+        ),
         (
             "Height",
             f"{_span(low, high)} above the ground, "
@@ -132,9 +135,9 @@ def fit(plan: Plan) -> list[tuple[str, str, str]]:
     if found is None:
         return []
     limit = words.degrees(found.bank_limit)
-    radius, speed = words.both_lengths(found.radius), words.knots(plan.inputs.true_airspeed)
-    verdict = "yes" if found.works else f"no: fly wider, by {words.feet(found.wider)}"
-    strongest = "none: not even a calm" if found.wind_limit is None else words.knots(found.wind_limit)
+    radius, speed = words.both_lengths(found.radius), words.speed(plan.inputs.true_airspeed)
+    verdict = "yes" if found.works else f"no: fly wider, by {words.length(found.wider)}"
+    strongest = "none: not even a calm" if found.wind_limit is None else words.speed(found.wind_limit)
     if found.wind_limit is not None and found.wind_limit >= LOOKED * plan.inputs.true_airspeed:
         strongest += " or more"
     rows = [
@@ -159,7 +162,7 @@ def fit(plan: Plan) -> list[tuple[str, str, str]]:
     ]
     in_gust = found.bank_needed_gust
     if in_gust is not None:
-        gust = words.knots(plan.inputs.wind_speed + plan.inputs.gust)
+        gust = words.speed(plan.inputs.wind_speed + plan.inputs.gust)
         rows.insert(2, (f"  if a gust to {gust} held", words.degrees(in_gust), ""))
     return rows
 
@@ -223,11 +226,13 @@ def _span(low: float, high: float) -> str:
     """Return a range of lengths, one number where both are the same."""
     if high - low < 0.5 * foot:
         return words.both_lengths(low)
-    return f"{words.number(low / foot)} to {words.number(high / foot)} ft ({low:,.0f} to {high:,.0f} m)"
+    (unit, name), (other, beside) = words.length_units()
+    said = f"{words.number(low / unit)} to {words.number(high / unit)} {name}"
+    return f"{said} ({low / other:,.0f} to {high / other:,.0f} {beside})"
 
 
 def _speed(speed: float | None) -> str:
-    return "none faster than the wind" if speed is None else f"{speed / knot:.0f} kt true"
+    return "none faster than the wind" if speed is None else f"{words.speed(speed)} true"
 
 
 def _under(roll: RollIn) -> str:

@@ -81,7 +81,7 @@ def _center(lap: Lap) -> Cell:
     """Return how far and in which direction the center of a lap lies from the place to turn about."""
     east, north = lap.center_east - lap.about_east, lap.center_north - lap.about_north
     away = length(float(np.hypot(east, north)))
-    if away.main in {"0 ft", words.CANNOT_TELL}:
+    if away.main in {words.length(0.0), words.CANNOT_TELL}:
         return away
     return Cell(f"{away.main} {words.bearing(float(np.arctan2(east, north)))}", away.metric)
 
@@ -119,7 +119,7 @@ def place_heads(assessed: Assessed) -> tuple[str, ...]:
 
 def _off(radial: float | None) -> Cell:
     said = places.side(radial)
-    return Cell(said, words.metres(abs(radial)) if radial is not None and words.known(radial) else "")
+    return Cell(said, words.length_beside(abs(radial)) if radial is not None and words.known(radial) else "")
 
 
 _LEAST: Final = 0.1 * degree

@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING, Final
 from groundref.progress.flown import OwnVerdict
 from groundref.reports import verdict_words, words
 from groundref.reports.cells import Cell
-from groundref.units import degree, foot, kilometre_per_hour, knot
+from groundref.reports.reading import METRIC, reading
+from groundref.units import degree, foot, knot
 
 # Progress and kept lessons are told with these words, and need nothing of what a debrief is made with.
 if TYPE_CHECKING:
@@ -194,26 +195,32 @@ def advice(debrief: Debrief, assessed: Assessed, element: ElementResult) -> bool
     return element.published and asked is not None and "advice" in asked.source
 
 
-_METRIC: Final = {"ft": (foot, "m", 1.0), "kt": (knot, "km/h", kilometre_per_hour)}
+_SI: Final = {"ft": foot, "kt": knot}
 
 
 def sized(value: float | None, sd: float | None, unit: str, *, judged: bool = False) -> Cell:
     """Return a value in a contract unit with the metric one beside it, rounded as in reasons if judged."""
     said = words.size(value, sd, unit, whole=judged)
-    if unit not in _METRIC or value is None or not words.known(value):
+    if unit not in _SI or value is None or not words.known(value):
         return Cell(said)
-    si, name, metric = _METRIC[unit]
-    return Cell(said, f"{words.number(value * si / metric)} {name}")
+    beside = words.length_beside if unit == "ft" else words.speed_beside
+    return Cell(said, beside(value * _SI[unit]))
+
+
+def stated(value: float, unit: str) -> str:
+    """Return a limit in metric units, which stands beside that of the standard; empty where it has none."""
+    with reading(METRIC):
+        return words.size(value, None, unit) if unit in _SI else ""
 
 
 def _limit(debrief: Debrief, assessed: Assessed, element: ElementResult) -> Cell:
     if element.limit is None:
         return Cell("no limit")
     asked = _asked(debrief, assessed, element)
-    upper = Cell(words.limit(element.limit, element.unit), sized(element.limit, None, element.unit).metric)
+    upper = Cell(words.limit(element.limit, element.unit), stated(element.limit, element.unit))
     if asked is None or asked.minimum is None:
         return upper
-    lower = sized(asked.minimum, None, element.unit).metric.split(" ")[0]
+    lower = stated(asked.minimum, element.unit).split(" ")[0]
     metric = f"{lower} to {upper.metric}" if upper.metric else ""
     return Cell(f"{words.limit(asked.minimum, '')} to {upper.main}", metric)
 

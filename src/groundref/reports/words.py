@@ -1,4 +1,4 @@
-"""Numbers as people read them: the one place where SI becomes feet, knots and degrees in print.
+"""Numbers as people read them: the one place where SI becomes the reader's units in print.
 
 Every function takes what may be missing (None or NaN) and then says so; "±" is one standard deviation.
 """
@@ -11,6 +11,7 @@ from math import ceil, isfinite, radians
 from typing import Final
 
 from groundref.estimation.wind_value import Wind
+from groundref.reports.reading import metric
 from groundref.units import degree, foot, kilometre_per_hour, knot
 
 CANNOT_TELL: Final = "can't tell"
@@ -51,24 +52,41 @@ def _with_unit(value: float | None, unit: float, name: str, digits: int, *, sign
     return f"{number(value / unit, digits, signed=signed)}{gap}{name}"
 
 
-def feet(length: float | None, *, signed: bool = False) -> str:
-    """Return a length in feet; ``length`` in [m]."""
-    return _with_unit(length, foot, "ft", 0, signed=signed)
+Unit = tuple[float, str]
+_FEET: Final[Unit] = (foot, "ft")
+_METRES: Final[Unit] = (1.0, "m")
+_KNOTS: Final[Unit] = (knot, "kt")
+_KMH: Final[Unit] = (kilometre_per_hour, "km/h")
 
 
-def metres(length: float | None, *, signed: bool = False) -> str:
-    """Return a length in metres; ``length`` in [m]."""
-    return _with_unit(length, 1.0, "m", 0, signed=signed)
+def length_units() -> tuple[Unit, Unit]:
+    """Return size [m] and name of the unit that lengths are read in, and of the one that stands beside."""
+    return (_METRES, _FEET) if metric() else (_FEET, _METRES)
 
 
-def knots(speed: float | None, *, digits: int = 0, signed: bool = False) -> str:
-    """Return a speed in knots; ``speed`` in [m s⁻¹]."""
-    return _with_unit(speed, knot, "kt", digits, signed=signed)
+def speed_units() -> tuple[Unit, Unit]:
+    """Return size [m s⁻¹] and name of the unit that speeds are read in, and of the one that stands beside."""
+    return (_KMH, _KNOTS) if metric() else (_KNOTS, _KMH)
 
 
-def kilometres_per_hour(speed: float | None, *, signed: bool = False) -> str:
-    """Return a speed in kilometres per hour; ``speed`` in [m s⁻¹]."""
-    return _with_unit(speed, kilometre_per_hour, "km/h", 0, signed=signed)
+def length(length: float | None, *, signed: bool = False) -> str:
+    """Return a length in the reader's unit; ``length`` in [m]."""
+    return _with_unit(length, *length_units()[0], 0, signed=signed)
+
+
+def length_beside(length: float | None, *, signed: bool = False) -> str:
+    """Return a length in the unit that stands beside the reader's; ``length`` in [m]."""
+    return _with_unit(length, *length_units()[1], 0, signed=signed)
+
+
+def speed(speed: float | None, *, digits: int = 0, signed: bool = False) -> str:
+    """Return a speed in the reader's unit; ``speed`` in [m s⁻¹]."""
+    return _with_unit(speed, *speed_units()[0], digits, signed=signed)
+
+
+def speed_beside(speed: float | None, *, signed: bool = False) -> str:
+    """Return a speed in the unit that stands beside the reader's; ``speed`` in [m s⁻¹]."""
+    return _with_unit(speed, *speed_units()[1], 0, signed=signed)
 
 
 def degrees(angle: float | None, *, digits: int = 0, signed: bool = False) -> str:
@@ -85,17 +103,19 @@ def bearing(direction: float | None) -> str:
 
 
 def both_lengths(length: float | None, sd: float | None = None) -> str:
-    """Return a length in feet with metres beside it, as ``1,010 ±9 ft (308 m)``; both in [m]."""
+    """Return a length with the other unit beside it, as ``1,010 ±9 ft (308 m)``; both in [m]."""
     if not known(length):
         return CANNOT_TELL
-    return f"{with_sd(length, sd, foot)} ft ({metres(length)})"
+    unit, name = length_units()[0]
+    return f"{with_sd(length, sd, unit)} {name} ({length_beside(length)})"
 
 
 def both_speeds(speed: float | None, sd: float | None = None, *, digits: int = 0) -> str:
-    """Return a speed in knots with kilometres per hour beside it; both in [m s⁻¹]."""
+    """Return a speed with the other unit beside it; both in [m s⁻¹]."""
     if not known(speed):
         return CANNOT_TELL
-    return f"{with_sd(speed, sd, knot, digits)} kt ({kilometres_per_hour(speed)})"
+    unit, name = speed_units()[0]
+    return f"{with_sd(speed, sd, unit, digits)} {name} ({speed_beside(speed)})"
 
 
 def with_sd(value: float | None, sd: float | None, unit: float = 1.0, digits: int = 0) -> str:
@@ -203,6 +223,10 @@ _PRINTED: Final = {
 }
 
 
+# Of a length or a speed in a contract unit what who reads metric units sees of it.
+_METRIC: Final = {"ft": (foot, " m", 0), "kt": (knot / kilometre_per_hour, " km/h", 0)}
+
+
 def size(value: float | None, sd: float | None, unit: str, *, whole: bool = False) -> str:
     """Return a value with its deviation in a contract unit, such as ``6.2 ±1.1°``.
 
@@ -217,7 +241,7 @@ def size(value: float | None, sd: float | None, unit: str, *, whole: bool = Fals
     """
     if value is None or not isfinite(value):
         return CANNOT_TELL
-    times, after, digits = _PRINTED[unit]
+    times, after, digits = _METRIC[unit] if metric() and unit in _METRIC else _PRINTED[unit]
     value = min(value, 1.0) if unit == "fraction" else value  # no share is more than the whole
     if whole and digits == 1 and not _vanishes(sd):
         digits = 0

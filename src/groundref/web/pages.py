@@ -25,6 +25,7 @@ from groundref.errors import (
 from groundref.reports import metric, verdict_html
 from groundref.reports.html import together
 from groundref.reports.notices import CAUTIONS
+from groundref.reports.reading import reading
 from groundref.web import called, reader
 from groundref.web.assets import address
 
@@ -85,11 +86,12 @@ def page(template: str, *, status: int = HTTPStatus.OK, **content: Any) -> Respo
     content
         What the template writes.
     """
-    text = (
-        _environment()
-        .get_template(template)
-        .render(cautions=CAUTIONS, static=address(), read_in=reader.units(), **content)
-    )
+    with reading(reader.units()):
+        text = (
+            _environment()
+            .get_template(template)
+            .render(cautions=CAUTIONS, static=address(), read_in=reader.units(), **content)
+        )
     if reader.metric():
         text = metric.page(text)
     return Response(

@@ -18,6 +18,7 @@ from groundref.record.results import Own, in_force
 from groundref.record.standing import standing
 from groundref.record.store import Record
 from groundref.record.telling import given_on
+from groundref.web import reader
 from groundref.web.maps.source import MapSource
 from groundref.web.said import Sayings
 from groundref.web.trying.finished import Tries
@@ -53,7 +54,7 @@ class Served:
     tries: Tries = field(default_factory=Tries)
     map: MapSource | None = None
     sayings: Sayings = field(default_factory=Sayings)
-    _kept: OrderedDict[Key, Worked] = field(default_factory=OrderedDict)
+    _kept: OrderedDict[tuple[Key, str], Worked] = field(default_factory=OrderedDict)
 
     async def read(self, what: Callable[[Connection], Result]) -> Result:
         """Return what a function finds in the record, read in a thread of its own."""
@@ -86,14 +87,15 @@ class Served:
             When there is no such lesson, or it is damaged.
         """
         key, own = await self.read(lambda connection: _named(connection, number))
-        if key not in self._kept:
+        units = reader.units()
+        if (key, units) not in self._kept:
             # All as of one moment: what is worked out meanwhile by another request has a key of its own.
             (key, own), asked = await self.read(
                 lambda connection: (_named(connection, number), _brought(connection, number))
             )
-            self._keep(key, await self.workers.run(debrief, *asked, own))
-        self._kept.move_to_end(key)
-        return self._kept[key]
+            self._keep(key, await self.workers.run(debrief, *asked, own, units))
+        self._kept.move_to_end((key, units))
+        return self._kept[key, units]
 
     async def brought(self, number: int) -> tuple[Parts, Asked, bytes | None]:
         """Return the recordings of a lesson, how its debrief is asked for, and its plan."""
@@ -116,7 +118,7 @@ class Served:
         self._keep((row["id"], turn, ()), worked)
 
     def _keep(self, key: Key, worked: Worked) -> None:
-        self._kept[key] = worked
+        self._kept[key, worked.units] = worked
         while len(self._kept) > _KEPT:  # the one longest not looked at gives way
             self._kept.popitem(last=False)
 

@@ -10,6 +10,7 @@ from groundref.record.results import Own
 from groundref.record.telling import decided
 from groundref.record.working import work_out
 from groundref.reports import html
+from groundref.reports.reading import US, reading
 from groundref.web.replay import replay
 
 Parts = tuple[tuple[str, bytes], ...]
@@ -27,14 +28,19 @@ class Worked:
         HTML to be set into a page.
     replay
         JSON of the flight sample by sample (see ``replay``).
+    units
+        That the HTML is read in.
     """
 
     document: bytes
     content: str
     replay: bytes
+    units: str = US
 
 
-def debrief(parts: Parts, asked: Asked, plan: bytes | None = None, own: Own | None = None) -> Worked:
+def debrief(
+    parts: Parts, asked: Asked, plan: bytes | None = None, own: Own | None = None, units: str = US
+) -> Worked:
     """Debrief a flight.
 
     Parameters
@@ -47,6 +53,8 @@ def debrief(parts: Parts, asked: Asked, plan: bytes | None = None, own: Own | No
         JSON of the plan that it is set against.
     own
         The instructor's own verdicts, as ``given_on`` reads them; None for none.
+    units
+        That its page is read in.
 
     Raises
     ------
@@ -55,20 +63,23 @@ def debrief(parts: Parts, asked: Asked, plan: bytes | None = None, own: Own | No
     """
     worked = work_out(recording_of(parts, asked.columns), asked, plan)
     found = [(one["kind"], one["start"]) for one in worked.plain["maneuvers"]]
-    content = html.content(worked.debrief, worked.comparison, decided(own or {}, found))
-    return Worked(worked.document, content, replay(worked.debrief))
+    with reading(units):
+        content = html.content(worked.debrief, worked.comparison, decided(own or {}, found))
+    return Worked(worked.document, content, replay(worked.debrief), units)
 
 
 Flown = tuple[Parts, Asked, bytes | None, int]
 
 
-def pictured(first: Flown, second: Flown) -> tuple[str, str]:
+def pictured(first: Flown, second: Flown, units: str = US) -> tuple[str, str]:
     """Return the pictures of two maneuvers of one kind as HTML, to be compared by eye.
 
     Parameters
     ----------
     first, second
         Recordings, how they are debriefed and the plan, as above, and the number of the maneuver from 1.
+    units
+        That they are read in.
 
     Raises
     ------
@@ -77,7 +88,8 @@ def pictured(first: Flown, second: Flown) -> tuple[str, str]:
     """
     one = _worked(*first[:3])
     other = one if first[:3] == second[:3] else _worked(*second[:3])
-    return html.pictures_alike((one, first[3]), (other, second[3]))
+    with reading(units):
+        return html.pictures_alike((one, first[3]), (other, second[3]))
 
 
 def _worked(parts: Parts, asked: Asked, plan: bytes | None) -> Debrief:

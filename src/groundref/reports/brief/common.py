@@ -41,28 +41,30 @@ def _floor(plan: Plan) -> str:
     heights = plan.safety.heights
     known = [each for each in (heights.least, heights.band_low) if each is not None]
     return (
-        f"below {words.feet(max(known))} above the ground" if known else "below the height agreed: ______ ft"
+        f"below {words.length(max(known))} above the ground"
+        if known
+        else "below the height agreed: ______ ft"
     )
 
 
 def _engine_out(plan: Plan) -> str:
     found, plane = plan.safety.engine_out, plan.inputs.aircraft
     said = (
-        f"{words.knots(plane.glide_speed)} best glide, turn to the field chosen before (a half turn costs "
-        f"{words.feet(found.half_turn_loss)} at {words.degrees(found.bank)}), then the checklist."
+        f"{words.speed(plane.glide_speed)} best glide, turn to the field chosen before (a half turn costs "
+        f"{words.length(found.half_turn_loss)} at {words.degrees(found.bank)}), then the checklist."
     )
     landing = found.landing
     if landing is None:
         return f"{said} Field: ____________"
     if landing.least < 0.0:
         return f"{said} The place chosen is out of reach from “{plan.schedule.name[landing.worst]}”."
-    left = words.feet(landing.least)
+    left = words.length(landing.least)
     return f"{said} The place chosen is reached from everywhere, with {left} left at the worst."
 
 
 def _stall(plan: Plan) -> str:
     found = plan.safety.margins
     return (
-        f"at {words.knots(found.stall_speed)} in the steepest bank (load factor {found.load_factor:.2f}), "
-        f"{words.knots(found.above_stall)} below the plan’s airspeed."
+        f"at {words.speed(found.stall_speed)} in the steepest bank (load factor {found.load_factor:.2f}), "
+        f"{words.speed(found.above_stall)} below the plan’s airspeed."
     )

@@ -108,7 +108,7 @@ def _subtitle(plan: Plan) -> str:
     wind = (
         "calm"
         if given.wind_speed == 0.0
-        else f"wind {words.bearing(given.wind_from)} true at {words.knots(given.wind_speed)}"
+        else f"wind {words.bearing(given.wind_from)} true at {words.speed(given.wind_speed)}"
     )
     return f"First turn to the {way} · {legible(given.aircraft.title, 'aircraft')} · {wind}"
 
@@ -129,7 +129,7 @@ def _caution(weight: Weight, says: str) -> dict[str, str]:
 
 def _to_fly(plan: Plan) -> list[tuple[str, str]]:
     """Return of the way in what is needed in the airplane; tracks and speeds stand in the schedule."""
-    air = [("Airspeed", f"{words.knots(plan.inputs.calibrated_airspeed)} indicated")]
+    air = [("Airspeed", f"{words.speed(plan.inputs.calibrated_airspeed)} indicated")]
     far = plan.layout.entry.distance
     said = {"Abeam": words.both_lengths(far)} if far is not None else {}
     return air + [(name, said.get(name, says)) for name, says in plan_words.entry(plan) if name in _TO_FLY]

@@ -38,8 +38,12 @@ def instead(plan: Plan) -> str:
         return ""
     if stopped(wider):
         return ""
-    slow, fast = words.knots(wider.extremes.ground_speed_min), words.knots(wider.extremes.ground_speed_max)
+    slow, fast = (
+        words.speed(wider.extremes.ground_speed_min),
+        words.speed(wider.extremes.ground_speed_max),
+    )
     bank = words.degrees(wider.extremes.bank_max)
     return (
-        f"The plan that works: radius {words.feet(radius)}, bank up to {bank}, ground speed {slow} to {fast}."
+        f"The plan that works: radius {words.length(radius)}, bank up to {bank}, "
+        f"ground speed {slow} to {fast}."
     )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from importlib.resources import files
-from typing import Final, Literal
+from typing import Any, Final, Literal
 
 from groundref.planning import Plan
 from groundref.reports import metric, reading
@@ -45,21 +45,35 @@ def page(
     UsageError
         When a name has a letter that the page cannot be set in.
     """
-    told = content(plan, paper, people or People())
-    told = metric.data(told) if units == reading.METRIC else told
+    with reading.reading(units):
+        told = content(plan, paper, people or People())
+    if units == reading.METRIC:
+        told = {name: metric.data(value) for name, value in told.items()} | {"standard": _stated(told)}
     said = json.dumps(told, ensure_ascii=False, sort_keys=True)
     template = files(__package__).joinpath("brief.typ").read_bytes()
     return typeset(template, form, {"data": said})
 
 
-def picture_svg(plan: Plan) -> bytes:
-    """Return the picture from above as an SVG file."""
-    return str(planned.draw(plan)).encode()
+def _stated(told: dict[str, Any]) -> dict[str, Any]:
+    """Return the standard as its publication has it, each limit with its metric value in brackets."""
+    standard = told["standard"]
+    return {**standard, "limits": [(code, metric.beside(what)) for code, what in standard["limits"]]}
 
 
-def picture_png(plan: Plan) -> bytes:
-    """Return the picture from above as a PNG file, on white."""
-    return typeset(_PICTURE, "png", {"picture": str(planned.draw(plan))})
+def picture_svg(plan: Plan, units: str = reading.US) -> bytes:
+    """Return the picture from above as an SVG file, read in :data:`reading.US` or :data:`reading.METRIC`."""
+    return _picture(plan, units).encode()
+
+
+def picture_png(plan: Plan, units: str = reading.US) -> bytes:
+    """Return the picture from above as a PNG file, on white; ``units`` as of the other."""
+    return typeset(_PICTURE, "png", {"picture": _picture(plan, units)})
+
+
+def _picture(plan: Plan, units: str) -> str:
+    with reading.reading(units):
+        drawn = str(planned.draw(plan))
+    return metric.page(drawn) if units == reading.METRIC else drawn
 
 
 def typeset(template: bytes, form: Literal["pdf", "png"], inputs: dict[str, str], dots: int = _DOTS) -> bytes:

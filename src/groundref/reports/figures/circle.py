@@ -61,7 +61,7 @@ def describe(states: States, assessed: Assessed) -> str:
     visited = "; ".join(places.in_words(place) for place in places.visited(states, assessed))
     return (
         f"North is up. {radius} {words.both_lengths(m.radius, m.radius_sd)} about the point, which is"
-        f" known to ±{words.metres(m.reference.sd)}. Wind {words.wind(m.wind)}. {laps}.{drift}"
+        f" known to ±{words.length_beside(m.reference.sd)}. Wind {words.wind(m.wind)}. {laps}.{drift}"
         f" Places: {visited}.{as_planned.described(assessed)}"
     )
 

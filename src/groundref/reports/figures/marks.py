@@ -11,7 +11,6 @@ from groundref.estimation.wind_value import Wind
 from groundref.reports import svg, words
 from groundref.reports.figures.labels import Box
 from groundref.reports.scales import bar_length
-from groundref.units import foot
 
 
 def wind(value: Wind | None, x: float, y: float) -> Markup:
@@ -25,13 +24,13 @@ def wind(value: Wind | None, x: float, y: float) -> Markup:
         Middle of the arrow on paper.
     """
     if value is None or not words.has_direction(value):
-        said = words.CANNOT_TELL if value is None else f"light, {words.knots(value.speed, digits=1)}"
+        said = words.CANNOT_TELL if value is None else f"light, {words.speed(value.speed, digits=1)}"
         return svg.text(x - 22, y - 8, f"wind: {said}", class_="quiet")
     turn = f"translate({x:.1f} {y:.1f}) rotate({np.degrees(value.direction_to):.1f})"
     return svg.group(
         svg.tag("path", d="M0 26V-16M-8-11L0-28L8-11Z", class_="wind", transform=turn),
         svg.text(x + 38, y - 10, f"wind from {words.bearing(value.direction_from)}"),
-        svg.text(x + 38, y + 15, words.knots(value.speed, digits=1)),
+        svg.text(x + 38, y + 15, words.speed(value.speed, digits=1)),
     )
 
 
@@ -44,7 +43,7 @@ def north(x: float, y: float) -> Markup:
 
 
 def scale_bar(scale: float, x: float, y: float, longest: float = 170.0, apart: float = 28.0) -> Markup:
-    """Return bars of a round length in feet and in metres, one above the other.
+    """Return bars of a round length in both units, that of the reader above the other.
 
     Parameters
     ----------
@@ -58,7 +57,7 @@ def scale_bar(scale: float, x: float, y: float, longest: float = 170.0, apart: f
         Paper from one bar to the next, for letters to find room between.
     """
     parts = []
-    for unit, label, below in ((foot, "ft", 0.0), (1.0, "m", apart)):
+    for (unit, label), below in zip(words.length_units(), (0.0, apart), strict=True):
         value = bar_length(longest / scale / unit)
         end = x + value * unit * scale
         parts.append(
@@ -75,6 +74,8 @@ def scale_bar(scale: float, x: float, y: float, longest: float = 170.0, apart: f
                 f"{words.number(value)} {label}",
                 class_="quiet",
                 dominant_baseline="central",
+                # Round in its own unit, which it keeps for every reader.
+                data_units="kept" if below and label == "ft" else None,
             )
         )
     return svg.group(*parts)

@@ -25,7 +25,6 @@ from groundref.reports.figures import (
 from groundref.reports.figures.labels import Box, freest
 from groundref.reports.figures.plan import Plan as Map
 from groundref.reports.scales import bar_length
-from groundref.units import foot
 
 Floats = NDArray[np.float64]
 
@@ -109,7 +108,7 @@ def describe(plan: Plan) -> str:
     schedule = plan.schedule
     rows = "; ".join(
         f"{n}, {schedule.name[i]}: bank {plan_words.sided(schedule.bank[i])}, "
-        f"{words.knots(schedule.ground_speed[i])} over the ground, heading "
+        f"{words.speed(schedule.ground_speed[i])} over the ground, heading "
         f"{plan_words.named_direction(plan, schedule.heading[i])}, {schedule.time[i]:.0f} s"
         for n, i in enumerate(planned_marks.marked(plan), 1)
     )
@@ -122,7 +121,7 @@ def wind_said(plan: Plan) -> str:
     given = plan.inputs
     if given.wind_speed == 0.0:
         return "calm"
-    return f"from {plan_words.named_direction(plan, given.wind_from)} at {words.knots(given.wind_speed)}"
+    return f"from {plan_words.named_direction(plan, given.wind_from)} at {words.speed(given.wind_speed)}"
 
 
 def _map(plan: Plan, letter: float, tallest: float) -> Map:
@@ -216,7 +215,7 @@ def _center(plan: Plan, paper: Map, taken: list[Box], letter: float) -> Markup:
     x, y = paper.xy(*layout.places[0])
     start = paper.xy(float(schedule.east[0]), float(schedule.north[0]))
     taken.append((x - 8, y - 8, x + 8, y + 8))
-    far = words.feet(layout.radius)
+    far = words.length(layout.radius)
     middle = (x + start[0]) / 2, (y + start[1]) / 2
     box = _box(middle[0] + 6, middle[1], far, letter)
     taken.append(box)
@@ -297,8 +296,8 @@ def _wind(plan: Plan, path: tuple[Floats, Floats], taken: list[Box], letter: flo
     given = plan.inputs
     lines = ["calm"]
     if given.wind_speed:
-        gust = f", gusts {words.knots(given.wind_speed + given.gust)}" if given.gust else ""
-        lines = [f"wind {words.bearing(given.wind_from)} true", f"{words.knots(given.wind_speed)}{gust}"]
+        gust = f", gusts {words.speed(given.wind_speed + given.gust)}" if given.gust else ""
+        lines = [f"wind {words.bearing(given.wind_from)} true", f"{words.speed(given.wind_speed)}{gust}"]
         if given.variation is not None:
             lines.insert(1, f"{words.bearing(given.wind_from - given.variation)} magnetic")
     wide = 3.4 * letter + max(on_paper.wide(line, letter, strong=not n) for n, line in enumerate(lines))
@@ -322,8 +321,9 @@ def _wind(plan: Plan, path: tuple[Floats, Floats], taken: list[Box], letter: flo
 
 def _scale(paper: Map, path: tuple[Floats, Floats], taken: list[Box], letter: float) -> Markup:
     longest = 9.0 * letter
-    feet = bar_length(longest / paper.scale / foot)
-    wide = longest + on_paper.wide(f" {words.number(feet)} ft", letter) + 7
+    unit, name = words.length_units()[0]
+    round_one = bar_length(longest / paper.scale / unit)
+    wide = longest + on_paper.wide(f" {words.number(round_one)} {name}", letter) + 7
     x, y = _corner((wide, 2.8 * letter), path, taken, paper.height)
     return marks.scale_bar(paper.scale, x + 1, y + 0.8 * letter, longest, 1.35 * letter)
 

@@ -14,7 +14,7 @@ from groundref.assessment.details import CourseFlown, PivotalFlown
 from groundref.debriefing import Debrief
 from groundref.reports import words
 from groundref.reports.laps import during, limits, turn_sign
-from groundref.units import degree, foot, kilometre_per_hour, knot
+from groundref.units import degree
 
 Floats = NDArray[np.float64]
 Unit = tuple[float, str]
@@ -59,8 +59,9 @@ class Strip:
         Limits about what was to be held, None when there are none.
     bounds
         Lines that hold whatever was flown, such as those of a height band; empty when there are none.
-    unit, metric
-        Divisors to the units of the left and the right edge, with their names; no metric one for angles.
+    unit, other
+        Divisors to the units of the left and the right edge, with their names, the reader's first; no other
+        one for angles.
     least
         Narrowest range shown, so that noise does not look like motion.
     limit
@@ -85,7 +86,7 @@ class Strip:
     high: float | None
     bounds: tuple[float, ...]
     unit: Unit
-    metric: Unit | None
+    other: Unit | None
     least: float
     limit: str = ""
     curves: tuple[Curve, ...] = ()
@@ -95,8 +96,6 @@ class Strip:
     shown: tuple[float, float] | None = None
 
 
-_LENGTH: Final = ((foot, "ft"), (1.0, "m"))
-_SPEED: Final = ((knot, "kt"), (kilometre_per_hour, "km/h"))
 _ANGLE: Final = ((degree, "°"), None)
 
 
@@ -114,7 +113,7 @@ def distance(debrief: Debrief, assessed: Assessed) -> Strip:
     # Each half circle and loop has its own middle.
     lap = assessed.profile.lap
     anew = () if m.reference.type == "point" else tuple((np.flatnonzero(np.diff(lap)) + 1).tolist())
-    return Strip(title, value, sd, m.radius, low, high, (), *_LENGTH, 120.0, said, breaks=anew)
+    return Strip(title, value, sd, m.radius, low, high, (), *words.length_units(), 120.0, said, breaks=anew)
 
 
 _ABOUT: Final = {
@@ -142,11 +141,11 @@ def altitude(debrief: Debrief, assessed: Assessed) -> Strip | None:
         sd = _sd(states.altitude_sd, assessed)
         planned = None if assessed.as_planned is None else assessed.as_planned.height
         curves = _planned(planned, value)
-        return Strip(title, value, sd, held_at, low, high, band, *_LENGTH, 90.0, said, curves)
+        return Strip(title, value, sd, held_at, low, high, band, *words.length_units(), 90.0, said, curves)
     title = words.altitude(states.altitude_datum).capitalize()
     value = during(states.altitude, assessed)
     sd = _sd(states.altitude_sd, assessed)
-    return Strip(title, value, sd, reference, low, high, (), *_LENGTH, 90.0, said)
+    return Strip(title, value, sd, reference, low, high, (), *words.length_units(), 90.0, said)
 
 
 def _moved(value: float | None, shift: float) -> float | None:
@@ -154,7 +153,7 @@ def _moved(value: float | None, shift: float) -> float | None:
 
 
 def _given(sd: float | None) -> str:
-    return f" (all of it ±{words.feet(sd)})" if sd is not None and words.known(sd) else ""
+    return f" (all of it ±{words.length(sd)})" if sd is not None and words.known(sd) else ""
 
 
 def airspeed(debrief: Debrief, assessed: Assessed) -> Strip:
@@ -167,7 +166,7 @@ def airspeed(debrief: Debrief, assessed: Assessed) -> Strip:
     said = "" if low is None else f"airspeed within {words.both_speeds(limit)}"
     planned = None if assessed.as_planned is None else assessed.as_planned.true_airspeed
     curves = _planned(planned, value)
-    return Strip(title, value, sd, reference, low, high, (), *_SPEED, 12.0, said, curves)
+    return Strip(title, value, sd, reference, low, high, (), *words.speed_units(), 12.0, said, curves)
 
 
 def _planned(planned: float | None, value: Floats) -> tuple[Curve, ...]:
@@ -222,7 +221,9 @@ def outside(debrief: Debrief, assessed: Assessed) -> Strip | None:
     sd = np.full(details.outside.size, assessed.maneuver.reference.sd)
     given = assessed.maneuver.reference.source == "given"
     title = "Distance outside the boundary" if given else "Distance outside the mean of each side"
-    return Strip(title, details.outside, sd, mean, low, high, (), *_LENGTH, 150.0, said, tall=_TALLER)
+    return Strip(
+        title, details.outside, sd, mean, low, high, (), *words.length_units(), 150.0, said, tall=_TALLER
+    )
 
 
 def crab(debrief: Debrief, assessed: Assessed) -> Strip | None:
@@ -255,8 +256,8 @@ def above_pylon(debrief: Debrief, assessed: Assessed) -> Strip | None:
     printed = Curve("the handbook's GS² / 11.3", details.handbook, None, "printed")
     title = "Height above the pylon" if known else "Pivotal height"
     return Strip(
-        title, value, details.height_sd, None, None, None, (), *_LENGTH, 120.0, curves=(exact, printed),
-        tall=_TALLER,
+        title, value, details.height_sd, None, None, None, (), *words.length_units(), 120.0,
+        curves=(exact, printed), tall=_TALLER,
     )  # fmt: skip
 
 

@@ -154,10 +154,10 @@ def _strip(strip: Strip, time: Floats, x: Scale, y: Scale, number: int) -> Marku
     top = y.end
     unit, unit_name = strip.unit
     right = Markup("")
-    if strip.metric is not None:
-        metric, metric_name = strip.metric
-        right = svg.text(RIGHT + 8, top - 12, metric_name, class_="quiet")
-        right += _ticks(strip, y, metric, RIGHT + 8, "start", lines=False)
+    if strip.other is not None:
+        other, other_name = strip.other
+        right = svg.text(RIGHT + 8, top - 12, other_name, class_="quiet")
+        right += _ticks(strip, y, other, RIGHT + 8, "start", lines=False)
     return svg.group(
         svg.text(LEFT, top - 12, strip.title),
         svg.text(LEFT - 8, top - 12, unit_name, "end", class_="quiet") if unit_name != "°" else Markup(""),

@@ -41,7 +41,8 @@ def pdf(
     UsageError
         When the name has a letter that the page cannot be set in.
     """
-    told = _content(progress, paper)
+    with reading.reading(units):
+        told = _content(progress, paper)
     told = metric.data(told) if units == reading.METRIC else told
     given = json.dumps(told, ensure_ascii=False, sort_keys=True)
     template = files(__package__).joinpath("progress.typ").read_bytes()

@@ -93,10 +93,10 @@ def asked(one: ElementProgress) -> str:
 
 def asked_metric(one: ElementProgress) -> str:
     """Return what is asked in metric units; empty where it has none."""
-    upper = verdicts.sized(one.limit, None, one.unit).metric
+    upper = "" if one.limit is None else verdicts.stated(one.limit, one.unit)
     if one.minimum is None or not upper:
         return upper
-    return f"{verdicts.sized(one.minimum, None, one.unit).metric.split(' ')[0]} to {upper}"
+    return f"{verdicts.stated(one.minimum, one.unit).split(' ')[0]} to {upper}"
 
 
 def compared(one: ElementProgress) -> str:

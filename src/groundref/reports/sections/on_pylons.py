@@ -86,7 +86,7 @@ def _between(values: Floats) -> Cell:
         return Cell(words.CANNOT_TELL)
     low, high = length(float(known.min())), length(float(known.max()))
     return Cell(
-        f"{low.main.removesuffix(' ft')}–{high.main}", f"{low.metric.removesuffix(' m')}–{high.metric}"
+        f"{low.main.rpartition(' ')[0]}–{high.main}", f"{low.metric.rpartition(' ')[0]}–{high.metric}"
     )
 
 
@@ -136,8 +136,8 @@ def _says(debrief: Debrief, assessed: Assessed, step: int) -> tuple[str, ...]:
     ahead = float(details.ahead[step])
     where = "ahead of" if ahead > 0 else "behind"
     return (
-        f"{words.feet(height)} above the pylon",
-        f"pivotal height {words.feet(float(details.pivotal[step]))}",
+        f"{words.length(height)} above the pylon",
+        f"pivotal height {words.length(float(details.pivotal[step]))}",
         f"pylon {words.degrees(abs(ahead))} {where} the wing" if words.known(ahead) else "",
         f"bank {words.degrees(bank)}",
     )

@@ -9,7 +9,7 @@ from groundref.comparison.row import Row
 from groundref.reports import words
 from groundref.reports.cells import Cell, length
 from groundref.reports.sections.parts import Table
-from groundref.units import degree, knot
+from groundref.units import degree
 
 
 def belongs(comparison: Comparison | None, number: int) -> bool:
@@ -60,7 +60,8 @@ def _cell(row: Row, value: float | None, sd: float | None) -> Cell:
         case "length":
             return length(value, sd)
         case "speed":
-            return Cell(f"{words.with_sd(value, sd, knot)} kt", words.kilometres_per_hour(value))
+            unit, name = words.speed_units()[0]
+            return Cell(f"{words.with_sd(value, sd, unit)} {name}", words.speed_beside(value))
         case "direction":
             return Cell(_direction(value, sd))
         case "angle":

@@ -122,7 +122,7 @@ def corners_table(corners: Sequence[CornerFlown]) -> Table:
 def _overshoot(corner: CornerFlown) -> Cell:
     """Return how far beyond or short of the line of the next leg the turn ended."""
     far = length(abs(corner.overshoot), corner.overshoot_sd)
-    if words.feet(abs(corner.overshoot)) in {"0 ft", words.CANNOT_TELL}:
+    if words.length(abs(corner.overshoot)) in {words.length(0.0), words.CANNOT_TELL}:
         return far
     return Cell(f"{far.main} {'beyond' if corner.overshoot > 0 else 'short'}", far.metric)
 
@@ -149,9 +149,9 @@ def _says(debrief: Debrief, assessed: Assessed, step: int) -> tuple[str, ...]:
 
 def _from_the_side(outside: float, given: bool) -> str:
     if given:
-        return f"{words.feet(outside)} outside the boundary"
+        return f"{words.length(outside)} outside the boundary"
     side = "outside" if outside > 0 else "inside"
-    return f"{words.feet(abs(outside))} {side} the mean of this side"
+    return f"{words.length(abs(outside))} {side} the mean of this side"
 
 
 def _off_the_side(debrief: Debrief, leg: LegFlown, at: int) -> float:

@@ -81,8 +81,8 @@ def _says(debrief: Debrief, assessed: Assessed, step: int) -> tuple[str, ...]:
     states = debrief.states
     said = [f"bank {words.degrees(float(turn_sign(assessed)[step] * states.bank[at]))}"]
     if states.altitude is not None:
-        said.append(f"{words.altitude(states.altitude_datum)} {words.feet(float(states.altitude[at]))}")
-    return (*said, f"true airspeed {words.knots(float(states.true_airspeed[at]))}")
+        said.append(f"{words.altitude(states.altitude_datum)} {words.length(float(states.altitude[at]))}")
+    return (*said, f"true airspeed {words.speed(float(states.true_airspeed[at]))}")
 
 
 SECTION = Section(_figures, _nothing, _tables, facts.facts, _moving, _says)

@@ -78,12 +78,12 @@ def _lowest(flown: PatternFlown) -> Cell:
 def _onto_final(flown: PatternFlown) -> Cell:
     """Return how far the turn onto final went beyond the extended centerline, or stayed short of it."""
     far = length(abs(flown.overshoot), flown.overshoot_sd)
-    if words.feet(abs(flown.overshoot)) in {"0 ft", words.CANNOT_TELL}:
+    if words.length(abs(flown.overshoot)) in {words.length(0.0), words.CANNOT_TELL}:
         return far
     return Cell(f"{far.main} {'beyond' if flown.overshoot > 0 else 'short'}", far.metric)
 
 
 def _wind(flown: PatternFlown) -> str:
     if flown.wind is None or not words.has_direction(flown.wind):
-        return words.CANNOT_TELL if flown.wind is None else f"light, {words.knots(flown.wind.speed)}"
-    return f"{words.bearing(flown.wind.direction_from)} {words.knots(flown.wind.speed)}"
+        return words.CANNOT_TELL if flown.wind is None else f"light, {words.speed(flown.wind.speed)}"
+    return f"{words.bearing(flown.wind.direction_from)} {words.speed(flown.wind.speed)}"

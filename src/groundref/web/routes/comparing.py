@@ -11,6 +11,7 @@ from groundref.detection import named
 from groundref.progress.flown import LessonFlown
 from groundref.record.lessons import LessonShown, flown_by, shown
 from groundref.reports import html
+from groundref.web import reader
 from groundref.web.pages import page
 from groundref.web.served import Here, Served
 from groundref.web.side_by_side import Side, conditions, elements, meant, others, same_kind, side, which
@@ -56,7 +57,7 @@ async def _side(served: Served, lesson: int, number: int) -> Side:
 
 async def _pictures(served: Served, first: Side, second: Side) -> tuple[str, str]:
     brought = [(*await served.brought(one.lesson.row.number), one.flown.number) for one in (first, second)]
-    return await served.workers.run(pictured, *brought)
+    return await served.workers.run(pictured, *brought, reader.units())
 
 
 def _all_of(connection: Connection, lesson: LessonShown) -> tuple[LessonFlown, ...]:

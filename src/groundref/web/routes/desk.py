@@ -88,7 +88,7 @@ async def _who(served: Served, number: int, data: Form) -> Response[Any]:
         await served.call(correcting.say_who, served.record, number, said, None, seen)
         return served.sayings.back(number, back, words)
     parts, _, plan, now = await served.lying(number)
-    worked = await served.workers.run(debrief, parts, after, plan)
+    worked = await served.workers.run(debrief, parts, after, plan, None, reader.units())
     anew = correcting.Anew(after, worked.document, __version__)
     done = await served.call(
         correcting.say_who, served.record, number, said, anew, {**seen, DEBRIEF: now[DEBRIEF]}
@@ -159,7 +159,7 @@ async def _corrections(served: Served, number: int, data: Form) -> Response[Any]
     back = named if _MANEUVER.fullmatch(named) else "corrections"
     if after == asked:
         return served.sayings.back(number, back, "Nothing was changed, so the debrief stays as it is.")
-    worked = await served.workers.run(debrief, parts, after, plan)
+    worked = await served.workers.run(debrief, parts, after, plan, None, reader.units())
     turn = await served.call(
         correcting.correct, served.record, number, after, worked.document, __version__, seen
     )

@@ -88,7 +88,7 @@ async def replay_of(served: Here, number: FromPath[int]) -> Response[bytes]:
 async def _kept(served: Served, parts: Parts) -> int:
     """Debrief a flight and keep it; return the lesson's number."""
     asked = Asked()
-    worked = await served.workers.run(debrief, parts, asked)
+    worked = await served.workers.run(debrief, parts, asked, None, None, reader.units())
     new = NewLesson(parts, asked, worked.document, __version__)
     number, _ = await served.call(add, served.record, new)
     await served.keep(number, 1, worked)

@@ -135,7 +135,7 @@ async def _keep_plan(served: Served, number: int, data: dict[str, str]) -> Respo
         raise RecordError(
             f"lesson {number} has another plan", "record", "see whether this is to take its place"
         )
-    worked = await served.workers.run(debrief, parts, as_asked, document)
+    worked = await served.workers.run(debrief, parts, as_asked, document, None, reader.units())
     turn = await served.call(
         correcting.keep_plan, served.record, number, document, worked.document, __version__, seen
     )

@@ -104,6 +104,8 @@ def _at_hand(served: Served, name: str) -> Finished:
 
 
 async def _worked(served: Served, flown: Finished) -> Worked:
-    if flown.worked is None:
-        flown.worked = await served.workers.run(debrief, flown.parts, flown.debriefing)
+    if flown.worked is None or flown.worked.units != reader.units():
+        flown.worked = await served.workers.run(
+            debrief, flown.parts, flown.debriefing, None, None, reader.units()
+        )
     return flown.worked

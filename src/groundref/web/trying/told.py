@@ -65,7 +65,7 @@ def says(now: Flying, asked: Asked) -> str:
     task = asked.task
     at = seen(now, task)
     return (
-        f"{_place(at)}. Ground speed {words.knots(at.ground_speed)}. Bank {sided(now.bank)}, "
+        f"{_place(at)}. Ground speed {words.speed(at.ground_speed)}. Bank {sided(now.bank)}, "
         f"needed {sided(at.bank_needed)}. {off(at.distance - task.radius, asked.unit)}."
     )
 
@@ -158,7 +158,7 @@ def sided(angle: float) -> str:
 
 def length(metres: float, unit: str) -> str:
     """Return a length in the unit asked for."""
-    return words.metres(metres) if unit == "m" else words.feet(metres)
+    return words.length_beside(metres) if unit == "m" else words.length(metres)
 
 
 def off(outside: float, unit: str) -> str:
