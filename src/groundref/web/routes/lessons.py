@@ -21,6 +21,7 @@ from groundref.record.lessons import NewLesson, add, digests, holding, shown
 from groundref.record.people import people
 from groundref.record.sites import sites
 from groundref.record.standing import standing
+from groundref.web import reader
 from groundref.web.corrections import rows
 from groundref.web.forms import WORDS, Forms
 from groundref.web.pages import page, wants_json
