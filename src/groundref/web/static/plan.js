@@ -85,6 +85,7 @@ async function plan() {
     const answer = await fetch(here, { headers });
     if (!answer.ok) return form.submit();
     show(await answer.text());
+    alongside();
   } catch {
     result.classList.add("stale");
     tell("The server does not answer; is it still running?");
@@ -129,6 +130,18 @@ function names() {
   return Array.from(fields, (field) => /** @type {[string, string]} */ ([field.id, field.value]));
 }
 
+/** What is typed below the plan stands in the address, too, so that a reload loses nothing. */
+function alongside() {
+  const said = new URLSearchParams(location.search), before = said.toString();
+  for (const id of ["student", "instructor", "lesson"]) {
+    const field = document.getElementById(id);
+    if (!(field instanceof HTMLInputElement)) continue;
+    if (field.value.trim()) said.set(id, field.value);
+    else said.delete(id);
+  }
+  if (said.toString() !== before) history.replaceState(null, "", `${location.pathname}?${said}`);
+}
+
 /** @param {string} says */
 function tell(says) {
   clearTimeout(reading);
@@ -142,3 +155,4 @@ form.addEventListener("input", () => {
 form.addEventListener("focusout", () => window.setTimeout(fill));
 form.addEventListener("submit", (event) => { event.preventDefault(); plan(); });
 window.addEventListener("pageshow", () => { fit(); if (result.clientWidth < 480 && result.querySelector(".drawn.wide")) plan(); });
+result.addEventListener("input", alongside);
