@@ -29,7 +29,7 @@ ROUNDNESS: Final = 0.2  # radial rms over the radius beyond which a path is no c
 # [s], and share of the half circles: longer level flight between two is a leg. Who banked too much has turned
 # early, and waits for the line: up to so long.
 LONGEST_LEVEL: Final = (10.0, 0.5)
-LONGEST_WAIT: Final = (25.0, 0.9)
+LONGEST_WAIT: Final = (30.0, 1.2)
 SETTLED: Final = 3.0  # [s] of rolling in and out that belong to no circle
 # Ratio of two radii beyond which half circles do not belong together: one after the other, the same where
 # they are wider on one side of the line, and of one side where they are that or there was a wait.

@@ -11,7 +11,8 @@ fifth of the airspeed. What is left is
   1,000 ft;
 * **the straight way between**: 3 to 5 s, where along a road one rolls from loop to loop and elsewhere flies
   some radii;
-* **how far a loop turns, how far apart the loops lie**: what goes with such a way between;
+* **how far a loop turns, how far apart the loops lie**: what goes with such a way between, which the turn
+  shows better than the bank does; loops on pylons that are let grow leave no way between, and overlap;
 * **the wind**: pylons are chosen across it, a road that it blows across;
 * **the given places**: pylons speak for both kinds flown about such, a road for the others; and pylons stand
   abeam the heading, or abeam the track;
@@ -42,7 +43,7 @@ from groundref.estimation.states import States
 from groundref.estimation.wind_value import Wind
 from groundref.mechanics.pylon import height_with_speed_traded
 from groundref.mechanics.pylon_sight import ahead_of_abeam
-from groundref.units import degree, foot
+from groundref.units import degree, foot, standard_gravity
 
 Floats = NDArray[np.float64]
 Figures = tuple[float, float]  # mean and standard deviation
@@ -59,10 +60,23 @@ MOST: Final = 5.0  # that all pieces of the path together may say
 LEAST_SWING: Final = 1.0  # [m] of the pivotal height, below which nobody can follow it
 
 ROLLING: Final = 8.0  # [°] what rolling in and out takes off the turn of a loop; on simulated flights
-# [s] from half the bank of a loop to half that of the next: a roll straight over at 10 to 15° a second; the
-# 3 to 5 s of the handbook (FAA-H-8083-3C, p. 7-17, from memory) with the rolls; common practice, no source.
-ROLLED_OVER: Final = (2.5, 0.8)
+# [s] from half the bank of a loop to half that of the next, on pylons: the 3 to 5 s of the handbook
+# (FAA-H-8083-3C, p. 7-17, from memory) with the rolls; common practice, no source.
 STRAIGHT: Final = (6.0, 1.8)
+AS_IF: Final = (6.7, 2.2)  # [s] straight, as the turn of the loops has it; found on simulated flights
+# Along a road one rolls straight over, at 10 to 15° a second. The loops then turn as if a part of the time
+# from half of one bank to half of the other were flown straight; found on simulated flights.
+ROLL_RATE: Final = 12 * degree  # [rad s⁻¹]
+ROLLED_OVER_SD: Final = 0.6  # [s]
+STRAIGHT_PART: Final = 0.55
+ROUGHLY: Final = 4.0  # [°] how well the turn of a loop shows the way to the next one
+# Of those who do otherwise, turn [°] and distance of the centers over twice the radius: along a road loops
+# wider or steeper than meant; on pylons loops grown so wide that no straight way is left between, or a way
+# [s] that is far longer; found on simulated flights.
+LOOSELY: Final = ((346.0, 15.0), (0.92, 0.1))
+GROWN: Final = ((352.0, 12.0), (0.78, 0.12))
+FAR_OVER: Final = (7.5, 3.5)
+LATE: Final = (0.5, 1.2)  # [s] later than rolled straight over
 LEG: Final = (2.1, 0.7)  # of the radius: the ways across a road and between pylons
 OTHERWISE: Final = (4.5, 3.0)  # whatever is meant
 
@@ -125,6 +139,7 @@ def path_densities(states: States, row: Row) -> dict[str, float]:
     How far a loop turns, how far apart the loops lie over twice their radius, and how long the way between is
     flown straight: of those who do as meant, and of those who do not, in whom all three go wrong together. A
     way of t seconds between loops of radius R at the speed G makes them turn π + 2 atan(2R/Gt).
+    Rolled straight over from one bank φ to the other, φ from R and G, it lasts φ over the rate of the roll.
 
     Parameters
     ----------
@@ -133,10 +148,11 @@ def path_densities(states: States, row: Row) -> dict[str, float]:
     """
     turn, spread, lasted = row.turn / degree, row.spread, straight_times(states, row)
     gap = float(np.median(lasted)) if lasted.size else None
-    leg = row.radius / float(np.mean(states.ground_speed[slice(*eights.samples(states, row))]))
+    speed = float(np.mean(states.ground_speed[slice(*eights.samples(states, row))]))
+    leg = row.radius / speed
+    rolled_over = float(np.arctan(speed**2 / (standard_gravity * row.radius))) / ROLL_RATE
     blur = 0.4 * float(np.median(np.diff(states.time)))  # a crossing of half the bank between two samples
     laid_out = _spread_for(turn)
-    part = 180.0 + 2.0 * float(np.degrees(np.arctan(2.0 * leg / STRAIGHT[0]))) - ROLLING
 
     def path(turned: Figures, apart: Figures, straight: Figures) -> float:
         level = 1.0 if gap is None else density(gap, straight[0], float(np.hypot(straight[1], blur)))
@@ -149,16 +165,30 @@ def path_densities(states: States, row: Row) -> dict[str, float]:
     wide = either(
         path(eights.PART, (laid_out, 0.1), long_way), path((262.0, 35.0), (laid_out, 0.25), OTHERWISE)
     )
-    return {
-        eights.ALONG: either(
-            path(eights.ROUND, (1.0, 0.04), ROLLED_OVER), path((346.0, 15.0), (0.95, 0.12), OTHERWISE)
+    along = either(
+        path(
+            _turned(leg, STRAIGHT_PART * rolled_over, ROLLED_OVER_SD),
+            (1.0, 0.04),
+            (rolled_over, ROLLED_OVER_SD),
         ),
-        eights.ACROSS: wide,
-        eights.AROUND: wide,
-        KIND: either(
-            path((part, 14.0), (laid_out, 0.1), STRAIGHT), path((330.0, 40.0), (1.0, 0.3), OTHERWISE)
-        ),
-    }
+        path(*LOOSELY, (rolled_over + LATE[0], LATE[1])),
+    )
+    on = either(
+        path(_turned(leg, *AS_IF), (laid_out, 0.1), STRAIGHT),
+        0.5 * path(_turned(leg, *FAR_OVER), (laid_out, 0.2), FAR_OVER)
+        + 0.5 * path(*GROWN, (rolled_over, 1.0)),
+    )
+    return {eights.ALONG: along, eights.ACROSS: wide, eights.AROUND: wide, KIND: on}
+
+
+def _turned(leg: float, straight: float, sd: float) -> Figures:
+    """Return how far loops turn with a straight way of so many seconds between them, mean and spread [°].
+
+    π + 2 atan(2R/Gt), which changes with t by 4 R/G / (t² + 4 R²/G²).
+    """
+    turn = 180.0 + 2.0 * float(np.degrees(np.arctan(2.0 * leg / straight)))
+    each_second = float(np.degrees(4.0 * leg / (straight**2 + 4.0 * leg**2)))
+    return turn, float(np.hypot(ROUGHLY, each_second * sd))
 
 
 def _spread_for(turn: float) -> float:

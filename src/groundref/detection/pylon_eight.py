@@ -19,7 +19,7 @@ from groundref.estimation.states import States
 from groundref.units import degree
 
 SETTLED: Final = 3.0  # [s] after half the roll, until the bank stands
-OFF_ABEAM: Final = 22 * degree  # root mean square beyond which the place is no pylon
+OFF_ABEAM: Final = 30 * degree  # root mean square beyond which the place is no pylon
 NEAR: Final = 0.5  # of the distance: given pylons farther from those found are others
 LEAST_APART: Final = 0.8  # of the distance, from one pylon to the other
 

@@ -44,7 +44,7 @@ NEXT: Final = 60.0  # [s] from one circle to the next of the set; common practic
 # and below that few by more than they misjudge the ground. Who circles lower does it for what is down there.
 HEIGHT: Final = (2500.0, 700.0)
 LOWEST: Final = 1500.0
-MISJUDGED: Final = 250.0
+MISJUDGED: Final = 200.0
 TOO_LOW: Final = -7.0  # log-odds, at most, of a set flown too low
 PRIOR: Final = -2.0  # circles are flown for many reasons
 OTHER_WAY: Final = 2.5  # for a circle the other way in the same set
