@@ -189,6 +189,18 @@ def test_typed_before_the_signature_it_is_carried_on_after_it_was_taken_back(tab
     assert wanted[part]
 
 
+def test_what_is_kept_is_shown_beside_what_was_typed_where_the_signature_was_taken_back(tab: Open) -> None:
+    remark(tab.record, tab.number, "Good lookout.")
+    before = tab.client.get(f"/lessons/{tab.number}").text
+    sign(tab.record, tab.number)
+    tab.page = before
+    late = tab.sends("remarks", remarks="Late words.")
+    opened = tab.sends_again(late.text, withdraw="yes")
+    for page in (late.text, opened.text):
+        assert "now: Good lookout." in page.partition('id="typed"')[2]
+    assert tab.there().row.remarks == "Good lookout."
+
+
 def test_only_the_signature_that_was_seen_is_taken_back(tab: Open) -> None:
     sign(tab.record, tab.number)
     signed = tab.client.get(f"/lessons/{tab.number}").text

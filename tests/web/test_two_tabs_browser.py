@@ -132,6 +132,30 @@ def test_words_typed_before_the_signature_are_carried_on_after_it(lesson) -> Non
     expect(other.locator("#remarks-text")).to_have_value("Later words.")
 
 
+def test_late_words_stand_beside_those_that_were_kept_before_the_signature(lesson) -> None:
+    one = lesson()
+    fill(one, "remarks", "Good lookout.\nKept.")
+    one.click("#remarks form > button")
+    expect(one.locator("#said")).to_have_text("The remarks are kept.")
+    late = lesson(beside=one)
+    one.click("#signature button")
+    expect(one.locator("#said")).to_have_text("Signed by Ines Okafor.")
+    fill(late, "remarks", "Late words.")
+    late.click("#remarks form > button")
+    expect(late.locator("h1")).to_have_text("Changed meanwhile")
+    expect(late.locator("#typed .now")).to_have_text("now: Good lookout.\nKept.")
+    one.reload()
+    expect(one.locator("#unkept")).to_contain_text("Late words.")
+    one.click("#signature button")
+    expect(one.locator("#remarks-text")).to_have_value("Late words.")
+    expect(one.locator("#remarks .now")).to_have_text("now: Good lookout.\nKept.")
+    expect(one.locator("#remarks .now")).to_be_visible()
+    found = Axe().run(one)
+    assert found.violations_count == 0, found.generate_report()
+    fill(one, "remarks", "Good lookout.\nKept.")
+    expect(one.locator("#remarks .now")).to_be_hidden()
+
+
 def test_two_tabs_of_one_browser_keep_the_words_of_both(lesson) -> None:
     one = lesson()
     other = lesson(beside=one)
@@ -143,6 +167,7 @@ def test_two_tabs_of_one_browser_keep_the_words_of_both(lesson) -> None:
     expect(other.locator("#remarks-text")).to_have_value("Of the one.")
     expect(other.locator("#remarks .offered")).to_contain_text("Of the other.")
     other.click("text=Put it in its field")
+    expect(other.locator("#remarks .now")).to_have_text("now: Of the one.")
     other.click("#remarks form > button")
     expect(other.locator("#remarks-text")).to_have_value("Of the other.")
     expect(other.locator("#remarks .offered")).to_have_count(0)

@@ -50,6 +50,19 @@ function keep(field) {
   else put(key(field), { from: given(field), to: field.value, called: called(field), words: inWords(field, field.value) });
 }
 
+/** What stands there now, beside a field that holds something else: nobody keeps one over the other unseen. @param {Field} field */
+function beside(field) {
+  const there = given(field), line = document.createElement("span");
+  if (!there) return;
+  line.className = "now written";
+  line.dataset.units = "kept";
+  line.textContent = `now: ${inWords(field, there)}`;
+  field.after(line);
+  const follow = () => { line.hidden = field.value === there; };
+  field.addEventListener("input", follow);
+  follow();
+}
+
 /** Whether all of a form is kept, in words at its foot. @param {HTMLFormElement} form */
 function tell(form) {
   const says = form.querySelector(".unkept[role=status]");
@@ -76,7 +89,7 @@ function offer(field, draft) {
   words.textContent = `${called(field)}: you typed “${inWords(field, draft.to)}”, and it was changed before that was kept.`;
   line.append(
     words,
-    button("Put it in its field", () => { field.value = draft.to; keep(field); line.remove(); field.focus(); tell(/** @type {HTMLFormElement} */ (field.form)); }),
+    button("Put it in its field", () => { field.value = draft.to; beside(field); keep(field); line.remove(); field.focus(); tell(/** @type {HTMLFormElement} */ (field.form)); }),
     button("Drop it", () => { drop(key(field)); line.remove(); field.focus(); }),
   );
   field.closest("details")?.setAttribute("open", "");
@@ -94,6 +107,7 @@ function restore(form) {
       else if (draft.from !== given(field)) offer(field, draft);
       else {
         field.value = draft.to;
+        beside(field);
         field.closest("details")?.setAttribute("open", "");
       }
     }
