@@ -418,7 +418,8 @@ def test_a_lesson_of_many_maneuvers_begins_with_a_list(debriefs):
 
 def test_the_overview_names_every_kind(ones):
     for kind, (debrief, one) in ones.items():
-        assert naming.heading(one) in overview.describe(debrief), kind
+        assert naming.within(one) in overview.describe(debrief), kind
+        assert naming.within(one).lower() == naming.heading(one).lower()
 
 
 def test_what_else_it_may_have_been_is_said(ones):
