@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import io
 import re
+from itertools import pairwise
 
 import html5lib
 import pypdf
@@ -19,7 +20,8 @@ from rich.console import Console
 from groundref.errors import UsageError
 from groundref.progress import progress
 from groundref.progress.evidence import STANDING
-from groundref.reports.progress import figure, html, pdf, terminal
+from groundref.reports import metric, reading
+from groundref.reports.progress import figure, html, pdf, terminal, words
 from tests.progress.invented import SEGMENT, altitudes, element, lesson, maneuver, student
 
 SIZES = {"a4": (595.3, 841.9), "letter": (612.0, 792.0)}
@@ -159,4 +161,71 @@ def test_the_page_is_accessible_and_fits_its_screen(told, browser, tmp_path, cas
         )
         assert result.violations_count == 0, result.generate_report()
     assert shown.evaluate("document.documentElement.scrollWidth <= window.innerWidth")
+    context.close()
+
+
+def _labels(drawn: str) -> list[str]:
+    root = etree.fromstring(drawn.encode())
+    return [each.text for each in root.xpath("//*[local-name()='text' and @text-anchor='end']")]
+
+
+def test_ticks_are_round_in_the_unit_that_is_read(told):
+    us = figure.svg_file(told["a summer"])
+    with reading.reading(reading.METRIC):
+        si = figure.svg_file(told["a summer"])
+    for drawn, names in ((us, ("ft", "kt")), (si, ("m", "km/h"))):
+        # The wind's strongest is a figure of its own, not a tick: it stands after the word for the lessons.
+        every = _labels(drawn)
+        ticks = [said for before, said in pairwise(["", *every]) if before != "lesson" and said != "lesson"]
+        found = [said.split(" ") for said in ticks if said.partition(" ")[2] in names]
+        assert {unit for _, unit in found} == set(names)
+        for number, _ in found:
+            assert number.replace(",", "").rstrip("0") in ("", "1", "2", "3", "4", "5", "6", "8", "15"), every
+
+
+def test_page_and_paper_say_one_figure_alike(told):
+    with reading.reading(reading.METRIC):
+        page = metric.page(html.page(told["a summer"]))
+    text = " ".join(re.sub(r"<[^>]+>", " ", page).split())
+    paper = pypdf.PdfReader(io.BytesIO(pdf.pdf(told["a summer"], units=reading.METRIC)))
+    printed_text = " ".join(" ".join(each.extract_text() for each in paper.pages).split())
+    with reading.reading(reading.METRIC):
+        figures = [words.now(e) for m in told["a summer"].maneuvers for e in m.elements if words.measured(e)]
+    assert any("km/h" in said for said in figures)
+    for said in figures:
+        assert said in text
+        assert said in printed_text.replace("\N{NO-BREAK SPACE}", " ").replace("\N{WORD JOINER}", "")
+    assert "600 to 1,000 ft (183 to 305 m)" in printed_text.replace("\N{NO-BREAK SPACE}", " ")
+
+
+@pytest.mark.parametrize("units", reading.UNITS)
+@pytest.mark.parametrize("media", ["screen", "print"])
+def test_no_label_of_a_panel_is_cut_or_lies_on_another(told, browser, tmp_path, units, media):
+    file = tmp_path / "progress.html"
+    with reading.reading(units):
+        file.write_text(html.page(told["a summer"]), encoding="utf-8")
+    context = browser.new_context(viewport={"width": 320, "height": 740}, offline=True)
+    shown = context.new_page()
+    shown.emulate_media(media=media)
+    shown.goto(file.as_uri())
+    cut = shown.evaluate(
+        """() => [...document.querySelectorAll(".panel svg.figure")].flatMap(svg =>
+          [...svg.querySelectorAll("text")].filter(text => {
+            const box = text.getBBox();
+            return box.x < 0 || box.x + box.width > 640;
+          }).map(text => text.textContent))"""
+    )
+    assert cut == []
+    # The lowest tick and the word for the lessons: the letters of the one end above where the other's begin.
+    apart = shown.evaluate(
+        """() => [...document.querySelectorAll(".panel svg.figure")].map(svg => {
+          const words = [...svg.querySelectorAll('text[text-anchor="end"]')];
+          const at = words.findIndex(text => text.textContent === "lesson");
+          const tick = words.slice(0, at).sort((a, b) => a.getBBox().y - b.getBBox().y).pop();
+          const size = parseFloat(getComputedStyle(tick).fontSize);
+          return (words[at].y.baseVal[0].value - tick.y.baseVal[0].value) / size;
+        })"""
+    )
+    assert apart
+    assert min(apart) > 1.0
     context.close()

@@ -253,6 +253,12 @@ def _vanishes(sd: float | None) -> bool:
     return sd is not None and 0.0 < sd < 0.5
 
 
+def read_in(unit: str) -> tuple[float, str]:
+    """Return what a value in a contract unit is multiplied by to be read, and what is printed after it."""
+    times, after, _ = _METRIC[unit] if metric() and unit in _METRIC else _PRINTED[unit]
+    return times, after
+
+
 def limit(value: float, unit: str) -> str:
     """Return a limit in a contract unit with the decimals it was stated with, such as ``100 ft``."""
     times, after, _ = _PRINTED[unit]

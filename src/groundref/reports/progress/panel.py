@@ -26,6 +26,10 @@ _RIGHT: Final = 626.0
 _TALL: Final = 176.0  # of the figures
 _WIND: Final = 40.0  # of the wind's bars
 _SDS: Final = 2.0
+_FOOT: Final = 1.95  # letters from the axis to the wind's bars, the lessons' numbers between
+_ADVANCE: Final = 0.62  # of a letter, at most, on the left edge; on paper letters grow by a sixth
+_GROWN: Final = 29.0 / 25.0
+_LESSON: Final = "lesson"
 _STRONG: Final = 15.0  # [kt] that the wind's bars reach to at least
 _SIDE: Final = {"left": -1.0, "right": 1.0, "both": 0.0}
 
@@ -39,12 +43,8 @@ class _Paper:
     y: Scale
 
     @property
-    def left(self) -> float:
-        return 4.0 * self.letter
-
-    @property
     def wind_top(self) -> float:
-        return self.y.start + 1.6 * self.letter
+        return self.y.start + _FOOT * self.letter
 
     @property
     def step(self) -> float:
@@ -54,7 +54,7 @@ class _Paper:
 
 def height(letter: float) -> int:
     """Return the height of a panel with letters of some height, :data:`svg.WIDTH` being its width."""
-    return round(1.8 * letter + _TALL + 1.6 * letter + _WIND + 4.0)
+    return round(1.8 * letter + _TALL + _FOOT * letter + _WIND + 4.0)
 
 
 def draw(one: ElementProgress, letter: float = 25.0) -> Markup:
@@ -103,7 +103,9 @@ def _paper(one: ElementProgress, letter: float) -> _Paper:
     ]
     # The trend's band is cut where it would press the figures flat.
     most = 1.06 * max(*highest, 1.2 * (one.asked or 0.0), 1e-9)
-    x = Scale(0.4, max(last, 2) + 0.6, 4.0 * letter, _RIGHT)
+    edge = [said for _, said in _ticks(most, one.unit)] + [_LESSON, _strongest(_winds(one.figures))]
+    left = 8.0 + _GROWN * _ADVANCE * letter * max(map(len, edge))
+    x = Scale(0.4, max(last, 2) + 0.6, left, _RIGHT)
     return _Paper(letter, x, Scale(0.0, most, top + _TALL, top))
 
 
@@ -112,19 +114,19 @@ def _axis(one: ElementProgress, paper: _Paper) -> Markup:
     parts = []
     if one.asked is not None:
         parts.append(svg.rectangle(x.start, y.at(one.asked), x.end, low, class_="within"))
-    for value in ticks(0.0, y.high, 3):
+    for value, read in _ticks(y.high, one.unit):
         at = y.at(value)
         parts.append(svg.line(x.start, at, x.end, at, class_="grid"))
-        parts.append(
-            svg.text(x.start - 8, at + 0.33 * paper.letter, _tick(value, one.unit), "end", class_="quiet")
-        )
+        parts.append(svg.text(x.start - 8, at + 0.33 * paper.letter, read, "end", class_="quiet"))
     if one.asked is not None:
         parts.append(svg.line(x.start, y.at(one.asked), x.end, y.at(one.asked), class_="asked"))
     return svg.group(*parts)
 
 
-def _tick(value: float, unit: str) -> str:
-    return words.limit(round(value, 6), unit)
+def _ticks(high: float, unit: str) -> list[tuple[float, str]]:
+    """Return the ticks up to a value in a contract unit: where they lie in it, and as they are read."""
+    times, after = words.read_in(unit)
+    return [(value / times, f"{round(value, 6):,.6g}{after}") for value in ticks(0.0, high * times, 3)]
 
 
 def _trend(one: ElementProgress, paper: _Paper) -> Markup:
@@ -186,23 +188,33 @@ def _lessons(one: ElementProgress, paper: _Paper) -> Markup:
     room = 1.6 * paper.letter
     every = next(n for n in (1, 2, 5, 10, 20, 50, 100, 1000) if n * paper.step >= room)
     numbers = [1, *(n for n in range(every, last + 1, every) if (n - 1) * paper.step >= room)]
-    y = paper.y.start + 1.2 * paper.letter
+    y = paper.y.start + 1.55 * paper.letter
     return svg.group(
         *[svg.text(paper.x.at(float(n)), y, str(n), "middle", class_="quiet") for n in numbers],
-        svg.text(paper.x.start - 8, y, "lesson", "end", class_="quiet"),
+        svg.text(paper.x.start - 8, y, _LESSON, "end", class_="quiet"),
     )
 
 
-def _wind(figures: Sequence[Figure], paper: _Paper) -> Markup:
-    """Return the wind of each lesson as bars at the foot."""
+def _winds(figures: Sequence[Figure]) -> dict[int, float]:
+    """Return the mean wind of each lesson in which it is known [kt]."""
     winds: dict[int, list[float]] = {}
     for figure in figures:
         if figure.maneuver.wind_kt is not None:
             winds.setdefault(figure.at, []).append(figure.maneuver.wind_kt)
-    if not winds:
+    return {at: sum(each) / len(each) for at, each in winds.items()}
+
+
+def _strongest(mean: dict[int, float]) -> str:
+    """Return the strongest wind as it is read; empty where none is known."""
+    return words.size(max(mean.values()), None, "kt", whole=True) if mean else ""
+
+
+def _wind(figures: Sequence[Figure], paper: _Paper) -> Markup:
+    """Return the wind of each lesson as bars at the foot."""
+    mean = _winds(figures)
+    if not mean:
         return Markup("")
     foot = paper.wind_top + _WIND
-    mean = {at: sum(each) / len(each) for at, each in winds.items()}
     scale = Scale(0.0, max(_STRONG, *mean.values()), foot, paper.wind_top)
     half = min(0.18 * paper.step, 9.0)
     bars = [
@@ -221,7 +233,7 @@ def _wind(figures: Sequence[Figure], paper: _Paper) -> Markup:
         svg.text(
             paper.x.start - 8,
             foot - 0.2 * paper.letter,
-            f"{words.number(max(mean.values()))} kt",
+            _strongest(mean),
             "end",
             class_="quiet",
         ),

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import json
 from importlib.resources import files
-from typing import Final, Literal
+from typing import Any, Final, Literal
 
 from groundref.detection import named
 from groundref.progress.evidence import STANDING
-from groundref.progress.told import ManeuverProgress, Progress
+from groundref.progress.told import ElementProgress, ManeuverProgress, Progress
 from groundref.reports import metric, notices, reading, words
 from groundref.reports.brief.letters import legible
 from groundref.reports.brief.lines import together
@@ -43,7 +43,6 @@ def pdf(
     """
     with reading.reading(units):
         told = _content(progress, paper)
-    told = metric.data(told) if units == reading.METRIC else told
     given = json.dumps(told, ensure_ascii=False, sort_keys=True)
     template = files(__package__).joinpath("progress.typ").read_bytes()
     return typeset(template, form, {"data": given})
@@ -61,27 +60,37 @@ def _content(progress: Progress, paper: str) -> dict[str, object]:
     }
     pictures = [figure.maneuver(one) for one in progress.maneuvers]
     told = [together(_maneuver(one)) for one in progress.maneuvers]
-    return {"paper": PAPERS[paper], "maneuvers": told, "pictures": pictures, "texts": together(texts)}
+    return {
+        "paper": PAPERS[paper],
+        "maneuvers": told,
+        "pictures": _read(pictures),
+        "texts": _read(together(texts)),
+    }
+
+
+def _read(told: Any) -> Any:
+    """Return what is said in feet and knots for who reads metric units."""
+    return metric.data(told) if reading.metric() else told
 
 
 def _maneuver(one: ManeuverProgress) -> dict[str, object]:
-    return {
-        "title": named.title(one.kind),
-        "facts": f"{said.flown(one)} · wind {said.wind(one)} · turns {said.directions(one)}",
-        "evidence": list(one.evidence),
-        "rows": [
-            [
-                said.compared(each),
-                said.asked(each),
-                said.last_three(each),
-                said.now(each),
-                said.change(each),
-                said.trend(each),
-            ]
-            for each in one.elements
-            if said.measured(each)
-        ],
-        "others": said.unmeasured(one),
-        "sentences": [said.turns(one.elements), said.winds(one.elements)],
-        "errors": [[said.error(fault), said.how_often(fault)] for fault in one.faults],
+    rows = [each for each in one.elements if said.measured(each)]
+    told: dict[str, object] = _read(
+        {
+            "title": named.title(one.kind),
+            "facts": f"{said.flown(one)} · wind {said.wind(one)} · turns {said.directions(one)}",
+            "evidence": list(one.evidence),
+            "others": said.unmeasured(one),
+            "sentences": [said.turns(one.elements), said.winds(one.elements)],
+            "errors": [[said.error(fault), said.how_often(fault)] for fault in one.faults],
+        }
+    )
+    # A limit stays as the standard has it, also for who reads metric units.
+    asked = said.asked_both if reading.metric() else said.asked
+    return told | {
+        "rows": [[_read(said.compared(each)), asked(each), *_read(_figures(each))] for each in rows]
     }
+
+
+def _figures(one: ElementProgress) -> list[str]:
+    return [said.last_three(one), said.now(one), said.change(one), said.trend(one)]

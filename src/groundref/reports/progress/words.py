@@ -58,8 +58,9 @@ def wind(one: ManeuverProgress) -> str:
     """Return the winds that a maneuver was flown in."""
     if one.wind_least_kt is None or one.wind_most_kt is None:
         return words.CANNOT_TELL
-    least, most = (words.number(each) for each in (one.wind_least_kt, one.wind_most_kt))
-    return f"{most} kt" if least == most else f"{least} to {most} kt"
+    times, after = words.read_in("kt")
+    least, most = (words.number(each * times) for each in (one.wind_least_kt, one.wind_most_kt))
+    return f"{most}{after}" if least == most else f"{least} to {most}{after}"
 
 
 def directions(one: ManeuverProgress) -> str:
@@ -97,6 +98,12 @@ def asked_metric(one: ElementProgress) -> str:
     if one.minimum is None or not upper:
         return upper
     return f"{verdicts.stated(one.minimum, one.unit).split(' ')[0]} to {upper}"
+
+
+def asked_both(one: ElementProgress) -> str:
+    """Return what is asked as the standard has it, with the metric value in brackets where there is one."""
+    other = asked_metric(one)
+    return f"{asked(one)} ({other})" if other else asked(one)
 
 
 def compared(one: ElementProgress) -> str:

@@ -16,6 +16,7 @@ from groundref.record.lessons import flown_by, listed
 from groundref.record.people import people
 from groundref.reports.progress import html
 from groundref.reports.progress.pdf import PAPERS, pdf
+from groundref.reports.reading import reading
 from groundref.web import called, reader
 from groundref.web.pages import page
 from groundref.web.served import Here, Served
@@ -39,7 +40,8 @@ async def student(served: Here, name: FromPath[str], paper: FromQuery[str] = "a4
     name = called.named(name)
     told = await _told(served, name)
     lessons = await served.read(lambda connection: listed(connection, student=name))
-    content = await served.call(html.content, told)
+    with reading(reader.units()):
+        content = await served.call(html.content, told)
     here = called.address(told.name)
     return page(
         "student.html.j2",
