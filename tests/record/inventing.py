@@ -62,6 +62,7 @@ def asked() -> st.SearchStrategy[Asked]:
         **dict.fromkeys(("line", "pylons", "runway"), two),
         said=st.lists(st.builds(Stretch, MOMENT, MOMENT, st.none() | WORDS), max_size=2).map(tuple),
         point=st.none() | PLACES,
+        on_the_ground=st.booleans(),
         corners=st.none() | st.tuples(PLACES, PLACES, PLACES, PLACES),
         pylon_ft=st.none() | st.tuples(st.floats(-1e3, 1e4), st.floats(-1e3, 1e4)),
     )

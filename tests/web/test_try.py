@@ -24,6 +24,7 @@ from groundref.web.trying.asked import Asked
 from groundref.web.trying.finished import Tries
 from groundref.web.trying.flown import LONGEST, STEP, Flown
 from groundref.web.trying.orders import Order
+from tests.web.sending import send
 
 NAME = "127.0.0.1:8735"
 USUAL = "from_deg=240&wind_kt=15&tas_kt=90&radius=1200&unit=ft&direction=left"
@@ -155,6 +156,35 @@ def test_a_bank_held_is_told_with_its_drift_and_debriefed_and_kept_when_asked(
         kept = client.post(f"/tried/{name}/keep", follow_redirects=False)
         assert (kept.status_code, kept.headers["location"]) == (303, "/lessons/1")
     assert "bank stayed near 30°" in client.get("/lessons/1").text
+
+
+def test_a_try_that_is_kept_stays_marked_and_counts_in_no_progress(client: TestClient, tries: Tries) -> None:
+    flown = Flown(Asked())
+    flown.order(Order(bank_deg=-33.0))
+    while flown.moments[-1].time < 100.0:
+        flown.step()
+    kept = client.post(f"/tried/{tries.finish(flown.asked, flown.moments)}/keep", follow_redirects=False)
+    assert kept.status_code == 303, kept.text
+    page = kept.headers["location"].partition("?")[0]
+    number = int(page.rpartition("/")[2])
+    who = {"student": "Ana Petersen", "instructor": "Ines Okafor", "site": ""}
+    assert send(client, number, "who", who, follow_redirects=False).status_code == 303
+    assert "Flown on the ground" in client.get("/").text
+    assert "0 lessons, 1 try on the ground" in client.get("/").text
+    assert "0 lessons, 1 try on the ground" in client.get("/students").text
+    lesson = client.get(page).text
+    assert f"Lesson {number} · Flown on the ground" in lesson
+    assert "counts in no progress" in lesson
+    assert "a try on the ground" in lesson[lesson.index("sign-off") :]  # printed
+    assert f"Lesson {number}, flown on the ground" in client.get(f"/compare?a={number}.1").text
+    student = client.get("/students/Ana%20Petersen").text
+    assert "No lessons yet; 1 try on the ground, not counted." in student
+    assert "Flown on the ground, not counted" in student
+    told = client.get("/api/students/Ana%20Petersen/progress").json()
+    assert (told["lessons"], told["tries"], told["maneuvers"]) == (0, 1, [])
+    signer = {"instructor": "Ines Okafor"}
+    assert send(client, number, "signature", signer, follow_redirects=False).status_code == 303
+    assert f"Lesson {number} · Flown on the ground · signed by Ines Okafor" in client.get(page).text
 
 
 def test_a_try_cut_short_says_how_far_round_it_went_and_asks_for_nothing_known(

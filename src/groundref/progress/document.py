@@ -27,6 +27,7 @@ def to_dict(progress: Progress) -> dict[str, object]:
         "lessons": progress.lessons,
         "first": progress.first or None,
         "last": progress.last or None,
+        "tries": progress.tries,
         "maneuvers": [_maneuver(one) for one in progress.maneuvers],
         "standing": STANDING,
     }

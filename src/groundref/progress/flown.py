@@ -160,12 +160,15 @@ class LessonFlown:
         Name of the standard that it was judged by.
     maneuvers
         In the order flown.
+    on_the_ground
+        Whether it is a try, flown on the ground; it is no lesson that progress is told from.
     """
 
     number: int
     date: str
     standard: str
     maneuvers: tuple[ManeuverFlown, ...]
+    on_the_ground: bool = False
 
 
 def flown_in(document: Mapping[str, Any], where: str = "debrief") -> tuple[ManeuverFlown, ...]:

@@ -25,10 +25,12 @@ def progress(name: str, lessons: Sequence[LessonFlown]) -> Progress:
         The student's, as it is to be printed.
     lessons
         In any order; they are told by their days, those of one day by their numbers.
+        Tries on the ground are counted and left out of all else.
     """
-    ordered = sorted(lessons, key=lambda lesson: (lesson.date, lesson.number))
+    flown = [lesson for lesson in lessons if not lesson.on_the_ground]
+    ordered = sorted(flown, key=lambda lesson: (lesson.date, lesson.number))
     kinds = _by_kind(ordered)
-    every = [(kind, series) for kind, flown in kinds.items() for series in by_element(flown)]
+    every = [(kind, series) for kind, of_kind in kinds.items() for series in by_element(of_kind)]
     figures = [series for _, series in every]
     asked = [asked_of(series[-1].element) for series in figures]
     of_late = [recent(series) for series in figures]
@@ -39,12 +41,13 @@ def progress(name: str, lessons: Sequence[LessonFlown]) -> Progress:
         for (kind, series), limit, trend, left, windy in zip(every, asked, found, turns, wind, strict=True)
     ]
     maneuvers = [
-        _maneuver(kind, flown, tuple(one for of, one in told if of == kind)) for kind, flown in kinds.items()
+        _maneuver(kind, of_kind, tuple(one for of, one in told if of == kind))
+        for kind, of_kind in kinds.items()
     ]
     maneuvers.sort(key=lambda one: (-len(one.dates), one.kind))
     dates = [lesson.date for lesson in ordered]
     ends = (dates[0], dates[-1]) if dates else ("", "")
-    return Progress(name, len(ordered), *ends, tuple(maneuvers))
+    return Progress(name, len(ordered), *ends, tuple(maneuvers), len(lessons) - len(flown))
 
 
 def _by_kind(lessons: Sequence[LessonFlown]) -> dict[str, Lessons]:

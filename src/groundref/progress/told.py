@@ -243,6 +243,8 @@ class Progress:
         Days of the first and the last of them; empty when there are none.
     maneuvers
         Those flown, the most often flown first.
+    tries
+        Flown on the ground, and counted in nothing else.
     """
 
     name: str
@@ -250,3 +252,4 @@ class Progress:
     first: str
     last: str
     maneuvers: tuple[ManeuverProgress, ...]
+    tries: int = 0

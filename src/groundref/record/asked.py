@@ -58,6 +58,8 @@ class Asked(msgspec.Struct, frozen=True, omit_defaults=True):
         Text of the file that says which column of a table holds what.
     said
         Stretches that the instructor says what they were.
+    on_the_ground
+        Whether it is a try, flown on the ground; its recording said so when it was brought.
     """
 
     standard: str | None = None
@@ -76,6 +78,7 @@ class Asked(msgspec.Struct, frozen=True, omit_defaults=True):
     pylon_ft: tuple[float, float] | None = None
     columns: str | None = None
     said: tuple[Stretch, ...] = ()
+    on_the_ground: bool = False
 
     def to_json(self) -> str:
         """Return it as JSON, what was not said left out."""

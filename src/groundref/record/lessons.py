@@ -78,6 +78,8 @@ class LessonRow:
         Who signed it and when.
     remarks
         Of the instructor.
+    on_the_ground
+        Whether it is a try, flown on the ground.
     """
 
     number: int
@@ -92,6 +94,7 @@ class LessonRow:
     signed_by: str | None
     signed_at: str | None
     remarks: str
+    on_the_ground: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,7 +163,12 @@ def add(record: Record, new: NewLesson) -> tuple[int, bool]:
     RecordError
         When it cannot be written, or there is no such site.
     """
+    from groundref.simulation.by_hand_recording import says_so  # a list of lessons does without
+
     recordings = [(name, pack(content)) for name, content in new.parts]
+    asked = new.asked
+    if any(says_so(content) for _, content in new.parts):
+        asked = msgspec.structs.replace(asked, on_the_ground=True)
     document, plan = pack(new.document), None if new.plan is None else pack(new.plan)
     flight = msgspec.json.decode(new.document)["flight"]
     with record.writing() as connection:
@@ -179,7 +187,7 @@ def add(record: Record, new: NewLesson) -> tuple[int, bool]:
             "airplane_id": airplane_called(connection, new.airplane),
             "site_id": site,
             "plan_id": None if plan is None else put_content(connection, plan),
-            "asked": new.asked.to_json(),
+            "asked": asked.to_json(),
             "remarks": new.remarks,
             "added": now(),
         }
@@ -325,7 +333,13 @@ def flown_by(connection: Connection, student: str) -> tuple[str, tuple[LessonFlo
     results = in_force(connection, lessons)
     flown = maneuvers_of(connection, results)
     return person["name"], tuple(
-        LessonFlown(each["number"], each["date"], results[each["id"]]["standard"], flown[each["id"]])
+        LessonFlown(
+            each["number"],
+            each["date"],
+            results[each["id"]]["standard"],
+            flown[each["id"]],
+            asked_in(each["asked"]).on_the_ground,
+        )
         for each in lessons
         if each["id"] in results
     )
@@ -352,6 +366,7 @@ def _rows_of(connection: Connection, lessons: list[dict[str, Any]]) -> tuple[Les
             signed_by=people.get(row["signed_by_id"]),
             signed_at=row["signed_at"],
             remarks=row["remarks"],
+            on_the_ground=asked_in(row["asked"]).on_the_ground,
         )
         for row in lessons
     )

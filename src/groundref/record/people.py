@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass
+from typing import Final
 
 from sqlalchemy import Connection, select
 
@@ -21,6 +22,9 @@ REFERRING = (
     schema.own_verdict.c.person_id,
 )
 
+# As ``Asked.to_json`` writes it; within a text of its JSON the quotes would be escaped.
+_TRIED: Final = '"on_the_ground":true'
+
 
 @dataclass(frozen=True, slots=True)
 class Person:
@@ -31,7 +35,9 @@ class Person:
     name
         As it stands there.
     as_student, as_instructor
-        How many lessons were had and given.
+        How many lessons were had and given; tries on the ground are none.
+    tries
+        How many tries on the ground are kept as this one's.
     added
         When the name was put into the record.
     """
@@ -39,16 +45,20 @@ class Person:
     name: str
     as_student: int
     as_instructor: int
+    tries: int
     added: str
 
 
 def people(connection: Connection) -> tuple[Person, ...]:
     """Return everybody, by name."""
     lesson = schema.lesson
-    pairs = connection.execute(select(lesson.c.student_id, lesson.c.instructor_id)).all()
-    students, instructors = (Counter(column) for column in zip(*pairs, strict=True)) if pairs else ({}, {})
+    tried = lesson.c.asked.contains(_TRIED, autoescape=True)
+    found = connection.execute(select(lesson.c.student_id, lesson.c.instructor_id, tried)).all()
+    students = Counter(student for student, _, on_the_ground in found if not on_the_ground)
+    instructors = Counter(instructor for _, instructor, on_the_ground in found if not on_the_ground)
+    tries = Counter(student for student, _, on_the_ground in found if on_the_ground)
     every = (
-        Person(row["name"], students.get(row["id"], 0), instructors.get(row["id"], 0), row["added"])
+        Person(row["name"], students[row["id"]], instructors[row["id"]], tries[row["id"]], row["added"])
         for row in whole(connection, schema.person)
     )
     return tuple(sorted(every, key=lambda person: person.name.casefold()))

@@ -109,6 +109,7 @@ def head(row: LessonRow) -> dict[str, Any]:
         "remarks": row.remarks,
         "signed_by": row.signed_by,
         "signed_at": row.signed_at,
+        "on_the_ground": row.on_the_ground,
     }
 
 

@@ -48,6 +48,7 @@ def page(
     comparison: Comparison | None = None,
     own: Decided = _NOTHING_DECIDED,
     units: str = US,
+    remark: str = "",
 ) -> str:
     """Return the whole page, the same bytes for the same debrief.
 
@@ -61,9 +62,11 @@ def page(
         The instructor's own verdicts, which count before the recording's.
     units
         That it is read in.
+    remark
+        On the whole flight, in its head; empty for none.
     """
     with reading(units):
-        written = _rendered("page.html.j2", debrief, comparison, own)
+        written = _rendered("page.html.j2", debrief, comparison, own, remark)
     return metric.page(written) if units == METRIC else written
 
 
@@ -148,13 +151,16 @@ def _document(debrief: Debrief, comparison: Comparison | None) -> Document:
     return document if comparison is None else {**document, "plan": as_document.to_dict(comparison)}
 
 
-def _rendered(name: str, debrief: Debrief, comparison: Comparison | None, own: Decided) -> str:
+def _rendered(
+    name: str, debrief: Debrief, comparison: Comparison | None, own: Decided, remark: str = ""
+) -> str:
     document = _document(debrief, comparison)
     return (
         environment()
         .get_template(name)
         .render(
             flight=_flight(debrief, comparison, document),
+            remark=remark,
             maneuvers=[
                 _maneuver(debrief, comparison, n, document, own) for n in range(1, len(debrief.maneuvers) + 1)
             ],

@@ -4,12 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import datetime
-from typing import Any
+from typing import Any, Final
 
 from groundref.assessment.said import WORDS
 from groundref.detection import named
 from groundref.progress.flown import ElementFlown, ManeuverFlown
 from groundref.reports import verdict_words, words
+
+ON_THE_GROUND: Final = "Flown on the ground"
+ABOUT_TRY: Final = (
+    "This is a try, flown on the ground: the airplane held its height and airspeed by itself. It counts in no"
+    " progress."
+)
 
 
 def day(stamp: str) -> str:

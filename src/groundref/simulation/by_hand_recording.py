@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import zlib
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime
@@ -18,6 +19,8 @@ from groundref.simulation.lesson import PRACTICE_ELEVATION, PRACTICE_LATITUDE, P
 from groundref.simulation.truth import Truth
 from groundref.track.recording import Recording
 
+_SOURCE: Final = "flown on the ground"
+_GZIP: Final = b"\x1f\x8b"
 SHORTEST: Final = 10.0  # [s]  below it there is no turn to talk about
 _EXACT: Final = replace(
     Avionics(),
@@ -58,7 +61,24 @@ def recorded(flown: Sequence[Flying], task: Try, height: float, epoch: datetime)
             "there is nothing to debrief yet", "the try", f"fly for {SHORTEST:.0f} s and more"
         )
     recording = _EXACT.record(_truth(flown, task, height, epoch), np.random.default_rng(0))
-    return replace(recording, source="flown on the ground")
+    return replace(recording, source=_SOURCE)
+
+
+def says_so(content: bytes) -> bool:
+    """Return whether a recording says in its first line, as every such file does, that it was flown by hand.
+
+    Parameters
+    ----------
+    content
+        Of the file, packed or not.
+    """
+    begin = f"# {_SOURCE};".encode()
+    if content.startswith(_GZIP):
+        try:
+            return zlib.decompressobj(wbits=31).decompress(content, len(begin)) == begin
+        except zlib.error:  # cut short or damaged: whoever reads it says so
+            return False
+    return content.startswith(begin)
 
 
 def _truth(flown: Sequence[Flying], task: Try, height: float, epoch: datetime) -> Truth:

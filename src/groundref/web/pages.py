@@ -22,7 +22,7 @@ from groundref.errors import (
     RecordError,
     UsageError,
 )
-from groundref.reports import metric, verdict_html
+from groundref.reports import kept, metric, verdict_html
 from groundref.reports.html import together
 from groundref.reports.notices import CAUTIONS
 from groundref.reports.reading import reading
@@ -55,6 +55,7 @@ def _environment() -> Environment:
     made.filters["together"] = together
     made.filters["corrected_at"] = corrected_at
     made.globals.update(verdict=verdict_html.verdict, meanings=verdict_html.meanings)
+    made.globals.update(on_the_ground=kept.ON_THE_GROUND, about_try=kept.ABOUT_TRY)
     return made
 
 

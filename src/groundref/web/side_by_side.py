@@ -47,7 +47,8 @@ class Side:
     def title(self) -> str:
         """The lesson, and which of its maneuvers where it has several."""
         row, several = self.lesson.row, len(self.lesson.maneuvers) > 1
-        return f"Lesson {row.number}{f', maneuver {self.flown.number}' if several else ''}"
+        tried = ", flown on the ground" if row.on_the_ground else ""
+        return f"Lesson {row.number}{f', maneuver {self.flown.number}' if several else ''}{tried}"
 
     @property
     def place(self) -> str:
@@ -176,13 +177,17 @@ def others(lessons: Sequence[LessonFlown], lesson: int, flown: ManeuverFlown) ->
     return [
         (
             f"{one.number}.{each.number}",
-            f"lesson {one.number}, {one.date}, {each.start[11:16]} UTC: {_turned(each)}, wind "
+            f"lesson {one.number}, {_tried(one)}{one.date}, {each.start[11:16]} UTC: {_turned(each)}, wind "
             f"{words.size(each.wind_kt, None, 'kt', whole=True)}",
         )
         for one in reversed(lessons)
         for each in one.maneuvers
         if each.kind == flown.kind and (one.number, each.number) != (lesson, flown.number)
     ]
+
+
+def _tried(one: LessonFlown) -> str:
+    return "flown on the ground, " if one.on_the_ground else ""
 
 
 def same_kind(first: Side, second: Side) -> None:

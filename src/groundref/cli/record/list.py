@@ -93,7 +93,7 @@ def _table(rows: tuple[LessonRow, ...]) -> Table:
             row.date,
             row.student or "–",
             row.instructor or "–",
-            kinds(row.flown),
+            f"on the ground: {kinds(row.flown)}" if row.on_the_ground else kinds(row.flown),
             row.signed_by or "–",
         )
     return table

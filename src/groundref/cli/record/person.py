@@ -123,7 +123,11 @@ def _show(shown: tuple[Person, ...], said: str) -> None:
     table.add_column("name", overflow="fold")
     table.add_column("lessons had", justify="right")
     table.add_column("lessons given", justify="right")
+    tried = any(one.tries for one in shown)
+    if tried:
+        table.add_column("tries on the ground", justify="right")
     table.add_column("in the record since")
     for one in shown:
-        table.add_row(Text(one.name), f"{one.as_student:,}", f"{one.as_instructor:,}", one.added[:10])
+        counts = (one.as_student, one.as_instructor, *((one.tries,) if tried else ()))
+        table.add_row(Text(one.name), *(f"{count:,}" for count in counts), one.added[:10])
     out.print(table)

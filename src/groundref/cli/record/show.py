@@ -82,7 +82,11 @@ def show_lesson(store: Record, number: int, json: str | None, said: str = "") ->
 
 def _facts(told: LessonTold) -> Iterator[tuple[str, str]]:
     """Yield name and value of what is known of a lesson, besides what was flown."""
+    from groundref.reports.kept import ABOUT_TRY
+
     row, asked = told.lesson.row, told.lesson.asked
+    if row.on_the_ground:
+        yield "flown", ABOUT_TRY
     yield "student", row.student or "not named"
     yield "instructor", row.instructor or "not named"
     yield "times", f"{row.start[11:16]} to {row.end[11:16]} UTC"
@@ -107,14 +111,18 @@ def _write_page(store: Record, number: int, destination: str) -> None:
     """Write the debrief's page, made anew from the kept recording."""
     from groundref import writing
     from groundref.cli.waiting import waiting
+    from groundref.record.asked import asked_in
     from groundref.record.lessons import lesson_row
     from groundref.record.recomputing import again
     from groundref.record.telling import decided, given_on
     from groundref.reports.html import page
+    from groundref.reports.kept import ABOUT_TRY
 
     with waiting("working out the debrief"):
         worked = again(store, number)
     with store.reading() as connection:
-        given = given_on(connection, lesson_row(connection, number))
+        lesson = lesson_row(connection, number)
+        given = given_on(connection, lesson)
+    remark = ABOUT_TRY if asked_in(lesson["asked"]).on_the_ground else ""
     own = decided(given, [(one["kind"], one["start"]) for one in worked.plain["maneuvers"]])
-    writing.write(destination, page(worked.debrief, worked.comparison, own).encode())
+    writing.write(destination, page(worked.debrief, worked.comparison, own, remark=remark).encode())

@@ -124,6 +124,9 @@ class Asked(_Shape, frozen=True, omit_defaults=True):
     ] = None
     columns: Annotated[File | None, Meta(description="Which column of a table holds what, TOML.")] = None
     said: Annotated[tuple[Stretch, ...], Meta(description="What the instructor says was flown.")] = ()
+    on_the_ground: Annotated[
+        bool, Meta(description="Whether it is a try, flown on the ground; left out of progress.")
+    ] = False
 
 
 class Part(_Shape, frozen=True):

@@ -37,6 +37,7 @@ HEADINGS: Final[dict[str, Kinds]] = {
         ),
         "maneuvers": int,
         **dict.fromkeys(("flown", "remarks", "signed_by", "signed_at_utc"), str),
+        "on_the_ground": str,
     },
     "maneuvers": {
         **_OF_MANEUVER,
@@ -119,6 +120,7 @@ def _lesson(one: LessonRow, result: dict[str, Any] | None, flown: tuple[Maneuver
         *(one.number, one.date, one.student, one.instructor, one.airplane, one.site, one.start, one.end),
         *((None, None) if result is None else (result["standard"], result["version"])),
         *(len(flown), kinds, one.remarks, one.signed_by, one.signed_at),
+        "yes" if one.on_the_ground else "no",
     )
 
 

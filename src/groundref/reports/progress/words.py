@@ -39,13 +39,15 @@ ABOUT: Final = (
 
 
 def span(progress: Progress) -> str:
-    """Return how many lessons there were and from when to when."""
+    """Return how many lessons there were and from when to when, and how many tries are not among them."""
+    many = "1 try" if progress.tries == 1 else f"{progress.tries} tries"
+    tries = f"{many} on the ground, not counted" if progress.tries else ""
     if not progress.lessons:
-        return "No lessons yet."
+        return f"No lessons yet; {tries}." if tries else "No lessons yet."
     count = words.count(progress.lessons, "lesson")
-    if progress.first == progress.last:
-        return f"{count}, {day(progress.last)}"
-    return f"{count}, {day(progress.first)} to {day(progress.last)}"
+    first = "" if progress.first == progress.last else f"{day(progress.first)} to "
+    said = f"{count}, {first}{day(progress.last)}"
+    return f"{said}; {tries}" if tries else said
 
 
 def flown(one: ManeuverProgress) -> str:

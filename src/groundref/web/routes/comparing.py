@@ -64,5 +64,5 @@ def _all_of(connection: Connection, lesson: LessonShown) -> tuple[LessonFlown, .
     """Return all lessons of whoever flew this one, earliest first; itself where nobody is named."""
     row = lesson.row
     if row.student is None:
-        return (LessonFlown(row.number, row.date, "", lesson.maneuvers),)
+        return (LessonFlown(row.number, row.date, "", lesson.maneuvers, row.on_the_ground),)
     return flown_by(connection, row.student)[1]

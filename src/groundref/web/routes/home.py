@@ -29,7 +29,7 @@ async def home(served: Here, skip: Skipped = 0) -> Response[str]:
             people(connection),
         )
     )
-    students = [(one, address(one.name)) for one in everybody if one.as_student]
+    students = [(one, address(one.name)) for one in everybody if one.as_student or one.tries]
     return page(
         "home.html.j2",
         lessons=rows,

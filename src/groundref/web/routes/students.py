@@ -28,7 +28,7 @@ _PDF: Final = ".pdf"
 async def students(served: Here) -> Response[str]:
     """Show everybody who had a lesson."""
     every = await served.read(people)
-    rows = [(one, called.address(one.name)) for one in every if one.as_student]
+    rows = [(one, called.address(one.name)) for one in every if one.as_student or one.tries]
     return page("students.html.j2", rows=rows)
 
 
@@ -48,6 +48,7 @@ async def student(served: Here, name: FromPath[str], paper: FromQuery[str] = "a4
         name=told.name,
         content=content,
         lessons=lessons,
+        latest=next((row for row in lessons if not row.on_the_ground), None),
         papers=PAPERS,
         address=here,
         flown=named.kinds,
