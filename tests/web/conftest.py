@@ -49,9 +49,12 @@ def opened(browser: Browser, address: str) -> Iterator[Callable[..., Page]]:
     contexts = []
     trouble: list[str] = []
 
-    def open_page(path: str, width: int = 1366, *, refused: int = 0, **options: object) -> Page:
-        # The browser itself reports an answer such as 422, which a test may be after.
-        awaited = f"Failed to load resource: the server responded with a status of {refused}"
+    def open_page(
+        path: str, width: int = 1366, *, refused: int = 0, silent: bool = False, **options: object
+    ) -> Page:
+        # The browser itself reports an answer such as 422, or none, which a test may be after.
+        awaited = "Failed to load resource: "
+        awaited += "net::ERR_" if silent else f"the server responded with a status of {refused}"
 
         context = browser.new_context(viewport={"width": width, "height": 900}, **options)
         contexts.append(context)
@@ -60,7 +63,7 @@ def opened(browser: Browser, address: str) -> Iterator[Callable[..., Page]]:
             "console",
             lambda message: (
                 None
-                if refused and message.text.startswith(awaited)
+                if (refused or silent) and message.text.startswith(awaited)
                 else trouble.append(f"{message.type}: {message.text}")
             ),
         )

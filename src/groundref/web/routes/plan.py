@@ -10,7 +10,7 @@ from litestar.params import Body, FromPath
 from litestar.response import Redirect
 
 from groundref import __version__, export
-from groundref.errors import RecordError, UsageError
+from groundref.errors import NotInRecordError, RecordError, UsageError
 from groundref.planning import Plan
 from groundref.record import correcting
 from groundref.reports.brief import render
@@ -167,5 +167,10 @@ async def _made(served: Served, said: dict[str, str], airplanes: Airplanes, size
         before = await _before(served, said)
     except UsageError as problem:
         field, sentence = wrong(problem)
+        return Made("", sentence, field)
+    except NotInRecordError as problem:
+        # Half a number is typed on the way to another: said at its field, as every other refusal.
+        remedy = "give the number of a kept lesson, or leave it empty"
+        field, sentence = wrong(UsageError(problem.what, "--after", remedy))
         return Made("", sentence, field)
     return await served.call(made, said, airplanes, before, size, reader.units())

@@ -9,9 +9,14 @@ const atOnce = /** @type {HTMLAnchorElement} */ (form.querySelector(".at-once a"
 const maneuver = /** @type {HTMLSelectElement} */ (form.elements.namedItem("maneuver"));
 const QUIET = 900; // before what it comes to is read aloud [ms]
 
+const noAnswer = /** @type {HTMLElement} */ (result.querySelector(".no-answer"));
+const NO_ANSWER = "The server does not answer; is it still running?";
+const MEANWHILE = "This is the plan before your last change. The server is asked again by itself; what you typed stays, also when this page is loaded again.";
+const SOONEST = 1000, LATEST = 15000; // until the server is asked again that did not answer [ms]
 let asking = false;
 let changed = false;
 let reading = 0;
+let again = 0, wait = SOONEST;
 
 /** @typedef {HTMLInputElement | HTMLSelectElement | HTMLTextAreaElement} Field */
 /** @type {Record<string, [string, string]>} What the lesson before fills in, and where that is from. */
@@ -78,21 +83,46 @@ async function plan() {
   changed = asking;
   if (asking) return;
   asking = true;
+  clearTimeout(again);
   const here = asked();
   /** @type {Record<string, string>} */
   const headers = { "groundref-part": "plan", "groundref-letters": result.clientWidth < 480 ? "narrow" : "wide" };
+  /** @type {Response} */
+  let answer;
+  /** @type {string} */
+  let text;
   try {
-    const answer = await fetch(here, { headers });
-    if (!answer.ok) return form.submit();
-    show(await answer.text());
-    alongside();
+    answer = await fetch(here, { headers });
+    text = await answer.text();
   } catch {
-    result.classList.add("stale");
-    tell("The server does not answer; is it still running?");
+    unanswered(here);
+    return;
   } finally {
     asking = false;
   }
+  answered();
+  if (!answer.ok) return form.submit();
+  show(text);
+  alongside();
   if (changed) plan();
+}
+
+/** The server is silent: that stands over the plan before, and what is typed in the address. @param {string} here */
+function unanswered(here) {
+  history.replaceState(null, "", here);
+  alongside();
+  result.classList.add("stale");
+  if (noAnswer.hidden) noAnswer.textContent = `${NO_ANSWER} ${MEANWHILE}`;
+  noAnswer.hidden = false;
+  atOnce.textContent = NO_ANSWER;
+  again = window.setTimeout(plan, wait);
+  wait = Math.min(2 * wait, LATEST);
+}
+
+function answered() {
+  wait = SOONEST;
+  noAnswer.hidden = true;
+  noAnswer.textContent = "";
 }
 
 /** @param {string} text */
@@ -114,7 +144,7 @@ function show(text) {
   if (field && there) result.classList.add("stale");
   else {
     result.classList.remove("stale");
-    result.replaceChildren(document.adoptNode(made));
+    result.replaceChildren(noAnswer, document.adoptNode(made));
     document.dispatchEvent(new Event("drawn"));
     for (const [id, value] of held) {
       const input = document.getElementById(id);
