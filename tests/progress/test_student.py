@@ -110,7 +110,7 @@ def test_evidence_is_what_the_lessons_show_and_the_instructor_decides():
     told = progress("a student", student()).maneuvers[0]
     said = " ".join(told.evidence)
     assert "The last three lessons met" in said
-    assert "kt of wind." in said
+    assert "The strongest wind was " in said
     assert "last on 28 June 2026" in said
     assert "instructor’s own" in said
     for word in ("ready", "pass", "permitted", "may fly"):
@@ -136,8 +136,22 @@ def test_evidence_says_what_was_not_met_not_judged_and_only_to_one_side():
         "Altitude: not met in one of the last three, 17 May 2026.",
         "Can’t be told in all of the last three lessons: airspeed.",
         "Flown in four lessons, last on 24 May 2026.",
-        "No lesson in more than 5 kt of wind.",
+        "The strongest wind was 4 kt.",
         "Only turns to the left were flown.",
+    )
+
+
+def test_every_verdict_of_the_instructor_is_counted_and_those_that_differ_are_said():
+    def own(*elements):
+        return progress("a student", [lesson(1, maneuver(*elements))]).maneuvers[0].evidence[-1]
+
+    alike, other = element(own="met"), element(AIRSPEED, own="not-met")
+    seen = element(SEEN, None, verdict="undetermined", own="met")
+    assert own(other) == "In one verdict the instructor’s own stands in place of the program’s."
+    assert own(alike) == "One verdict is the instructor’s own."
+    assert own(alike, other) == "Two verdicts are the instructor’s own, one in place of the program’s."
+    assert (
+        own(alike, other, seen) == "Three verdicts are the instructor’s own, one in place of the program’s."
     )
 
 

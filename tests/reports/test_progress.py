@@ -21,8 +21,8 @@ from groundref.errors import UsageError
 from groundref.progress import progress
 from groundref.progress.evidence import STANDING
 from groundref.reports import metric, reading
-from groundref.reports.progress import figure, html, pdf, terminal, words
-from tests.progress.invented import SEGMENT, altitudes, element, lesson, maneuver, student
+from groundref.reports.progress import figure, html, panel, pdf, terminal, words
+from tests.progress.invented import BAND, RADIUS, SEGMENT, altitudes, element, lesson, maneuver, student
 
 SIZES = {"a4": (595.3, 841.9), "letter": (612.0, 792.0)}
 CASES = {
@@ -75,6 +75,30 @@ def test_numbers_stand_beside_their_elements(told):
     assert row is not None
     assert int(row[2]) == round(one.trend.now)
     assert int(row[4]) == round(-one.trend.a_lesson)
+
+
+def test_the_same_wind_is_the_same_number_wherever_it_stands():
+    blown = progress("A. Student", [lesson(n, maneuver(element(), wind=w)) for n, w in ((1, 9.3), (2, 15.2))])
+    written = html.page(blown)
+    assert "9 to 15" in written.replace("\N{NO-BREAK SPACE}", " ")
+    assert "The strongest wind was 15 kt." in written.replace("\N{NO-BREAK SPACE}", " ")
+    assert "16 kt" not in written.replace("\N{NO-BREAK SPACE}", " ")
+
+
+def test_pictures_have_the_lessons_numbers_of_the_record():
+    told = progress("A. Student", [lesson(n, maneuver(element(worst=80.0 + n))) for n in (1, 3, 117)])
+    drawn = panel.draw(told.maneuvers[0].elements[0])
+    numbers = re.findall(r">(\d+)</text>", drawn.partition(">lesson</text>")[0].rpartition('class="bar"')[2])
+    assert numbers[-3:] == ["1", "3", "117"]
+
+
+def test_figures_of_two_kinds_do_not_share_a_name():
+    told = progress("A. Student", [lesson(1, maneuver(element(BAND, 963.0), element(RADIUS, 92.0)))])
+    written = html.page(told)
+    assert "Height off 800 ft" in written.replace("\N{NO-BREAK SPACE}", " ")
+    heads = re.findall(r'<th scope="col">([^<]*)</th>', written[written.index("Figures of every lesson") :])
+    assert len(heads) == len(set(heads))
+    assert {"mean radius", "off the radius"} <= set(heads)
 
 
 def test_two_lessons_are_called_no_trend(told):

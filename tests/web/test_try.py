@@ -6,7 +6,7 @@ import json
 import re
 from collections.abc import Iterator
 from itertools import pairwise
-from math import hypot, radians, sin
+from math import atan2, hypot, pi, radians, sin, tau
 from time import monotonic, sleep
 
 import pytest
@@ -96,6 +96,19 @@ def test_what_cannot_be_flown_is_refused_in_one_sentence(client: TestClient, ask
         code, reason = closed(line)
     assert code == 4422
     assert said.split()[0] in reason
+
+
+def test_what_is_refused_stands_in_the_form_with_the_sentence_at_its_field(client: TestClient) -> None:
+    typed = {"from_deg": "310", "wind_kt": "60", "tas_kt": "90", "radius_ft": "1500", "direction": "right"}
+    page = client.get("/try", params=typed)
+    assert page.status_code == 400
+    for name, value in (("from_deg", "310"), ("wind_kt", "60"), ("tas_kt", "90"), ("radius", "1500")):
+        assert re.search(rf'<input id="{name}" [^>]*value="{value}"', page.text)
+    assert "<option selected>right</option>" in page.text
+    field = re.search(r'<input id="wind_kt" [^>]*aria-invalid="true"[^>]*>(<span.*?</span>)', page.text)
+    assert "The wind is too strong for the airspeed: choose a wind below 60% of the airspeed." in field[1]
+    assert page.text.count("aria-invalid") == 1
+    assert client.get("/try", params={**typed, "wind_kt": "40"}).status_code == 200
 
 
 def test_it_flies_when_told_and_stands_still_when_paused(client: TestClient) -> None:
@@ -199,13 +212,27 @@ def test_a_try_cut_short_says_how_far_round_it_went_and_asks_for_nothing_known(
     while abs(flown.moments[-1].heading - flown.moments[0].heading) < radians(200):
         flown.step()
     page = client.get(f"/tried/{tries.finish(asked, flown.moments)}").text
-    sentence = r"(\d+)° to the left were flown round the point .*? Once round, 360°, is needed: (\d+)° more"
+    sentence = r"went (\d+)° round to the left .*? Once round, 360°, is needed: (\d+)° more"
     said = re.search(sentence, page)
     assert int(said[1]) + int(said[2]) == 360
     assert 100 < int(said[1]) < 300
     assert "Name what it was flown about" not in page
     assert "not named" not in page
     assert asked.aircraft.title in page
+
+
+def test_a_turn_close_by_the_point_counts_by_what_the_track_turned(client: TestClient, tries: Tries) -> None:
+    """Banked at once, the point lies far off the middle of the turn: its bearing runs ahead of the track."""
+    flown = Flown(Asked())
+    flown.order(Order(bank_deg=-30.0))
+    while flown.moments[-1].time < 20.0:
+        flown.step()
+    moments = flown.moments
+    track = [atan2(b.east - a.east, b.north - a.north) for a, b in pairwise(moments) if b.time > a.time]
+    turned = sum((b - a + pi) % tau - pi for a, b in pairwise(track))
+    page = client.get(f"/tried/{tries.finish(flown.asked, moments)}").text
+    said = re.search(r"went (\d+)° round to the left", page)
+    assert int(said[1]) == pytest.approx(abs(turned) / radians(1), abs=8)
 
 
 def test_what_is_not_at_hand_gets_a_sentence(client: TestClient) -> None:
@@ -313,10 +340,28 @@ def test_level_wings_are_not_held() -> None:
     assert "wings are level" in answer["says"].lower()
 
 
+def test_the_words_say_their_moment_and_are_of_the_figures_where_it_is_paused() -> None:
+    flown = Flown(Asked())
+    flown.order(Order(paused=False))
+    flown.order(Order(bank_deg=-32.0))
+    said = [message for _ in range(round(12.5 / STEP)) for message in flown.step()]
+    spoken = [(n, one["says"]) for n, one in enumerate(said) if one["told"] == "says"]
+    assert [says.partition(": ")[0] for _, says in spoken] == ["At 0:08"]
+    assert f"Ground speed {said[spoken[0][0] - 1]['ground_speed_kt']:.0f} kt" in spoken[0][1]
+    (still,) = flown.order(Order(paused=True))
+    assert still["says"].startswith("At 0:12: ")
+    last = said[-1]
+    assert f"Ground speed {last['ground_speed_kt']:.0f} kt" in still["says"]
+    assert (
+        f"Bank {abs(last['bank_deg']):.0f}° left, needed {abs(last['bank_needed_deg']):.0f}°" in still["says"]
+    )
+    assert flown.order(Order(paused=True)) == []
+
+
 def test_words_for_who_does_not_see_the_picture() -> None:
     flown = Flown(Asked(wind_kt=0.0))
     begun = told.says(flown.moments[0], flown.asked)
-    assert begun.startswith("Downwind. Ground speed 90 kt. Bank 0°, needed 31° left.")
+    assert begun.startswith("At 0:00: downwind. Ground speed 90 kt. Bank 0°, needed 31° left.")
     east, north = flown.moments[0].east, flown.moments[0].north
     off = (hypot(east, north) - 1200 * foot) / foot
     assert f"{off:,.0f} ft outside of the circle" in begun

@@ -73,6 +73,14 @@ def test_from_the_first_roll_to_a_lesson_in_the_record(opened):
     assert "flown-on-the-ground.csv" in page.locator(".file").text_content()
 
 
+def test_ended_before_anything_was_flown_it_says_what_is_needed(opened):
+    page = ready(opened(USUAL))
+    page.get_by_role("button", name="End and debrief").click()
+    until(page, "document.getElementById('above-says').textContent.includes('Start anew')")
+    said = "There is nothing to debrief yet: fly for 10 s and more. To fly again, press Start anew."
+    assert page.locator("#above-says").text_content() == said
+
+
 def test_without_scripts_the_table_stands(opened):
     page = opened(USUAL, java_script_enabled=False)
     assert not page.locator(".trying").is_visible()

@@ -48,8 +48,9 @@ def maneuver_document(assessed: Assessed, states: States, frame: LocalFrame, sta
             {"kind": kind, "confidence": number(p, digits=3)} for kind, p in maneuver.alternatives
         ],
         "reference": reference_document(maneuver.reference, frame),
-        "radius_ft": number(maneuver.radius, foot),
-        "radius_sd_ft": number(maneuver.radius_sd, foot),
+        # To a thousandth: it is printed from here too, where a second rounding would say another whole foot.
+        "radius_ft": number(maneuver.radius, foot, digits=3),
+        "radius_sd_ft": number(maneuver.radius_sd, foot, digits=3),
         "wind": wind_document(maneuver.wind),
         "entry": _entry(assessed, states, stamp),
         "laps": [

@@ -28,7 +28,8 @@ class CutShort:
     start, end
         When it was flown [s]
     turn
-        How far round: about the point where one was given, else of the track; right positive [rad]
+        How far the track turned; about a point no more than the bearing from it went round, since once round
+        takes both. Right positive [rad]
     by
         What cut it: `point` where it stopped short of once round the point given; `begins` where the
         recording or a piece of it begins in it, `ends` where it ends in it.
@@ -74,7 +75,10 @@ def _about(states: States, turning: Turning, point: Place) -> Iterator[CutShort]
     swept = float(azimuth[-1] - azimuth[0])
     if abs(swept) >= _LEAST and np.sign(swept) == turning.direction:
         first, last = turning.first + int(near[0]), turning.first + int(near[-1])
-        yield CutShort(float(states.time[first]), float(states.time[last]), swept, "point")
+        # Close by the point the bearing from it runs ahead of the turn, far from it behind.
+        turned = float(np.ptp(np.unwrap(states.track[first : last + 1])[[0, -1]]))
+        turn = turning.direction * min(abs(swept), turned)
+        yield CutShort(float(states.time[first]), float(states.time[last]), turn, "point")
 
 
 def _at_an_end(states: States, turning: Turning) -> Iterator[CutShort]:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date
-from math import ceil
 from typing import Final
 
 from groundref.progress.told import ElementProgress, Figure
@@ -46,7 +45,7 @@ def evidence(dates: Sequence[str], elements: Sequence[ElementProgress]) -> tuple
         *_verdicts(dates, judged),
         *_wind(figures),
         *_sides(figures),
-        *_own([figure for one in elements if one.quantity != "observed" for figure in one.figures]),
+        *_own(figures),
     )
 
 
@@ -100,7 +99,8 @@ def _wind(figures: Sequence[Figure]) -> list[str]:
     unknown = {each.lesson for each in figures} - {lesson for lesson, _ in known}
     if not known:
         return ["The wind of these lessons is not known."]
-    said = [f"No lesson in more than {ceil(max(wind for _, wind in known))} kt of wind."]
+    # Rounded as everywhere else beside it; "in no more than" would ask for rounding up.
+    said = [f"The strongest wind was {round(max(wind for _, wind in known))} kt."]
     if unknown:
         said.append(f"The wind of {_count(len(unknown), 'lesson')} is not known.")
     return said
@@ -112,7 +112,17 @@ def _sides(figures: Sequence[Figure]) -> list[str]:
 
 
 def _own(figures: Sequence[Figure]) -> list[str]:
-    count = sum(each.element.own not in (None, each.element.verdict) for each in figures)
-    if not count:
+    """Return how many verdicts are the instructor's own, and how many of the program's gave way to one."""
+    own = [each.element for each in figures if each.element.own is not None]
+    other = sum(one.own != one.verdict for one in own if one.quantity != "observed")
+    if not own:
         return []
-    return [f"In {_count(count, 'verdict')} the instructor’s own stands in place of the program’s."]
+    if other == len(own):
+        return [f"In {_count(other, 'verdict')} the instructor’s own stands in place of the program’s."]
+    given = _count(len(own), "verdict")
+    said = f"{given[:1].upper()}{given[1:]} {'is' if len(own) == 1 else 'are'} the instructor’s own"
+    return [
+        f"{said}, {_NUMBERS[other] if other < len(_NUMBERS) else other} in place of the program’s."
+        if other
+        else f"{said}."
+    ]

@@ -86,8 +86,8 @@ def _cut(debrief: Debrief, one: CutShort) -> str:
     when = words.from_to(debrief.track.recording.epoch, one.start, one.end)
     if one.by == "point":
         return (
-            f"{flown}° to the {side} were flown round the point ({when}). Once round, 360°, is needed:"
-            f" {360 - flown}° more."
+            f"The turn about the point went {flown}° round to the {side} ({when}). Once round, 360°, is"
+            f" needed: {360 - flown}° more."
         )
     where = "begins" if one.by == "begins" else "ends"
     return (

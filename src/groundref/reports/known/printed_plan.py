@@ -104,6 +104,10 @@ PROGRESS: Final[Mapping[str, Mapping[str, Keys]]] = {
         "Now": ("trend.now",),
         "Change a lesson": ("trend.a_lesson",),
     },
-    "lessons": {"wind": ("figures.wind_kt",), "radius": ("figures.radius_ft",), "…": ("figures.worst",)},
+    "lessons": {
+        "wind": ("figures.wind_kt",),
+        "mean radius": ("figures.radius_ft",),
+        "…": ("figures.worst",),
+    },
     "errors": {"…": ("faults.lessons",)},
 }

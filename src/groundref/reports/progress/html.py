@@ -146,7 +146,7 @@ def _row(one: ElementProgress) -> RowView:
     trend, says = one.trend, one.last_three.says
     mark = "" if says == "too-few" else says  # of fewer than three the words alone say how each was
     return RowView(
-        name=said.title(one),
+        name=said.compared(one),
         basis={"handbook": "a handbook’s advice", "practice": "common practice"}.get(one.basis, one.code),
         asked=Cell(said.asked(one), said.asked_metric(one)),
         word=verdict_words.WORDS.get(verdict_words.mark(mark, one.basis)),
@@ -179,8 +179,13 @@ def _lessons(one: ManeuverProgress) -> Table:
         )
         for key, figure in sorted(flown.items(), key=lambda item: (item[1].at, item[0][1]))
     ]
-    heads = ("", "turns", "wind", "radius", *(element.name for element in measured))
+    heads = ("", "turns", "wind", "mean radius", *(_head(element) for element in measured))
     return Table("lessons", "Every lesson", "Figures of every lesson", heads, rows)
+
+
+def _head(element: ElementProgress) -> str:
+    """Return what stands over an element's figures, apart from the radius that was flown."""
+    return "off the radius" if element.quantity == "radius" else element.name
 
 
 def _conditions(figure: Figure) -> tuple[Cell, ...]:

@@ -184,38 +184,41 @@ def own(x: float, y: float, size: float) -> Markup:
 
 
 def _lessons(one: ElementProgress, paper: _Paper) -> Markup:
-    last = one.figures[-1].at
-    room = 1.6 * paper.letter
-    every = next(n for n in (1, 2, 5, 10, 20, 50, 100, 1000) if n * paper.step >= room)
-    numbers = [1, *(n for n in range(every, last + 1, every) if (n - 1) * paper.step >= room)]
+    """Return the lessons' numbers in the record, as many as have room."""
+    numbers = {figure.at: str(figure.lesson) for figure in one.figures}
+    room = (0.6 * max(map(len, numbers.values())) + 0.6) * paper.letter
     y = paper.y.start + 1.55 * paper.letter
-    return svg.group(
-        *[svg.text(paper.x.at(float(n)), y, str(n), "middle", class_="quiet") for n in numbers],
-        svg.text(paper.x.start - 8, y, _LESSON, "end", class_="quiet"),
-    )
+    shown: list[Markup] = []
+    free = 0.0
+    for at, number in sorted(numbers.items()):
+        x = paper.x.at(float(at))
+        if x >= free:
+            shown.append(svg.text(x, y, number, "middle", class_="quiet"))
+            free = x + room
+    return svg.group(*shown, svg.text(paper.x.start - 8, y, _LESSON, "end", class_="quiet"))
 
 
 def _winds(figures: Sequence[Figure]) -> dict[int, float]:
-    """Return the mean wind of each lesson in which it is known [kt]."""
-    winds: dict[int, list[float]] = {}
+    """Return the strongest wind of each lesson in which it is known [kt]."""
+    winds: dict[int, float] = {}
     for figure in figures:
-        if figure.maneuver.wind_kt is not None:
-            winds.setdefault(figure.at, []).append(figure.maneuver.wind_kt)
-    return {at: sum(each) / len(each) for at, each in winds.items()}
+        if (wind := figure.maneuver.wind_kt) is not None:
+            winds[figure.at] = max(wind, winds.get(figure.at, wind))
+    return winds
 
 
-def _strongest(mean: dict[int, float]) -> str:
+def _strongest(winds: dict[int, float]) -> str:
     """Return the strongest wind as it is read; empty where none is known."""
-    return words.size(max(mean.values()), None, "kt", whole=True) if mean else ""
+    return words.size(max(winds.values()), None, "kt", whole=True) if winds else ""
 
 
 def _wind(figures: Sequence[Figure], paper: _Paper) -> Markup:
     """Return the wind of each lesson as bars at the foot."""
-    mean = _winds(figures)
-    if not mean:
+    winds = _winds(figures)
+    if not winds:
         return Markup("")
     foot = paper.wind_top + _WIND
-    scale = Scale(0.0, max(_STRONG, *mean.values()), foot, paper.wind_top)
+    scale = Scale(0.0, max(_STRONG, *winds.values()), foot, paper.wind_top)
     half = min(0.18 * paper.step, 9.0)
     bars = [
         svg.rectangle(
@@ -225,7 +228,7 @@ def _wind(figures: Sequence[Figure], paper: _Paper) -> Markup:
             foot,
             class_="wind-bar",
         )
-        for at, each in mean.items()
+        for at, each in winds.items()
     ]
     return svg.group(
         svg.line(paper.x.start, foot, paper.x.end, foot, class_="foot"),
@@ -233,7 +236,7 @@ def _wind(figures: Sequence[Figure], paper: _Paper) -> Markup:
         svg.text(
             paper.x.start - 8,
             foot - 0.2 * paper.letter,
-            _strongest(mean),
+            _strongest(winds),
             "end",
             class_="quiet",
         ),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from http import HTTPStatus
 from typing import Any
 from urllib.parse import urlencode
@@ -13,7 +14,7 @@ from litestar.response import Redirect
 
 from groundref import __version__
 from groundref.aircraft.loading import aircraft_names, load_aircraft
-from groundref.errors import GroundrefError
+from groundref.errors import GroundrefError, UsageError
 from groundref.mechanics.circle import bank_extremes
 from groundref.record.lessons import NewLesson, add, digests, holding
 from groundref.units import degree, knot
@@ -21,7 +22,7 @@ from groundref.web import reader, typed
 from groundref.web.pages import page
 from groundref.web.served import Here, Served
 from groundref.web.trying import session, told
-from groundref.web.trying.asked import asked, filled_in, of_form
+from groundref.web.trying.asked import asked, form_of, of_form
 from groundref.web.trying.finished import Finished
 from groundref.web.trying.flown import Flown
 from groundref.web.work import Worked, debrief
@@ -34,13 +35,14 @@ def try_page(request: Request[Any, Any, Any]) -> Response[Any]:
     """Show where a try is flown."""
     said = dict(request.query_params)
     form = of_form(said)
-    if form is not None:
-        with typed.metric_refusals(reader.metric()):
-            asked(form)
-        return Redirect(f"/try?{urlencode(form)}", status_code=303)
-    if reader.metric() and not {"radius", "unit"} & said.keys():
+    if form is None and reader.metric() and not {"radius", "unit"} & said.keys():
         said["unit"] = "m"  # a radius in an address without a unit is in feet, whoever reads it
-    wanted = asked(said)
+    try:
+        wanted = asked(said if form is None else form)
+    except UsageError as problem:
+        return _refused(said if form is None else form, problem)
+    if form is not None:
+        return Redirect(f"/try?{urlencode(form)}", status_code=303)
     task = wanted.task
     steepest = float(bank_extremes(task.true_airspeed, wanted.wind_kt * knot, task.radius)[1]) / degree
     return page(
@@ -49,13 +51,28 @@ def try_page(request: Request[Any, Any, Any]) -> Response[Any]:
         needs=told.needs(wanted),
         airplanes=[load_aircraft(name) for name in aircraft_names()],
         told_wind=f"{wanted.wind_kt:.0f} kt" if wanted.wind_kt else "0 kt",
-        fields=filled_in(wanted, metric=reader.metric()),
+        form=form_of(said, metric=reader.metric()),
+        refused=None,
         radius_m=round(task.radius, 1),
         most=round(wanted.aircraft.max_bank / degree),
         too_steep=round(steepest) if steepest > _CEILING else None,
         radius=told.length(task.radius, wanted.unit),
         roll_rate=round(wanted.aircraft.roll_rate / degree),
         to_deg=round((wanted.from_deg + 180.0) % 360.0, 1),
+    )
+
+
+def _refused(said: Mapping[str, str], problem: UsageError) -> Response[Any]:
+    """Return the form as it was filled in, what is wrong beside the field that it concerns."""
+    what, remedy = (
+        typed.refusal(problem, problem.where) if reader.metric() else (problem.what, problem.remedy)
+    )
+    return page(
+        "try_refused.html.j2",
+        status=HTTPStatus.BAD_REQUEST,
+        airplanes=[load_aircraft(name) for name in aircraft_names()],
+        form=form_of(said, metric=reader.metric()),
+        refused=(problem.where, f"{what[:1].upper()}{what[1:]}: {remedy}."),
     )
 
 

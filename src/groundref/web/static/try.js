@@ -37,6 +37,9 @@ const say = (order) => { if (line_out && line_out.readyState === WebSocket.OPEN)
 /** @param {number} angle */
 const sided = (angle) => (Math.round(Math.abs(angle)) ? `${Math.round(Math.abs(angle))}° ${angle > 0 ? "right" : "left"}` : "0°");
 
+/** A reason as a sentence. @param {string} reason */
+const sentence = (reason) => `${reason.charAt(0).toUpperCase()}${reason.slice(1)}${/[.?!]$/.test(reason) ? "" : "."}`;
+
 function connect() {
   above.clear();
   finding.textContent = line.textContent = "";
@@ -49,7 +52,8 @@ function connect() {
   socket.addEventListener("close", (event) => {
     if (socket !== line_out) return;
     pause(true);
-    if (!over) line.textContent = `${event.reason || "The server does not answer; is it still running?"} Press Start anew.`;
+    // Ended as asked before there was anything to debrief: what was told of that stands.
+    if (!over) line.textContent = `${event.code === 1000 ? line.textContent : sentence(event.reason || "the server does not answer; is it still running?")} To fly again, press Start anew.`;
     over = true;
     button("go").disabled = true;
   });

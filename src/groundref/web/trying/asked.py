@@ -101,26 +101,34 @@ def of_form(query: Mapping[str, str]) -> dict[str, str] | None:
     return said
 
 
-def filled_in(wanted: Asked, *, metric: bool) -> dict[str, tuple[str, str]]:
-    """Return name in the form and text of each field that has a unit of its reader.
+def form_of(said: Mapping[str, str], *, metric: bool) -> dict[str, tuple[str, str]]:
+    """Return name in the form and text of each field, as it is read; what is not said has its usual figure.
 
     Parameters
     ----------
-    wanted
-        Of the address.
+    said
+        Of an address, whether it can be flown or not.
     metric
         Whether it is read in metric units.
     """
-    texts = {"wind_kt": f"{wanted.wind_kt:.10g}", "tas_kt": f"{wanted.tas_kt:.10g}"}
-    said = {
-        name: (typed.metric_name(name), typed.shown(name, text)) if metric else (name, text)
-        for name, text in texts.items()
+    usual = Asked()
+    unit = said.get("unit", "ft")
+    texts = {
+        "from_deg": f"{usual.from_deg:g}",
+        "wind_kt": f"{usual.wind_kt:g}",
+        "tas_kt": f"{usual.tas_kt:g}",
+        "radius": f"{_usual_radius(UNITS.get(unit, foot)):g}",
+        "direction": usual.direction,
+        "airplane": usual.airplane,
     }
-    name, unit = ("radius_m", "m") if metric else ("radius_ft", "ft")
-    radius = f"{wanted.radius:.10g}"
-    if wanted.unit != unit:
+    texts |= {name: said[name].strip() for name in texts if said.get(name, "").strip()}
+    form = {name: (name, text) for name, text in texts.items()}
+    if metric:
+        form |= {n: (typed.metric_name(n), typed.shown(n, texts[n])) for n in METRIC_FIELDS.values()}
+    own, radius = ("m" if metric else "ft"), texts["radius"]
+    if unit != own:
         radius = typed.shown("radius_ft", radius) if metric else typed.read("radius_ft", radius)
-    return {**said, "radius": (name, radius)}
+    return {**form, "radius": (f"radius_{own}", radius)}
 
 
 def asked(query: Mapping[str, str]) -> Asked:
@@ -155,7 +163,7 @@ def _check(wanted: Asked) -> None:
     wind, most = wanted.wind_kt * knot, wanted.aircraft.max_bank - _ROOM
     if wind > _WINDIEST * task.true_airspeed:
         raise UsageError(
-            "the wind is too strong for the airspeed", "wind", "choose a wind below 60% of the airspeed"
+            "the wind is too strong for the airspeed", "wind_kt", "choose a wind below 60% of the airspeed"
         )
     steepest = float(bank_extremes(task.true_airspeed, wind, task.radius)[1])
     if steepest > most:
@@ -168,8 +176,13 @@ def _check(wanted: Asked) -> None:
 
 def _radius(query: Mapping[str, str]) -> float:
     unit = UNITS[_choice(query, "unit", "ft", tuple(UNITS))]
-    usual = 1200.0 if unit == foot else 400.0
-    return _number(query, "radius", "the radius", usual, (round(60.0 / unit), round(3000.0 / unit)))
+    return _number(
+        query, "radius", "the radius", _usual_radius(unit), (round(60.0 / unit), round(3000.0 / unit))
+    )
+
+
+def _usual_radius(unit: float) -> float:
+    return 1200.0 if unit == foot else 400.0
 
 
 def _number(

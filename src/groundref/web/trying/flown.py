@@ -54,6 +54,7 @@ class Flown:
 
     def order(self, order: Order) -> list[dict[str, Any]]:
         """Do what the page says; return what it is told of it."""
+        stopped = bool(order.paused) and not self.paused
         if order.paused is not None:
             self.paused = order.paused
         if order.done:
@@ -63,7 +64,7 @@ class Flown:
             self._bank = min(max(order.bank_deg * degree, -self._most), self._most)
         if order.hold is not None:
             return self._hold() if order.hold else self._let_go()
-        return []
+        return [self._line()] if stopped else []
 
     def step(self) -> list[dict[str, Any]]:
         """Fly one step; return what is told after it."""

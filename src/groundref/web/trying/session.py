@@ -157,7 +157,8 @@ def _finished(flown: Flown, tries: Tries) -> dict[str, Any]:
     try:
         return {"told": "done", "page": f"/tried/{tries.finish(flown.asked, flown.moments)}"}
     except NothingToWorkOnError as problem:
-        return {"told": "says", "says": str(problem)}
+        what = f"{problem.what[:1].upper()}{problem.what[1:]}"
+        return {"told": "says", "says": f"{what}: {problem.remedy}."}
 
 
 async def _send(socket: WebSocket[Any, Any, Any], document: dict[str, Any]) -> None:

@@ -61,12 +61,17 @@ def moment(now: Flying, task: Try) -> dict[str, Any]:
 
 
 def says(now: Flying, asked: Asked) -> str:
-    """Return the airplane now in one line, for who does not see the picture."""
+    """Return the airplane now in one line, for who does not see the picture, with the time it is told of.
+
+    It is read aloud, so it is told seldom; the figures beside it have gone on meanwhile.
+    """
     task = asked.task
     at = seen(now, task)
+    minutes, seconds = divmod(int(now.time), 60)
     return (
-        f"{_place(at)}. Ground speed {words.speed(at.ground_speed)}. Bank {sided(now.bank)}, "
-        f"needed {sided(at.bank_needed)}. {off(at.distance - task.radius, asked.unit)}."
+        f"At {minutes}:{seconds:02d}: {_place(at)}. Ground speed {words.speed(at.ground_speed)}. "
+        f"Bank {sided(now.bank)}, needed {sided(at.bank_needed)}. "
+        f"{off(at.distance - task.radius, asked.unit)}."
     )
 
 
@@ -170,7 +175,7 @@ def off(outside: float, unit: str) -> str:
 
 def _place(at: Seen) -> str:
     """Return the quarter of the circle."""
-    return NAMES[round(at.position / (tau / 4)) % 4].capitalize()
+    return NAMES[round(at.position / (tau / 4)) % 4]
 
 
 def _rounded(value: float, unit: float, digits: int) -> float:
