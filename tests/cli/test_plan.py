@@ -112,7 +112,11 @@ REFUSED = [
     (("--wind", "240/inf"), 2, "is not a wind"),
     (("--wind", "240/95"), 2, "is not less than the true airspeed of 91 kt"),
     (("--wind", "240/88"), 2, "needs 67° of bank"),
-    (("--radius-ft", "300"), 2, "more than 60° is no training maneuver; fly 740 ft or more, which needs 45°"),
+    (
+        ("--radius-ft", "300"),
+        2,
+        "is no training maneuver; fly 740 ft (226 m) or more, which needs 45°",
+    ),
     (("--metar", "EGXX 121753Z VRB03KT 22/12 Q1013"), 3, "no direction is known of this wind"),
     (("--metar", "EGXX 121753Z AUTO /////KT //// 22/12 Q1013"), 3, "the wind is missing from the report"),
     (("--metar", "EGXX 121753Z AUTO //// // ////// ///"), 3, "the wind is missing from the report"),
@@ -209,16 +213,20 @@ def test_numbers_that_are_not_finite_are_refused(
             "--height-ft: on pylons the height follows from the speed",
         ),
         ("steep-turns", ("--radius-ft", "1500"), "--radius-ft: steep turns hold a bank and no radius"),
-        ("eights-around-pylons", ("--spacing-ft", "2000"), "--spacing-ft: loops of 1,200 ft overlap"),
         (
             "eights-around-pylons",
             ("--spacing-ft", "2000"),
-            "choose 2,400 ft or more, or a radius of 1,000 ft",
+            "--spacing-ft: loops of 1,200 ft (365.8 m) overlap",
+        ),
+        (
+            "eights-around-pylons",
+            ("--spacing-ft", "2000"),
+            "choose 2,400 ft (732 m) or more, or a radius of 1,000 ft",
         ),
         (
             "rectangular-course",
             ("--spacing-ft", "1000"),
-            "--spacing-ft: the longer side of 1,000 ft is shorter",
+            "--spacing-ft: the longer side of 1,000 ft (304.8 m) is shorter",
         ),
     ],
 )

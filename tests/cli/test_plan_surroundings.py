@@ -24,7 +24,7 @@ def planned(capsys: pytest.CaptureFixture[str], *words: str) -> dict[str, dict[s
     [
         (
             ["--surroundings", "congested", "--obstacle-ft", "120"],
-            "below the 1,120 ft that 14 CFR 91.119(b) asks for here",
+            "below the 1,120 ft (341.4 m) that 14 CFR 91.119(b) asks for here",
         ),
         (["--surroundings", "open", "--rules", "europe", "--obstacle-ft", "350"], "below the 850 ft"),
         (["--surroundings", "desert"], "choose one of open, sparse, congested, water"),

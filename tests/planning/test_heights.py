@@ -42,8 +42,9 @@ def test_a_height_below_it_is_refused_and_one_at_it_is_not(rules: str, surroundi
     around = Around(surroundings, 200 * foot, rules)
     made = plan("turns-around-a-point", wanted=Wanted(height=feet * foot), around=around)
     assert made.safety.heights.least == pytest.approx(feet * foot)
-    with pytest.raises(UsageError, match=rf"below the {feet:,} ft that .* asks for here"):
-        plan("turns-around-a-point", wanted=Wanted(height=(feet - 1) * foot), around=around)
+    short = 1 if rules == "us" else 20  # ft: below what the rule prints in meters, too
+    with pytest.raises(UsageError, match=rf"below the {feet:,} ft \([\d,.]+ m\) that .* asks for here"):
+        plan("turns-around-a-point", wanted=Wanted(height=(feet - short) * foot), around=around)
 
 
 def test_every_surroundings_has_one_limit_in_each_set_of_rules() -> None:
@@ -99,3 +100,22 @@ def test_unknown_names_are_refused() -> None:
         plan("s-turns", around=Around("desert"))
     with pytest.raises(UsageError, match="take one of europe, us"):
         plan("s-turns", around=Around(rules="moon"))
+
+
+# SERA.5005(f) prints both units, 300 m (1 000 ft) and 150 m (500 ft): the rounded value keeps it, too.
+@pytest.mark.parametrize(("surroundings", "metres", "feet"), [("open", 150, 500), ("congested", 300, 1000)])
+def test_a_rule_printed_in_both_units_is_kept_by_either(surroundings: str, metres: int, feet: int) -> None:
+    around = Around(surroundings, 0.0, "europe")
+    for height in (metres, feet * foot):
+        made = plan("turns-around-a-point", wanted=Wanted(height=height), around=around)
+        assert "below-least-height" not in {each.name for each in made.cautions}
+    says = rf"^height: .* ft \({metres - 0.2:.1f} m\) .* below the {feet:,} ft \({metres} m\)"
+    with pytest.raises(UsageError, match=says):
+        plan("turns-around-a-point", wanted=Wanted(height=metres - 0.2), around=around)
+
+
+def test_a_rule_printed_in_feet_is_offered_in_whole_meters_that_keep_it() -> None:
+    around = Around("open")
+    with pytest.raises(UsageError, match=r"below the 500 ft \(152\.4 m\).* plan 500 ft \(153 m\) or more"):
+        plan("turns-around-a-point", wanted=Wanted(height=152.0), around=around)
+    plan("turns-around-a-point", wanted=Wanted(height=153.0), around=around)

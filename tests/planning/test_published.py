@@ -72,7 +72,7 @@ def test_the_usual_numbers_do_not_fit_together() -> None:
     assert made.fit.radius_at_ceiling == pytest.approx((98 * knot) ** 2 / 9.80665, rel=1e-6)
     assert made.fit.airspeed_needed == pytest.approx((9.80665 * 304.8 * tan(radians(30))) ** 0.5, rel=1e-4)
     (first,) = [each.says for each in made.cautions if each.name == "bank-above-limit"]
-    assert "98 kt true, 1,000 ft and 30° do not fit together" in first
+    assert "98 kt (181 km/h) true, 1,000 ft and 30° do not fit together" in first
     assert "fly wider, 1,473 ft" in first
     windy = circle(98, 14, radius=1000 * foot, bank_limit=30 * degree)
     assert windy.fit is not None

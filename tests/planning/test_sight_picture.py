@@ -134,7 +134,9 @@ def test_numbers_that_make_no_plan_are_refused(wrong: dict[str, float], kind: ty
 
 
 def test_the_nearest_plan_that_works_does_work() -> None:
-    with pytest.raises(NoSolutionError, match=r"fly ([\d,]+) ft or more, which needs 45°") as refused:
+    with pytest.raises(
+        NoSolutionError, match=r"fly [\d,]+ ft \([\d,]+ m\) or more, which needs 45°"
+    ) as refused:
         make(given(radius=250 * foot))
     feet = float(refused.value.remedy.split("fly ")[1].split(" ft")[0].replace(",", ""))
     made = make(given(radius=feet * foot))

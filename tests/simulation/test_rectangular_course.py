@@ -153,7 +153,7 @@ def test_a_fault_of_a_circle_is_refused() -> None:
 
 
 def test_a_field_too_small_for_the_airspeed_is_refused_with_a_size() -> None:
-    with pytest.raises(NoSolutionError, match=r"choose [\d,]+ ft or more"):
+    with pytest.raises(NoSolutionError, match=r"choose [\d,]+ ft \([\d,]+ m\) or more"):
         course(true_airspeed=140 * knot, wind_speed=30 * knot, radius=1000 * foot)
 
 

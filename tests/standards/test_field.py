@@ -34,7 +34,7 @@ def test_a_wide_field_is_flown_at_the_usual_distance() -> None:
 
 
 def test_what_is_refused_names_a_field_that_works() -> None:
-    with pytest.raises(NoSolutionError, match=r"choose 2,\d00 ft or more") as refused:
+    with pytest.raises(NoSolutionError, match=r"choose 2,\d00 ft \(\d+ m\) or more") as refused:
         field_course(130 * knot, 30 * knot, 500 * foot, None, BANK)
     least = float(str(refused.value).split("choose ")[1].split(" ft")[0].replace(",", ""))
     assert field_course(130 * knot, 30 * knot, least * foot, None, BANK).outside <= 0.5 * statute_mile

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 import io
 import re
 from collections.abc import Iterator
@@ -106,3 +107,41 @@ def test_a_try_begins_in_the_readers_lengths_but_keeps_those_of_an_address(clien
         said = next(text for _ in range(9) if (text := socket.receive_json().get("says")))
         assert " km/h" in said
         assert " kt" not in said
+
+
+def told(page: str) -> str:
+    return html.unescape(page).replace("\N{NO-BREAK SPACE}", " ").replace("\N{WORD JOINER}", "")
+
+
+def test_a_reported_wind_is_turned_once(client: TestClient) -> None:
+    report = "METAR EGXX 121753Z 24008MPS 9999 22/12 Q1019"
+    page = told(client.get("/plan", params={"maneuver": "s-turns", "metar": report}, headers=METRIC).text)
+    assert "240° at 28.8 km/h (15.6 kt)" in page
+    assert "1019 hPa (30.09 inHg)" in page
+
+
+def test_a_note_beside_a_report_quotes_the_label_that_is_there_and_only_where_they_differ(
+    client: TestClient,
+) -> None:
+    report = "METAR EGXX 121753Z 24008MPS 9999 22/12 Q1019"
+    for setting, noted in (("1013", True), ("1019", False)):
+        sent = {"maneuver": "s-turns", "metar": report, "altimeter_hpa": setting}
+        page = told(client.get("/plan", params=sent, headers=METRIC).text)
+        assert (
+            "The altimeter setting is that of “Altimeter setting”, not that of the METAR" in page
+        ) == noted
+        assert "“or in hPa”" not in page
+
+
+def test_speeds_in_pictures_are_those_of_the_table(client: TestClient) -> None:
+    sent = {"maneuver": "turns-around-a-point", "wind": "240/9.7"}
+    page = told(client.get("/plan", params=sent, headers=METRIC).text)
+    drawn = set(re.findall(r">(\d+) km/h, \d+ s<", page))
+    rows = set(re.findall(r'class="whole">(\d+) km/h<', page))
+    assert drawn
+    assert drawn <= rows
+
+
+def test_what_a_rule_prints_in_feet_has_meters_beside_it(client: TestClient) -> None:
+    page = told(client.get("/plan", params={"maneuver": "s-turns"}, headers=METRIC).text)
+    assert "305 m (1,000 ft) above the highest obstacle within 610 m (2,000 ft) (14 CFR 91.119(b))" in page

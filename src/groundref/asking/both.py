@@ -10,7 +10,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from groundref.asking.plan import PlanAsked
+from groundref.asking.weather import Said
 from groundref.errors import InputError
+from groundref.units import hectopascal, inch_hg
 from groundref.weather.metar import SurfaceReport, read_metar
 
 
@@ -97,7 +99,7 @@ def _of_metar(asked: PlanAsked, report: SurfaceReport) -> Iterator[Aside]:
         if said.altimeter_hpa is not None
         else ""
     )
-    if setting and report.altimeter_setting is not None:
+    if setting and report.altimeter_setting is not None and not _same_setting(said, report.altimeter_setting):
         yield Aside(
             setting,
             f"The altimeter setting is that of {setting}, not that of the METAR; leave {setting} out for the "
@@ -105,6 +107,13 @@ def _of_metar(asked: PlanAsked, report: SurfaceReport) -> Iterator[Aside]:
         )
     if said.when is not None:
         yield Aside("--when", "The day is that of --when, not that of the METAR; leave --when out to use it.")
+
+
+def _same_setting(said: Said, reported: float) -> bool:
+    """Return whether the setting typed is the one reported [Pa], as either unit rounds it."""
+    if said.altimeter_inhg is not None:
+        return round(said.altimeter_inhg, 2) == round(reported / inch_hg, 2)
+    return said.altimeter_hpa is not None and round(said.altimeter_hpa) == round(reported / hectopascal)
 
 
 def _read(text: str) -> SurfaceReport | None:

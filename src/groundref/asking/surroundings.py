@@ -9,12 +9,12 @@ from typing import TYPE_CHECKING, Final
 
 from groundref.asking import words
 from groundref.errors import UsageError
-from groundref.units import foot, nautical_mile
+from groundref.units import foot, kilometre, nautical_mile
 
 if TYPE_CHECKING:
     from groundref.planning import Around
 
-_FROM_POINT: Final = re.compile(r"(\d{1,3}(?:\.\d+)?)/(\d{1,2}(?:\.\d+)?)(?:nm)?", re.IGNORECASE)
+_FROM_POINT: Final = re.compile(r"(\d{1,3}(?:\.\d+)?)/(\d{1,2}(?:\.\d+)?)(nm|km)?", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,13 +64,16 @@ def _place(text: str | None, option: str) -> tuple[float, float] | None:
 
 
 def _bearing_and_distance(text: str) -> tuple[float, float]:
-    """Return true bearing and distance from `BEARING/NM` [rad], [m]."""
+    """Return true bearing [rad] and distance [m] from `BEARING/NM`, or in kilometers with `km` behind it."""
     matched = _FROM_POINT.fullmatch(text.strip())
     if not matched or float(matched[1]) > 360:
         raise UsageError(
             f"{text!r} is not a bearing and a distance",
             "--landing-from-point",
-            "write degrees true / NM, such as 240/0.8",
+            "write degrees true / NM, such as 240/0.8, or with km behind it, 240/1.5km",
         )
-    distance = words.within(float(matched[2]), 0, 50, "--landing-from-point")
-    return radians(float(matched[1])), distance * nautical_mile
+    if (matched[3] or "").lower() == "km":
+        distance = words.within(float(matched[2]), 0, 92, "--landing-from-point") * kilometre
+    else:
+        distance = words.within(float(matched[2]), 0, 50, "--landing-from-point") * nautical_mile
+    return radians(float(matched[1])), distance

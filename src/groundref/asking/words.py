@@ -8,9 +8,8 @@ from math import cos, radians, sin
 from typing import Final
 
 from groundref.errors import OutOfRangeError, UsageError
-from groundref.units import hectopascal, inch_hg, knot
+from groundref.units import hectopascal, inch_hg, kilometre_per_hour, knot
 
-_WIND: Final = re.compile(r"(\d{1,3}(?:\.\d+)?)/(\d{1,3}(?:\.\d+)?)(?:kt)?", re.IGNORECASE)
 STRONGEST_WIND_KT: Final = 99
 # How places are asked for, by their number: what is wanted and an example.
 _PLACES: Final = {
@@ -18,8 +17,15 @@ _PLACES: Final = {
     2: ("latitude,longitude of two places", "40.1,-90.2,40.11,-90.2"),
     4: ("latitude,longitude of four places", "40.1,-90.2,40.11,-90.2,40.11,-90.18,40.1,-90.18"),
 }
-_GUSTY: Final = re.compile(
-    r"(?P<whence>\d{1,3}(?:\.\d+)?)/(?P<mean>\d{1,3}(?:\.\d+)?)(?:G(?P<gust>\d{1,3}(?:\.\d+)?))?(?:KT)?"
+_SPEED: Final = r"\d{1,4}(?:\.\d+)?"
+_SPEEDS: Final = {
+    "": knot, "KT": knot, "KTS": knot, "M/S": 1.0, "MPS": 1.0,
+    "KM/H": kilometre_per_hour, "KMH": kilometre_per_hour,
+}  # fmt: skip
+# As it is typed, 240/14G22, or with its unit behind it as a report has it, 24014G22KT or 24008MPS.
+_WIND: Final = re.compile(
+    rf"(?:(?P<whence>\d{{1,3}}(?:\.\d+)?)/(?P<mean>{_SPEED})(?:G(?P<gust>{_SPEED}))?\s*(?P<unit>[A-Z/]*)"
+    r"|(?P<from>\d{3})(?P<there>\d{2,3})(?:G(?P<gusting>\d{2,3}))?(?P<own>[A-Z/]+))"
 )
 _DAY: Final = re.compile(r"\d{4}-\d{2}-\d{2}")
 
@@ -64,36 +70,50 @@ def wind_velocity(text: str, option: str = "--wind") -> tuple[float, float]:
 
 
 def stated_wind(text: str, option: str = "--wind") -> tuple[float, float]:
-    """Return direction from and speed of a wind from `FROM/KT` such as `240/12` [deg true, kt]."""
-    matched = _WIND.fullmatch(text.strip())
-    if not matched or float(matched[1]) > 360:
+    """Return direction from and speed of a wind such as `240/12` or `240/8m/s` [deg true, kt]."""
+    found = _wind(text)
+    if found is None or found[2] is not None:
         raise UsageError(
             f"{text!r} is not a wind",
             option,
             "write it as direction from, degrees true / knots, such as 240/12",
         )
     # Stronger winds are a slip of the finger: no trainer circles a point in them.
-    return float(matched[1]), within(float(matched[2]), 0, STRONGEST_WIND_KT, option)
+    return found[0], within(found[1], 0, STRONGEST_WIND_KT, option)
 
 
 def gusty_wind(text: str, option: str = "--wind") -> tuple[float, float, float | None]:
-    """Return a wind from `FROM/KT` with gusts or without, such as `240/14G22`.
+    """Return a wind with gusts or without, such as `240/14G22`, `240/8m/s` or `24008MPS`.
 
     Returns
     -------
     tuple
         Direction from [rad], speed and gust, None without one [m s⁻¹]
     """
-    matched = _GUSTY.fullmatch(text.strip().upper())
-    if not matched or float(matched["whence"]) > 360:
+    found = _wind(text)
+    if found is None:
         raise UsageError(
             f"{text!r} is not a wind",
             option,
             "write it as direction from / knots, such as 240/14 or 240/14G22",
         )
-    mean = within(float(matched["mean"]), 0, STRONGEST_WIND_KT, option)
-    gust = None if matched["gust"] is None else within(float(matched["gust"]), mean, 150, f"{option}, gust")
-    return radians(float(matched["whence"])), mean * knot, None if gust is None else gust * knot
+    mean = within(found[1], 0, STRONGEST_WIND_KT, option)
+    gust = None if found[2] is None else within(found[2], mean, 150, f"{option}, gust")
+    return radians(found[0]), mean * knot, None if gust is None else gust * knot
+
+
+def _wind(text: str) -> tuple[float, float, float | None] | None:
+    """Return direction [deg], speed and gust [kt] in whichever unit stands behind them, else in knots."""
+    matched = _WIND.fullmatch(text.strip().upper())
+    if matched is None:
+        return None
+    said = matched.groupdict()
+    size = _SPEEDS.get(said["unit"] or said["own"] or "")
+    whence, gust = float(said["whence"] or said["from"]), said["gust"] or said["gusting"]
+    if size is None or whence > 360:
+        return None
+    times = size / knot  # 1 exactly where knots are said
+    return whence, float(said["mean"] or said["there"]) * times, None if gust is None else float(gust) * times
 
 
 def instant(text: str, option: str) -> date | datetime:

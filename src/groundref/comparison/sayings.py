@@ -106,7 +106,7 @@ def _of_radius(plan: Plan, assessed: Assessed) -> str:
     way = "wider" if more > 0 else "tighter"
     return (
         f"Flown {abs(more) / foot:,.0f} ft {way} than planned: {maneuver.radius / foot:,.0f} "
-        f"(± {maneuver.radius_sd / foot:,.0f}) ft in place of {planned / foot:,.0f} ft."
+        f"±{maneuver.radius_sd / foot:,.0f} ft in place of {planned / foot:,.0f} ft."
     )
 
 

@@ -54,7 +54,7 @@ def on_air(track: Track, air: AirMotion) -> tuple[str, ...]:
     if air.airspeed_scale is None and bool((uncertain <= KNOWN_SD).any()):
         notes.append(
             "Airspeed was not recorded: wind and airspeed were found from the ground speed on different "
-            "headings; an airspeed that rises and falls once a lap would look like a wind of as many knots."
+            "headings; an airspeed that rises and falls once a lap would look like a wind of that speed."
         )
     if track.recording.heading is None and track.recording.heading_magnetic is not None:
         notes.append(

@@ -10,6 +10,7 @@ from groundref.errors import NoSolutionError
 from groundref.planning.fit import smallest_radius
 from groundref.planning.inputs import Inputs
 from groundref.planning.kinds import steepest_of
+from groundref.planning.offered import or_more
 from groundref.standards.usual import usual
 from groundref.units import degree, foot
 
@@ -56,7 +57,7 @@ def too_close(inputs: Inputs, bank_limit: float) -> NoSolutionError | None:
                 f"{bank_limit / degree:.0f}° of bank needs a radius of about {needed / foot:,.0f} ft, and "
                 f"{inputs.spacing / foot:,.0f} ft between them leave no room for it",
                 "spacing",
-                f"choose {spacing / foot:,.0f} ft or more, or allow more bank",
+                f"choose {or_more(spacing)}, or allow more bank",
             )
     return None
 

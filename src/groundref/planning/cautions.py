@@ -10,7 +10,7 @@ from groundref.planning.fit import CEILING, TOLERANCE, Fit
 from groundref.planning.inputs import Inputs
 from groundref.planning.layout import Layout
 from groundref.planning.schedule import Extremes
-from groundref.units import degree, foot, knot
+from groundref.units import degree, foot, kilometre_per_hour, knot
 
 STANDING = (
     "Training aid, not for use in flight: the pilot's operating handbook, local rules and a licensed "
@@ -64,7 +64,9 @@ def _of_fit(inputs: Inputs, layout: Layout, fit: Fit | None) -> list[Caution]:
     """Return what does not fit together, and what gives way: the radius."""
     if fit is None or fit.works or layout.radius is None:
         return []
-    speed = f"{inputs.true_airspeed / knot:.0f} kt true"
+    speed = (
+        f"{inputs.true_airspeed / knot:.0f} kt ({inputs.true_airspeed / kilometre_per_hour:.0f} km/h) true"
+    )
     says = (
         f"{speed}, {layout.radius / foot:,.0f} ft and {_bank(fit.bank_limit)} do not fit together: this "
         f"radius needs {_bank(fit.bank_needed)} in today's wind and "

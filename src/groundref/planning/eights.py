@@ -7,7 +7,7 @@ is across the line of the pylons and the middle is flown with it.
 
 from __future__ import annotations
 
-from math import ceil, cos, floor, sin
+from math import cos, sin
 from typing import Final
 
 import numpy as np
@@ -18,10 +18,10 @@ from groundref.mechanics import eights
 from groundref.planning.across_wind import with_wind
 from groundref.planning.inputs import Inputs
 from groundref.planning.layout import Entry, Layout
+from groundref.planning.offered import both, or_less, or_more
 from groundref.planning.pieces import Arc, Leg, Mark, Piece, Place
 from groundref.standards.lie import ACROSS, ALONG, AROUND, eight_axis
 from groundref.standards.usual import APART, CROSSING
-from groundref.units import foot
 
 _NUMBER: Final = ("first", "second")
 _HOW: Final = {
@@ -83,10 +83,9 @@ def _half_spacing(inputs: Inputs, radius: float) -> float:
     if inputs.spacing is not None:
         if inputs.spacing < 2.0 * radius:
             raise NoSolutionError(
-                f"loops of {radius / foot:,.0f} ft overlap with {inputs.spacing / foot:,.0f} ft between them",
+                f"loops of {both(radius)} overlap with {both(inputs.spacing)} between them",
                 "spacing",
-                f"choose {ceil(2.0 * radius / foot):,} ft or more, or a radius of "
-                f"{floor(0.5 * inputs.spacing / foot):,} ft or less",
+                f"choose {or_more(2.0 * radius)}, or a radius of {or_less(0.5 * inputs.spacing)}",
             )
         return 0.5 * inputs.spacing
     if inputs.kind == AROUND:

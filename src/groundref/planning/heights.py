@@ -7,6 +7,7 @@ from typing import Final
 
 from groundref.errors import UsageError
 from groundref.planning.inputs import Inputs
+from groundref.planning.offered import both, figure, or_more
 from groundref.planning.rules import Limit, Rules, load_rules
 from groundref.planning.schedule import Extremes
 from groundref.standards.loading import load_standard
@@ -85,14 +86,36 @@ def refuse_too_low(inputs: Inputs) -> None:
     """
     limit = _limit(inputs)
     least = _least(limit, inputs.around.obstacle)
-    if limit is None or least is None or inputs.kind == FOLLOWING or inputs.height >= least - _ROUNDING:
+    if (
+        limit is None
+        or least is None
+        or inputs.kind == FOLLOWING
+        or keeps(limit, inputs.height, inputs.around.obstacle)
+    ):
         return
+    asked = asked_for(limit, inputs.around.obstacle)
     raise UsageError(
-        f"{inputs.height / foot:,.0f} ft above the ground is below the {least / foot:,.0f} ft that "
+        f"{both(inputs.height)} above the ground is below the {asked} that "
         f"{limit.source} asks for here ({limit.what})",
         "height",
-        f"plan {least / foot:,.0f} ft or more, or take another place",
+        f"plan {_or_more(limit, inputs.around.obstacle)}, or take another place",
     )
+
+
+def keeps(limit: Limit, height: float, obstacle: float | None) -> bool:
+    """Return whether a height above the ground [m] keeps a limit, by its feet or by its meters."""
+    return height >= limit.kept_from(obstacle or 0.0) - _ROUNDING
+
+
+def asked_for(limit: Limit, obstacle: float | None) -> str:
+    """Return the least height that a limit asks for, in both units as it prints them."""
+    over = obstacle or 0.0
+    return f"{figure(limit.least_height(over) / foot)} ft ({figure(limit.least_metric(over))} m)"
+
+
+def _or_more(limit: Limit, obstacle: float | None) -> str:
+    over = obstacle or 0.0
+    return or_more(limit.least_height(over), limit.least_metric(over))
 
 
 def _limit(inputs: Inputs) -> Limit | None:

@@ -23,6 +23,7 @@ from groundref.planning.heights import refuse_too_low
 from groundref.planning.inputs import Inputs, geographic
 from groundref.planning.kinds import lay_out_of, steepest_of
 from groundref.planning.layout import Layout
+from groundref.planning.offered import or_more
 from groundref.planning.safety import Safety, safety
 from groundref.planning.safety_cautions import safety_cautions
 from groundref.planning.schedule import Extremes, Schedule, extremes, schedule
@@ -237,7 +238,7 @@ def _too_steep(steepest: Steepest, inputs: Inputs, radius: float, bank: float) -
         f"{inputs.true_airspeed / knot:.0f} kt true in {inputs.wind_speed / knot:.0f} kt of wind, and more "
         "than 60° is no training maneuver",
         "radius",
-        f"fly {_up(widest / foot):,} ft or more, which needs {inputs.bank_limit / degree:.0f}°"
+        f"fly {or_more(_up(widest / foot) * foot)}, which needs {inputs.bank_limit / degree:.0f}°"
         if widest <= _RADII[1]
         else "wait for less wind or fly slower: no radius that can be told from the cockpit works",
     )
@@ -247,10 +248,16 @@ def _up(feet: float) -> int:
     return int(-(-feet // 10) * 10)
 
 
+def _airspeed(inputs: Inputs) -> float:
+    """Return the airspeed that is held against its limits: either one within them is taken, as asked for."""
+    low, high = sorted((inputs.calibrated_airspeed, inputs.true_airspeed))
+    return low if high > 250 * knot else high
+
+
 def _check(inputs: Inputs) -> None:
     """Refuse what lies out of range, and what is no number at all."""
     ranges: Sequence[tuple[float | None, float, float, str, str]] = (
-        (inputs.true_airspeed, 30 * knot, 250 * knot, "airspeed", "30 to 250 kt true"),
+        (_airspeed(inputs), 30 * knot, 250 * knot, "airspeed", "30 to 250 kt"),
         (inputs.radius, *_RADII, "radius", "200 to 16,000 ft"),
         (inputs.height, 200 * foot, 10_000 * foot, "height", "200 to 10,000 ft above the ground"),
         (inputs.laps, 0.25, 100, "laps", "0.25 to 100"),

@@ -17,6 +17,7 @@ from groundref.errors import NoSolutionError
 from groundref.mechanics import boundary
 from groundref.planning.inputs import Inputs
 from groundref.planning.layout import Entry, Layout
+from groundref.planning.offered import both, or_more
 from groundref.planning.pieces import Arc, Leg, Mark, Piece, Place
 from groundref.standards.field import FieldCourse, field_course
 from groundref.standards.usual import CORNER_BANK, ENTRY_ANGLE
@@ -82,10 +83,10 @@ def _check(course: FieldCourse) -> None:
     """Refuse a longer side that is the shorter one, as the first leg lies along it, or too short to fly."""
     if course.length < course.width * (1.0 - 1e-9):
         raise NoSolutionError(
-            f"the longer side of {course.length / foot:,.0f} ft is shorter than the other of "
-            f"{course.width / foot:,.0f} ft (twice the radius)",
+            f"the longer side of {both(course.length)} is shorter than the other of "
+            f"{both(course.width)}, twice the radius",
             "spacing",
-            f"choose {ceil(course.width / foot):,} ft or more, or a smaller radius",
+            f"choose {or_more(course.width)}, or a smaller radius",
         )
     spare = course.outside - course.corner_radius
     if course.length + 2.0 * spare < course.straight:
@@ -93,7 +94,7 @@ def _check(course: FieldCourse) -> None:
         raise NoSolutionError(
             "the longer side is too short: the downwind leg has no straight part",
             "spacing",
-            f"choose {least:,} ft or more",
+            f"choose {or_more(least * foot)}",
         )
 
 

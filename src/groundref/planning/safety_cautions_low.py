@@ -8,7 +8,7 @@ from typing import Final
 from groundref.angles import direction_of
 from groundref.planning.cautions import Caution, Weight
 from groundref.planning.engine_out import EngineOut, nearest_edge
-from groundref.planning.heights import Heights
+from groundref.planning.heights import Heights, asked_for, keeps
 from groundref.planning.inputs import Inputs
 from groundref.planning.rules import load_rules
 from groundref.planning.schedule import Schedule
@@ -37,27 +37,28 @@ def _of_rules(inputs: Inputs, found: Heights) -> list[Caution]:
     if found.limit is None:
         town = found.rules.over("congested")
         open_land = found.rules.over("open")
-        room = found.lowest - open_land.least_height(found.obstacle or 0.0)
-        side = "above" if room >= 0.0 else "below"
+        room = found.lowest - open_land.kept_from(found.obstacle or 0.0)
+        side = "above" if room >= -_ROUNDING else "below"
         says = (
             f"The surroundings are not stated. The lowest height of {low} is {abs(room) / foot:,.0f} ft "
             f"{side} what open land asks ({open_land.what}); {town.what} ({town.source})."
         )
-        weight = Weight.NOTE if room >= 0 else Weight.CARE
+        weight = Weight.NOTE if room >= -_ROUNDING else Weight.CARE
         return [Caution(weight, "surroundings-not-stated", says, open_land.source)]
     if found.least is None:
         says = f"From {low} keep the distance: {found.limit.what}."
         return [Caution(Weight.NOTE, "distance-from-people", says, found.limit.source)]
-    if found.lowest < found.least - _ROUNDING:
+    if not keeps(found.limit, found.lowest, found.obstacle):
+        least = asked_for(found.limit, found.obstacle)
         says = (
-            f"The lowest height of {low} is below the {found.least / foot:,.0f} ft asked for here "
+            f"The lowest height of {low} is below the {least} asked for here "
             f"({found.limit.what}): fly faster, which raises it, or take another place."
         )
         return [Caution(Weight.STOP, "below-least-height", says, found.limit.source)]
     if found.obstacle is None:
         says = (
             f"No obstacle is stated: {low} above the ground is legal here up to an obstacle of "
-            f"{max(found.lowest - found.limit.least_height(0.0), 0.0) / foot:,.0f} ft ({found.limit.what})."
+            f"{max(found.lowest - found.limit.kept_from(0.0), 0.0) / foot:,.0f} ft ({found.limit.what})."
         )
         counted = found.limit.above != "surface"
         return [Caution(Weight.NOTE, "obstacle-not-stated", says, found.limit.source)] if counted else []

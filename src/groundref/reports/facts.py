@@ -283,5 +283,8 @@ def band(debrief: Debrief, assessed: Assessed) -> str:
     limit = limits(debrief, assessed)
     if limit.height_low is None or limit.height_high is None or assessed.height_reference is None:
         return ""
-    low = words.length(limit.height_low).rpartition(" ")[0]
-    return f"height band of the standard: {low} to {words.both_lengths(limit.height_high)}"
+    here, beside = (
+        f"{each(limit.height_low).rpartition(' ')[0]} to {each(limit.height_high)}"
+        for each in (words.length, words.length_beside)
+    )
+    return f"height band of the standard: {here} ({beside})"

@@ -12,6 +12,7 @@ from groundref.planning.fit import CEILING, LOOKED, TEACHING, TOLERANCE, Fit
 from groundref.planning.pieces import Arc, Leg
 from groundref.planning.sight_picture import RollIn
 from groundref.reports import words
+from groundref.reports.reading import metric
 from groundref.units import celsius_zero, degree, foot, hectopascal, inch_hg
 
 _END = np.array([1.0])  # the fraction of a leg where it ends
@@ -84,13 +85,19 @@ def inputs(plan: Plan) -> list[Fact]:
         (
             "Air",
             f"{words.number(given.temperature - celsius_zero)} °C at height, altimeter "
-            f"{given.altimeter / inch_hg:.2f} inHg ({given.altimeter / hectopascal:.0f} hPa)",
+            f"{_setting(given.altimeter)}",
         ),
         ("Airplane", f"{given.aircraft.title}, {given.aircraft.mass:,.0f} kg"),
     ]
     if given.variation is not None:
         facts.append(("Variation", spoken(given.variation)))
     return facts
+
+
+def _setting(altimeter: float) -> str:
+    """Return an altimeter setting [Pa] in both units, that of the reader first."""
+    inches, hectopascals = f"{altimeter / inch_hg:.2f} inHg", f"{altimeter / hectopascal:.0f} hPa"
+    return f"{hectopascals} ({inches})" if metric() else f"{inches} ({hectopascals})"
 
 
 def assumptions(plan: Plan) -> list[str]:

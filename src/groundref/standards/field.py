@@ -63,7 +63,8 @@ def field_course(
         raise NoSolutionError(
             "the field is too small: the corners leave no straight legs within half a mile of it",
             "radius",
-            f"choose {least:,} ft or more (half of its shorter side), more bank, or less wind or airspeed",
+            f"choose {least:,} ft ({ceil(least * foot):,} m) or more (half of its shorter side), more bank, "
+            "or less wind or airspeed",
         )
     usual = max(LONGER_SIDE, 2.0 * half_width)
     return FieldCourse(usual if length is None else length, 2.0 * half_width, outside, corner, straight)

@@ -15,7 +15,7 @@ from groundref.angles import full_turn, wrap
 from groundref.errors import InputError, NoSolutionError
 from groundref.mechanics import wind_profile
 from groundref.mechanics.wind_profile import TERRAIN, anemometer_height, growth_ceiling
-from groundref.units import degree, foot, knot
+from groundref.units import degree, foot, kilometre_per_hour, knot
 from groundref.weather.metar import SurfaceReport
 from groundref.weather.winds_aloft import WindAloft
 
@@ -58,6 +58,9 @@ class WindUsed:
     def direction_missing(self) -> bool:
         """Whether there is a wind of unknown direction: nothing can be planned before one is given."""
         return self.direction_from is None and self.speed > 0.0
+
+
+_WHOLE: Final = 1e-6  # of a knot
 
 
 def from_typed(speed: float, direction_from: float | None, gust: float | None = None) -> WindUsed:
@@ -207,9 +210,9 @@ def _grown(mean: float, height: float, terrain: str, law: Law) -> tuple[float, t
     other: Law = "log" if law == "power" else "power"
     number = f"exponent {ground.exponent:.2f}" if law == "power" else f"roughness {ground.roughness:g} m"
     said = [
-        f"From {_spoken(mean, None, None)} at 10 m to {_spoken(speeds[law], None, None)} at {_feet(top)} "
+        f"From {_spoken(mean, None, None)} at 10 m to {speeds[law] / knot:.0f} kt at {_feet(top)} "
         f"above the ground by the {_NAMES[law]} over {terrain} ground ({number}); the {_NAMES[other]} would "
-        f"give {_spoken(speeds[other], None, None)}.",
+        f"give {speeds[other] / knot:.0f} kt.",
         _of_validity(height),
     ]
     return speeds[law], tuple(said)
@@ -284,8 +287,18 @@ def _spoken(speed: float, direction: float | None, gust: float | None) -> str:
     if speed == 0.0:
         return "calm"
     whence = "" if direction is None else f"{(round(degrees(direction)) - 1) % 360 + 1:03d}° at "
-    gusts = "" if gust is None else f" gusting {gust / knot:.0f} kt"
-    return f"{whence}{speed / knot:.0f} kt{gusts}"
+    gusts = "" if gust is None else f" gusting {_speed(gust)}"
+    return f"{whence}{_speed(speed)}{gusts}"
+
+
+def _speed(speed: float) -> str:
+    """Return a reported speed [m s⁻¹]; with km/h beside it where it was not reported in whole knots.
+
+    Turned from rounded knots, 8 m/s would be read as 30 km/h.
+    """
+    if abs(speed / knot - round(speed / knot)) < _WHOLE:
+        return f"{speed / knot:.0f} kt"
+    return f"{speed / knot:.1f} kt ({speed / kilometre_per_hour:.1f} km/h)"
 
 
 def _feet(length: float) -> str:

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime, time, timedelta
-from math import inf
 from typing import Any, Final
 
 import msgspec
 
+from groundref.asking.words import stated_wind
 from groundref.detection import named
 from groundref.errors import OutOfRangeError, UsageError
 from groundref.record.asked import Asked, Stretch
@@ -20,6 +20,7 @@ AS_FOUND: Final = ""
 NOTHING: Final = "none"
 PLACES: Final = {"point": 1, "line": 2, "corners": 4, "pylons": 2}  # how many a field has
 _CLOCK: Final = "write a time of day, UTC, such as 14:05:30"
+_STRONGEST: Final = 80.0  # wind [kt]
 _LOWEST, _HIGHEST = -2000.0, 30000.0  # ground that there is, with room [ft]
 
 METRIC_FIELDS: Final = {typed.metric_name(name): name for name in ("ground_ft", "wind")}
@@ -178,10 +179,37 @@ def filled_in(asked: Asked, *, metric: bool) -> dict[str, tuple[str, str]]:
     """
     wind = "" if asked.wind_kt is None else f"{asked.wind_from_deg or 0.0:.10g}/{asked.wind_kt:.10g}"
     ground = "" if asked.ground_ft is None else f"{asked.ground_ft:.10g}"
-    texts = {"ground_ft": ground, "wind": wind}
-    if not metric:
-        return {name: (name, text) for name, text in texts.items()}
-    return {name: (typed.metric_name(name), typed.shown(name, text)) for name, text in texts.items()}
+    return {
+        name: (typed.metric_name(name) if metric else name, typed.shown(name, text, metric=metric))
+        for name, text in (("ground_ft", ground), ("wind", wind))
+    }
+
+
+def as_it_was(form: Form, asked: Asked) -> dict[str, str]:
+    """Return a form in feet and knots; fields that show what there is, rounded, have it exactly.
+
+    Parameters
+    ----------
+    form
+        As sent, by a reader of either units.
+    asked
+        How the debrief is asked for that the form was made of.
+    """
+    exactly = {"ground_ft": _exact(asked.ground_ft)}
+    if asked.wind_kt is not None:
+        exactly["wind"] = f"{_exact(asked.wind_from_deg or 0.0)}/{_exact(asked.wind_kt)}"
+    fields = {
+        name: exactly[own]
+        for metric in (False, True)
+        for own, (name, text) in filled_in(asked, metric=metric).items()
+        if own in exactly and form.get(name) == text
+    }
+    said = typed.in_address({name: text for name, text in form.items() if name not in fields}, METRIC_FIELDS)
+    return {**said, **{METRIC_FIELDS.get(name, name): text for name, text in fields.items()}}
+
+
+def _exact(value: float | None) -> str:
+    return "" if value is None else f"{value!r}".removesuffix(".0")
 
 
 def _said(form: Form, key: str, row: Row | None, day: datetime) -> list[Stretch]:
@@ -230,10 +258,7 @@ def _time(text: str, field: str, day: datetime) -> datetime:
 def _number(text: str, field: str, low: float, high: float) -> float | None:
     if not text.strip():
         return None
-    try:
-        value = float(text)
-    except ValueError as problem:
-        raise UsageError(f"{text!r} is not a number", field, "write a number, or leave it empty") from problem
+    value = typed.number(text, field, "write a number, or leave it empty")
     if not low <= value <= high:
         raise OutOfRangeError(value, low, high, field)
     return value
@@ -242,12 +267,9 @@ def _number(text: str, field: str, low: float, high: float) -> float | None:
 def _wind(text: str) -> tuple[float | None, float | None]:
     if not text.strip():
         return None, None
-    whence, _, speed = text.partition("/")
-    direction, knots = _number(whence, "wind", -inf, inf), _number(speed, "wind", 0, 80)
-    if direction is not None and not 0 <= direction <= 360:
-        raise OutOfRangeError(direction, 0, 360, "wind, direction")
-    if direction is None or knots is None:
-        raise UsageError(f"{text!r} is not a wind", "wind", "write direction from / knots, such as 240/12")
+    direction, knots = stated_wind(typed.points(text), "wind")
+    if knots > _STRONGEST:
+        raise OutOfRangeError(knots, 0, _STRONGEST, "wind")
     return direction, knots
 
 

@@ -24,6 +24,8 @@ class Limit(Struct, frozen=True, forbid_unknown_fields=True):
         Over which it holds.
     height_ft
         [ft]
+    height_m
+        That as the rule prints it in meters; None where it prints feet alone [m]
     above
         What it is counted from: the `surface`, the highest `obstacle` within ``within_ft``, or the `nearest`
         person, vessel, vehicle or structure, in any direction.
@@ -44,9 +46,28 @@ class Limit(Struct, frozen=True, forbid_unknown_fields=True):
     source: str
     confirmed: bool
     within_ft: float = 0.0
+    height_m: float | None = None
+
+    def kept_from(self, obstacle: float) -> float:
+        """Return the height above the ground from which on the limit is kept [m].
+
+        A rule that is printed in both units, rounded in one of them, is kept by the value in either: 150 m
+        and 500 ft keep SERA.5005(f)(2) alike, though 500 ft are 152.4 m.
+
+        Parameters
+        ----------
+        obstacle
+            As of ``least_height``.
+        """
+        return min(self.least_height(obstacle), self.least_metric(obstacle))
+
+    def least_metric(self, obstacle: float) -> float:
+        """Return ``least_height`` by the meters that the rule prints, else by its feet [m]."""
+        beside = 0.0 if self.height_m is None else self.height_m - self.height_ft * foot
+        return self.least_height(obstacle) + beside
 
     def least_height(self, obstacle: float) -> float:
-        """Return the least height above the ground over an obstacle of some height [m].
+        """Return the least height above the ground over an obstacle of some height, by the rule's feet [m].
 
         Flown over, what is nearest lies straight below, so the distance is a height too.
 

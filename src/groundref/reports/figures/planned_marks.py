@@ -12,11 +12,11 @@ from markupsafe import Markup
 from numpy.typing import NDArray
 
 from groundref.planning import Plan
-from groundref.reports import plan_words, svg
+from groundref.reports import plan_words, svg, words
 from groundref.reports.figures import on_paper
 from groundref.reports.figures.labels import Box, freest, hidden, inside
 from groundref.reports.figures.plan import Plan as Map
-from groundref.units import degree, knot
+from groundref.units import degree
 
 Floats = NDArray[np.float64]
 
@@ -128,9 +128,10 @@ def said(plan: Plan, spot: Spot, *, full: bool) -> list[str]:
     """Return what to fly at a place: bank, ground speed and seconds, crab where there is room."""
     schedule, rows = plan.schedule, list(spot.rows)
     bank = _each(_bank(schedule.bank[i]) for i in rows)
-    speed = _each(f"{schedule.ground_speed[i] / knot:.0f}" for i in rows)
+    unit, name = words.speed_units()[0]
+    speed = _each(words.number(schedule.ground_speed[i] / unit) for i in rows)
     after = _each(f"{schedule.time[i]:.0f}" for i in rows)
-    lines = [bank, f"{speed} kt, {after} s"]
+    lines = [bank, f"{speed} {name}, {after} s"]
     if full:
         crab = plan_words.sided(schedule.crab[rows[0]])
         lines.append("no crab" if crab == "0°" else f"crab {crab}")

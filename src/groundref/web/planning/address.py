@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Mapping
-from math import isfinite
 from typing import Any, Final
 from urllib.parse import parse_qsl, urlencode
 
@@ -58,7 +57,7 @@ def of_form(query: Mapping[str, str]) -> tuple[dict[str, str], bool]:
     }
     return (
         filled_in(typed.in_address(by_hand, metric_inputs())),
-        WAS in query or not metric_inputs().keys().isdisjoint(query),
+        WAS in query or typed.EXACT in query or not metric_inputs().keys().isdisjoint(query),
     )
 
 
@@ -118,8 +117,9 @@ def _value(field: Field, text: str) -> object:
         case "tick":
             return text == "on"
     if field.name == "winds_aloft":
-        return tuple(line.strip() for line in text.splitlines() if line.strip())
-    return " ".join(text.split())
+        return tuple(typed.points(line.strip()) for line in text.splitlines() if line.strip())
+    words = " ".join(text.split())
+    return typed.points(words) if field.name in ("wind", "landing_from_point") else words
 
 
 def _usual(field: Field) -> frozenset[str]:
@@ -134,13 +134,7 @@ def _usual(field: Field) -> frozenset[str]:
 
 
 def _number(field: Field, text: str) -> float:
-    try:
-        value = float(text)
-    except ValueError:
-        value = float("nan")
-    if not isfinite(value):
-        raise UsageError(f"{text[:20]!r} is not a number", field.option, "write digits, such as 90 or 90.5")
-    return value
+    return typed.number(text, field.option)
 
 
 def wrong(problem: GroundrefError, *, metric: bool = False) -> tuple[str, str]:
@@ -158,13 +152,13 @@ def wrong(problem: GroundrefError, *, metric: bool = False) -> tuple[str, str]:
     what, remedy = problem.what, problem.remedy
     if metric and isinstance(problem, UsageError):
         what, remedy = typed.refusal(problem, name)
-    sentence = in_labels(f"{what}; {remedy}" if remedy else what)
+    sentence = in_labels(f"{what}; {remedy}" if remedy else what, metric=metric)
     return (name if name in fields() else ""), f"{sentence[:1].upper()}{sentence[1:]}."
 
 
-def in_labels(sentence: str) -> str:
+def in_labels(sentence: str, *, metric: bool = False) -> str:
     """Return a sentence with the label of a field for each option that it names."""
-    every = fields()
+    every = fields(metric=metric)
     return _OPTION.sub(lambda found: _label(every, found.group()), sentence)
 
 

@@ -113,9 +113,9 @@ def _hpa_first(fields: tuple[Field, ...]) -> tuple[Field, ...]:
     return tuple(swapped.get(field.name, field) for field in fields)
 
 
-def fields() -> dict[str, Field]:
-    """Return every field by its name."""
-    return {field.name: field for group in groups() for field in group.fields}
+def fields(*, metric: bool = False) -> dict[str, Field]:
+    """Return every field by its name, labelled as the form of a reader has it."""
+    return {field.name: field for group in groups(metric=metric) for field in group.fields}
 
 
 def metric_inputs() -> dict[str, str]:
@@ -124,7 +124,7 @@ def metric_inputs() -> dict[str, str]:
     return {own: name for own, name in named.items() if own != name}
 
 
-_METRIC_HINTS: Final = {"wind": "240/26G41", "winds_aloft": ""}
+_METRIC_HINTS: Final = {"wind": "240/26G41", "winds_aloft": "", "landing_from_point": "240/1.5km"}
 
 
 _SURFACES: Final = tuple((name, name) for name in TERRAIN if name != "open")
@@ -188,7 +188,7 @@ _FOLDED: Final = (
             Field("obstacle_ft", "Highest obstacle, ft above ground", hint="0"),
             Field("rules", "Rules on the least height", "choice",
                   choices=_choices("14 CFR 91.119", [("europe", "SERA.5005(f)")])),
-            Field("landing_from_point", "Landing place, °true/NM from there", "text", "240/0.8"),
+            Field("landing_from_point", "Landing place, °true/NM or km from there", "text", "240/0.8"),
             Field("landing", "or its latitude,longitude", "text", "40.11,-90.21"),
             Field("noise_place", "Place that wants quiet", "text", "40.1,-90.19"),
         ),

@@ -90,7 +90,7 @@ def made(
     try:
         wanted = asked(said, airplanes)
         for each in set_aside(wanted):
-            notes.setdefault(each.option[2:].replace("-", "_"), in_labels(each.says))
+            notes.setdefault(each.option[2:].replace("-", "_"), in_labels(each.says, metric=metric))
     except (InputError, UsageError):
         pass  # said below
     try:

@@ -11,6 +11,7 @@ from groundref.detection import named
 from groundref.progress.flown import LessonFlown
 from groundref.record.lessons import LessonShown, flown_by, shown
 from groundref.reports import html
+from groundref.reports.reading import reading
 from groundref.web import reader
 from groundref.web.pages import page
 from groundref.web.served import Here, Served
@@ -23,11 +24,9 @@ from groundref.web.work import pictured
 async def compare(served: Here, a: FromQuery[str], b: FromQuery[str | None] = None) -> Response[str]:
     """Show two maneuvers side by side, or what one can be set beside."""
     first = await _side(served, *which(a, "a"))
-    choice = others(
-        await served.read(lambda connection: _all_of(connection, first.lesson)),
-        first.lesson.row.number,
-        first.flown,
-    )
+    lessons = await served.read(lambda connection: _all_of(connection, first.lesson))
+    with reading(reader.units()):
+        choice = others(lessons, first.lesson.row.number, first.flown)
     second = await _side(served, *which(b, "b")) if b else None
     if second is not None:
         same_kind(first, second)

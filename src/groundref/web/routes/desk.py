@@ -24,7 +24,7 @@ from groundref.record.standing import DEBRIEF, SIGNATURE, standing
 from groundref.reports import verdict_words
 from groundref.track.counting import counted
 from groundref.web import reader, typed
-from groundref.web.corrections import METRIC_FIELDS, corrected, told
+from groundref.web.corrections import as_it_was, corrected, told
 from groundref.web.forms import relied_on, seen_in
 from groundref.web.served import Here, Served
 from groundref.web.unkept import PARTS, or_shown_again, shown_again
@@ -154,7 +154,7 @@ async def _corrections(served: Served, number: int, data: Form) -> Response[Any]
     _still(number, seen, now)  # before it is worked out, and rows of another debrief are taken for those sent
     before = msgspec.json.decode((await served.worked(number)).document)
     with typed.metric_refusals(reader.metric()):
-        after = corrected(typed.in_address(data, METRIC_FIELDS), before, asked)
+        after = corrected(as_it_was(data, asked), before, asked)
     named = data.get("back", "")
     back = named if _MANEUVER.fullmatch(named) else "corrections"
     if after == asked:

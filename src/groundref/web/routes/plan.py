@@ -62,6 +62,7 @@ async def plan_page_of(served: Here, request: Asking) -> Response[Any]:
         "plan.html.j2",
         **content,
         metric=metric,
+        exact=typed.exact(said, metric=metric),
         shown={name: _shown(name, text) for name, text in said.items()},
         was=address(
             {every[name].input(metric=metric): text for name, (text, _) in content["filled"].items()}
@@ -73,7 +74,7 @@ async def plan_page_of(served: Here, request: Asking) -> Response[Any]:
 
 def _shown(name: str, text: str) -> str:
     """Return what an address has as the reader's form shows it."""
-    return typed.shown(name, text) if reader.metric() else text
+    return typed.shown(name, text, metric=reader.metric())
 
 
 @get("/plan.pdf", include_in_schema=False, media_type="application/pdf")

@@ -2,9 +2,9 @@
 // Places on the ground moved by hand on the picture from above, and sent as a correction. What a place on paper is on
 // the earth is a linear scale that comes with the picture; the debrief itself is worked out anew by the server.
 
-import { both } from "./units.js";
+import { both, metric } from "./units.js";
 
-const FEET = 10, FEET_SHIFT = 100; // a step of the arrow keys
+const FEET = 10, FEET_SHIFT = 100, METRES = 3, METRES_SHIFT = 30; // a step of the arrow keys
 const NAMES = {
   point: ["Move the point", (/** @type {number} */ _) => "The point"],
   line: ["Move the line", (/** @type {number} */ n) => `End ${n} of the line`],
@@ -57,7 +57,7 @@ function movable(held, form) {
   const handles = String(held.dataset.places).split(" ").map((place, index) => {
     const [x, y] = place.split(",").map(Number);
     const made = button("", "handle");
-    made.setAttribute("aria-label", `${named(index + 1)}: arrow keys move it by ${FEET} feet, with Shift by ${FEET_SHIFT}`);
+    made.setAttribute("aria-label", `${named(index + 1)}: arrow keys move it by ${metric ? `${METRES} meters, with Shift by ${METRES_SHIFT}` : `${FEET} feet, with Shift by ${FEET_SHIFT}`}`);
     over.append(made);
     return { button: made, x, y, from: [x, y] };
   });
@@ -115,7 +115,7 @@ function movable(held, form) {
       const step = KEYS[event.key];
       if (!step || event.ctrlKey || event.metaKey || event.altKey) return;
       event.preventDefault();
-      const far = (event.shiftKey ? FEET_SHIFT : FEET) * foot;
+      const far = metric ? (event.shiftKey ? METRES_SHIFT : METRES) * foot / 0.3048 : (event.shiftKey ? FEET_SHIFT : FEET) * foot;
       put(one, one.x + far * step[0], one.y + far * step[1]);
     });
   }

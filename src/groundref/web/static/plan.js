@@ -29,10 +29,12 @@ const untouched = (field) => !field.value.trim() || field.value === field.datase
 function asked() {
   const said = new URLSearchParams();
   for (const field of /** @type {Iterable<Field>} */ (form.elements)) {
-    if (!field.name || field.name === "was" || field.disabled || untouched(field)) continue;
+    if (!field.name || field.name === "was" || field.name === "exact" || field.disabled || untouched(field)) continue;
     if (field instanceof HTMLInputElement && field.type === "checkbox" && !field.checked) continue;
     said.append(field.name, field.value);
   }
+  const exact = form.elements.namedItem("exact");
+  if (exact instanceof HTMLInputElement) said.append("exact", exact.value);
   return `${form.getAttribute("action")}?${said}`;
 }
 
