@@ -22,7 +22,7 @@ from groundref.web import reader, typed
 from groundref.web.pages import page
 from groundref.web.served import Here, Served
 from groundref.web.trying import session, told
-from groundref.web.trying.asked import asked, form_of, of_form
+from groundref.web.trying.asked import METRIC, asked, exact, form_of, of_form
 from groundref.web.trying.finished import Finished
 from groundref.web.trying.flown import Flown
 from groundref.web.work import Worked, debrief
@@ -36,7 +36,7 @@ def try_page(request: Request[Any, Any, Any]) -> Response[Any]:
     said = dict(request.query_params)
     form = of_form(said)
     if form is None and reader.metric() and not {"radius", "unit"} & said.keys():
-        said["unit"] = "m"  # a radius in an address without a unit is in feet, whoever reads it
+        said = {**METRIC, **said, "unit": "m"}  # a radius without a unit is in feet, whoever reads it
     try:
         wanted = asked(said if form is None else form)
     except UsageError as problem:
@@ -50,8 +50,8 @@ def try_page(request: Request[Any, Any, Any]) -> Response[Any]:
         asked=wanted,
         needs=told.needs(wanted),
         airplanes=[load_aircraft(name) for name in aircraft_names()],
-        told_wind=f"{wanted.wind_kt:.0f} kt" if wanted.wind_kt else "0 kt",
         form=form_of(said, metric=reader.metric()),
+        exact=exact(said, metric=reader.metric()),
         refused=None,
         radius_m=round(task.radius, 1),
         most=round(wanted.aircraft.max_bank / degree),
@@ -72,6 +72,7 @@ def _refused(said: Mapping[str, str], problem: UsageError) -> Response[Any]:
         status=HTTPStatus.BAD_REQUEST,
         airplanes=[load_aircraft(name) for name in aircraft_names()],
         form=form_of(said, metric=reader.metric()),
+        exact=exact(said, metric=reader.metric()),
         refused=(problem.where, f"{what[:1].upper()}{what[1:]}: {remedy}."),
     )
 

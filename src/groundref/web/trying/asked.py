@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from math import cos, isfinite, sin
+from math import ceil, cos, floor, sin
 from typing import Final
 
 from groundref.aircraft.aircraft import Aircraft
@@ -12,8 +12,9 @@ from groundref.aircraft.loading import DEFAULT, aircraft_names, load_aircraft
 from groundref.angles import half_turn
 from groundref.errors import UsageError
 from groundref.mechanics.circle import bank_extremes
+from groundref.reports import words
 from groundref.simulation.by_hand import Try
-from groundref.units import degree, foot, knot
+from groundref.units import degree, foot, kilometre_per_hour, knot
 from groundref.web import typed
 
 HEIGHT: Final = 800 * foot  # above the ground, the middle of the band from 600 to 1,000 ft
@@ -70,6 +71,12 @@ class Asked:
             downwind=downwind,
         )
 
+    @staticmethod
+    def told_speed(speed_kt: float) -> str:
+        """Return a speed of the address in the unit that it is read in."""
+        shown = speed_kt * knot / words.speed_units()[0][0]
+        return words.speed(speed_kt * knot, digits=0 if round(shown, 1) == round(shown) else 1)
+
     @property
     def address(self) -> str:
         """The part of the address behind the question mark."""
@@ -81,6 +88,8 @@ class Asked:
 
 METRIC_FIELDS: Final = {typed.metric_name(name): name for name in ("wind_kt", "tas_kt")}
 """Fields of the form by the names that they have for who reads metric units."""
+METRIC: Final = {name: typed.read(name, text) for name, text in (("wind_kt", "30"), ("tas_kt", "170"))}
+"""What is flown where nothing is said, to who reads metric units: round in km/h."""
 _RADII: Final = {"radius_ft": "ft", "radius_m": "m"}
 
 
@@ -115,20 +124,27 @@ def form_of(said: Mapping[str, str], *, metric: bool) -> dict[str, tuple[str, st
     unit = said.get("unit", "ft")
     texts = {
         "from_deg": f"{usual.from_deg:g}",
-        "wind_kt": f"{usual.wind_kt:g}",
-        "tas_kt": f"{usual.tas_kt:g}",
+        **(METRIC if metric else {"wind_kt": f"{usual.wind_kt:g}", "tas_kt": f"{usual.tas_kt:g}"}),
         "radius": f"{_usual_radius(UNITS.get(unit, foot)):g}",
         "direction": usual.direction,
         "airplane": usual.airplane,
     }
     texts |= {name: said[name].strip() for name in texts if said.get(name, "").strip()}
     form = {name: (name, text) for name, text in texts.items()}
-    if metric:
-        form |= {n: (typed.metric_name(n), typed.shown(n, texts[n])) for n in METRIC_FIELDS.values()}
+    form |= {
+        name: (own, typed.shown(name, texts[name], metric=metric))
+        for own, name in ((own if metric else name, name) for own, name in METRIC_FIELDS.items())
+    }
     own, radius = ("m" if metric else "ft"), texts["radius"]
     if unit != own:
-        radius = typed.shown("radius_ft", radius) if metric else typed.read("radius_ft", radius)
+        in_feet = radius if metric else typed.read("radius_ft", radius)
+        radius = typed.shown("radius_ft", in_feet, metric=metric)
     return {**form, "radius": (f"radius_{own}", radius)}
+
+
+def exact(said: Mapping[str, str], *, metric: bool) -> str:
+    """Return what the speeds of a form stand for where they are shown rounded."""
+    return typed.exact({n: said[n] for n in METRIC_FIELDS.values() if said.get(n)}, metric=metric)
 
 
 def asked(query: Mapping[str, str]) -> Asked:
@@ -191,16 +207,22 @@ def _number(
     """Return a number from the address."""
     text = query.get(name, "").strip()
     least, most = within
+    speed, each = name.endswith("_kt"), knot / kilometre_per_hour
+    remedy = f"choose {least:,.0f} to {most:,.0f}"
+    if speed:  # in both units, rounded inward, so that what is offered is taken
+        remedy += f" kt ({ceil(least * each)} to {floor(most * each)} km/h)"
     try:
-        value = float(text) if text else usual
-    except ValueError:
-        value = float("nan")
-    if not (isfinite(value) and least <= value <= most):
-        unit = {"wind_kt": " kt", "tas_kt": " kt"}.get(name, "")
-        remedy = f"choose {least:,.0f} to {most:,.0f}{unit}"
-        said = f"'{value:g}{unit}'" if isfinite(value) and unit else f"{text[:20]!r}"
+        value = typed.number(text, name) if text else usual
+    except UsageError as problem:
+        raise UsageError(f"{text[:20]!r} is not {what} of a try", name, remedy) from problem
+    if not least <= value <= most:
+        said = f"{_short(value)} kt ({_short(value * each)} km/h)" if speed else f"{text[:20]!r}"
         raise UsageError(f"{said} is not {what} of a try", name, remedy)
     return value
+
+
+def _short(value: float) -> str:
+    return f"{value:.1f}".removesuffix(".0")
 
 
 def _choice(query: Mapping[str, str], name: str, usual: str, names: tuple[str, ...]) -> str:
