@@ -226,8 +226,8 @@ def test_in_a_browser_metric_fields_keep_a_shared_address(opened: Callable[..., 
     assert page.get_by_label("Radius, m").input_value() == "400"
     other = opened(shared.removeprefix(address))
     assert other.get_by_label("Radius, ft").input_value() == "1312"
-    other.locator("#laps").fill("3")  # another field: the radius, shown rounded, stays 400 m
-    until(other, "document.querySelector('.planned').dataset.query.includes('laps=3')")
+    other.locator("#max_bank_deg").fill("33")  # another field: the radius, shown rounded, stays 400 m
+    until(other, "document.querySelector('.planned').dataset.query.includes('max_bank_deg=33')")
     assert "radius_ft=1312.335958" in other.url
 
 
