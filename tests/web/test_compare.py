@@ -110,6 +110,17 @@ def test_what_cannot_be_compared_is_said(served, asked: str, status: int, said: 
     assert said in answer.json()["error"]
 
 
+def test_what_can_be_set_beside_is_listed_in_the_readers_units(served):
+    _, client = served
+    us, si = (
+        spoken(client.get("/compare?a=1.1", headers={"cookie": f"units={units}"}).text)
+        for units in ("us", "metric")
+    )
+    assert re.search(r", wind \d+ kt", us)
+    assert re.search(r", wind \d+ km/h", si.replace("\N{WORD JOINER}", ""))
+    assert not re.search(r", wind \d+ kt", si)
+
+
 def test_a_maneuver_is_never_set_beside_itself(served):
     record, _ = served
     with record.reading() as connection:

@@ -29,14 +29,16 @@ MEASURE: Final = (
 """A measure in feet or knots, with the metric one in brackets where that stands behind it."""
 _DONE: Final = rf"(?P<done>{_NUMBERS}{_GAP}{_METRIC_NAMES}{_GAP}\({_NUMBERS}{_GAP}(?:ft|kt)\))"
 """What was printed in metric units from its full value, with the other unit in brackets."""
+_SETTING: Final = rf"(?P<inches>\d\d\.\d\d{_GAP}inHg){_GAP}\((?P<hpa>[\d,.]+{_GAP}hPa)\)"
+"""An altimeter setting with hectopascals beside it."""
 _MEASURE: Final = re.compile(MEASURE)
-_SENTENCE: Final = re.compile(rf"{_DONE}|{MEASURE}")
+_SENTENCE: Final = re.compile(rf"{_DONE}|{_SETTING}|{MEASURE}")
 _KEPT: Final = (
     r"<(?P<whole>script(?! type=\"application/json\")|style|textarea|select|label)\b[^>]*>.*?</(?P=whole)>"
     r"|<(?P<own>[a-z0-9]+)\b[^>]*(?:data-units=\"kept\"|class=\"metric\")[^>]*>.*?</(?P=own)>"
     r"|<[^>]*>"
 )
-_PAGE: Final = re.compile(rf"(?P<kept>{_KEPT})|{_DONE}|{MEASURE}", re.DOTALL)
+_PAGE: Final = re.compile(rf"(?P<kept>{_KEPT})|{_DONE}|{_SETTING}|{MEASURE}", re.DOTALL)
 _HEARD: Final = re.compile(r" (?:data-says|data-of|aria-label)=\"[^\"]*\"")
 _CELL: Final = re.compile(
     r"(?P<open><span class=\"whole\">)(?P<main>[^<]*)(?P<middle></span>(?:(?!</t[dh]>).)*?class=\"metric\">)"
@@ -53,7 +55,7 @@ def text(said: str) -> str:
     said
         Such as `1,010 ±9 ft (308 m)`, which becomes `308 ±3 m (1,010 ft)`, or `30 ft`, which becomes `9 m`.
     """
-    return _SENTENCE.sub(lambda found: found["done"] or _turned(found), said)
+    return _SENTENCE.sub(_said, said)
 
 
 def beside(said: str) -> str:
@@ -86,12 +88,17 @@ def data(value: Any) -> Any:
     return value
 
 
-def _read(found: re.Match[str]) -> str:
-    """Return a measure turned, and a tag with what it says turned where a reader hears that."""
+def _said(found: re.Match[str]) -> str:
+    """Return a measure turned, an altimeter setting with hectopascals first, and what is metric as it is."""
     if found["done"]:
         return found["done"]
+    return f"{found['hpa']} ({found['inches']})" if found["inches"] else _turned(found)
+
+
+def _read(found: re.Match[str]) -> str:
+    """Return a measure turned, and a tag with what it says turned where a reader hears that."""
     if found["kept"] is None:
-        return _turned(found)
+        return _said(found)
     return found[0] if found["whole"] or found["own"] else _HEARD.sub(lambda said: text(said[0]), found[0])
 
 
