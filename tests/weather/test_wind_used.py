@@ -77,9 +77,9 @@ def test_what_was_assumed_is_said_with_its_numbers() -> None:
     assert wind.how == "METAR KXYZ, day 12 at 17:53 UTC: 240° at 14 kt gusting 22 kt"
     said = " ".join(wind.assumptions)
     assert (
-        "From 14 kt at 10 m to 23 kt at 1,000 ft (305 m) above the ground by the power law over open" in said
+        "From 14 kt at 10 m to 23 kt (42 km/h) at 1,000 ft (305 m) above the ground by the power law" in said
     )
-    assert "(exponent 0.14); the neutral log law would give 22 kt." in said
+    assert "(exponent 0.14); the neutral log law would give 22 kt (41 km/h)." in said
     assert "Neither law is valid to 1,000 ft by day" in said
     assert "No turn of the wind with height is assumed." in said
     assert wind.gust is not None

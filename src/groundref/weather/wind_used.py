@@ -210,9 +210,9 @@ def _grown(mean: float, height: float, terrain: str, law: Law) -> tuple[float, t
     other: Law = "log" if law == "power" else "power"
     number = f"exponent {ground.exponent:.2f}" if law == "power" else f"roughness {ground.roughness:g} m"
     said = [
-        f"From {_spoken(mean, None, None)} at 10 m to {speeds[law] / knot:.0f} kt at {_feet(top)} "
+        f"From {_spoken(mean, None, None)} at 10 m to {_whole(speeds[law])} at {_feet(top)} "
         f"above the ground by the {_NAMES[law]} over {terrain} ground ({number}); the {_NAMES[other]} would "
-        f"give {speeds[other] / knot:.0f} kt.",
+        f"give {_whole(speeds[other])}.",
         _of_validity(height),
     ]
     return speeds[law], tuple(said)
@@ -299,6 +299,11 @@ def _speed(speed: float) -> str:
     if abs(speed / knot - round(speed / knot)) < _WHOLE:
         return f"{speed / knot:.0f} kt"
     return f"{speed / knot:.1f} kt ({speed / kilometre_per_hour:.1f} km/h)"
+
+
+def _whole(speed: float) -> str:
+    """Return a speed that was worked out [m s⁻¹], whole in both units."""
+    return f"{speed / knot:.0f} kt ({speed / kilometre_per_hour:.0f} km/h)"
 
 
 def _feet(length: float) -> str:
