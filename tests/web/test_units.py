@@ -145,3 +145,9 @@ def test_speeds_in_pictures_are_those_of_the_table(client: TestClient) -> None:
 def test_what_a_rule_prints_in_feet_has_meters_beside_it(client: TestClient) -> None:
     page = told(client.get("/plan", params={"maneuver": "s-turns"}, headers=METRIC).text)
     assert "305 m (1,000 ft) above the highest obstacle within 610 m (2,000 ft) (14 CFR 91.119(b))" in page
+
+
+def test_the_band_of_the_standard_has_both_its_ends_in_either_unit(client: TestClient) -> None:
+    us, si = (told(client.get("/lessons/1", headers=headers).text) for headers in ({}, METRIC))
+    assert "height band of the standard: 600 to 1,000 ft (183 to 305 m)" in us
+    assert "height band of the standard: 183 to 305 m (600 to 1,000 ft)" in si
