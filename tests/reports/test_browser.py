@@ -239,3 +239,11 @@ def test_the_moment_speaks_before_anyone_moves_it(show):
     shown = show("two laps left")
     assert "14:04:07 UTC · lap 1 · bank" in shown.locator(".moment output").first.text_content()
     assert shown.locator("#m1-circle .cursor").get_attribute("visibility") == "hidden"
+
+
+def test_both_units_of_limits_and_of_what_was_flown_are_printed(show):
+    shown = show("two laps left")
+    shown.emulate_media(media="print")
+    both = shown.locator(".elements .metric")
+    assert both.count() > 1
+    assert all(both.nth(n).is_visible() for n in range(both.count()))

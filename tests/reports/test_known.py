@@ -5,9 +5,11 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
+import lxml.html
 import pytest
 
 from groundref.assessment.findings import FAULTS
+from groundref.reports import html, metric, reading
 from groundref.reports.known import catalogue, of_standard, printed, printed_plan
 from groundref.reports.known.blocks import Debriefed
 from groundref.reports.known.entry import Known, sd_key, sentences, values
@@ -140,3 +142,23 @@ def test_names_of_deviations_and_paths_through_lists():
 def test_text_from_a_file_cannot_name_another_figure():
     known = Known(("height_ft",), "Derived", "by {source}")
     assert "{height_ft}" in sentences(known, ["height_ft"], {"height_ft": 1.0, "source": "{height_ft}"})
+
+
+@pytest.mark.parametrize("units", reading.UNITS)
+def test_notes_name_what_stands_in_their_block(debriefs, units):
+    """Elements and findings by the very words of the block, also where its measures are turned."""
+    named = 0
+    for debrief in debriefs.values():
+        with reading.reading(units):
+            text = html.page(debrief)
+        tree = lxml.html.fromstring(metric.page(text) if units == reading.METRIC else text)
+        for block in tree.xpath("//section[@class='findings' or @class='standard']"):
+            notes = block.xpath(".//details[@class='known']/p/b")
+            for each in block.xpath(".//details"):
+                each.getparent().remove(each)
+            shown = " ".join(block.text_content().split())
+            for note in notes:
+                for name in " ".join(note.text_content().split()).split(", "):
+                    named += 1
+                    assert name in shown
+    assert named > 20

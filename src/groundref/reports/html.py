@@ -228,6 +228,7 @@ class FlightView:
 class FindingView:
     """One finding as the template writes it."""
 
+    name: str
     says: str
     cure: str
     place: str
@@ -360,7 +361,10 @@ def _maneuver(
         counts=verdict_words.counts([each.counts.mark for each in judged]),
         lead=known[:3],
         drift=facts.drift(one),
-        findings=[FindingView(f.says, f.cure, facts.finding_place(debrief, one, f)) for f in one.findings],
+        findings=[
+            FindingView(f.fault.replace("-", " "), f.says, f.cure, facts.finding_place(debrief, one, f))
+            for f in one.findings
+        ],
         not_looked_for=list(one.not_looked_for),
         laps=[f"{naming.lap(m.kind)} {n}" for n in range(1, len(m.laps) + 1)],
         lap_word=naming.parts(m.kind),
