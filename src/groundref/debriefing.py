@@ -19,12 +19,13 @@ from groundref.assessment.particulars_document import patterns_document
 from groundref.assessment.pattern import PatternFlown, patterns_flown
 from groundref.assessment.plain import clock
 from groundref.assessment.plain import number as in_unit
+from groundref.detection import named
 from groundref.detection.candidate import Ground, Place
 from groundref.detection.cut_short import CutShort, cut_short
 from groundref.detection.detect import detect
 from groundref.detection.maneuver import AT_ONE_THROTTLE, Maneuver
 from groundref.detection.runway import checked_runway
-from groundref.detection.said import Said, corrected
+from groundref.detection.said import Said, Unread, corrected
 from groundref.errors import NothingToWorkOnError, UsageError
 from groundref.estimation.estimate import Given, estimate
 from groundref.estimation.height import Elevation
@@ -36,6 +37,7 @@ from groundref.standards.standard import Standard
 from groundref.track.clean import LONGEST_TIME, clean
 from groundref.track.counting import counted
 from groundref.track.recording import Recording
+from groundref.track.time_of_day import time_of_day
 from groundref.track.track import Track
 from groundref.units import degree, foot, hectopascal, knot
 
@@ -73,6 +75,10 @@ class Debrief:
         Turns that stopped short of what a maneuver needs, where no maneuver was found.
     place_given
         Whether what was flown about was given.
+    said
+        What the instructor said of stretches of the flight.
+    unread
+        Of that, what could not be read so, and why.
     """
 
     track: Track
@@ -86,6 +92,8 @@ class Debrief:
     altimeter: float | None = None
     cut_short: tuple[CutShort, ...] = ()
     place_given: bool = False
+    said: tuple[Said, ...] = ()
+    unread: tuple[Unread, ...] = ()
 
     def to_dict(self) -> dict[str, Any]:
         """Return the debrief JSON: plain data, units in the names, None where it could not be told."""
@@ -109,7 +117,7 @@ class Debrief:
                     if name.startswith("altitude_")
                 ],
                 "altimeter_setting_hpa": in_unit(self.altimeter, hectopascal),
-                "notes": [*self.track.notes, *self.states.notes],
+                "notes": [*self.track.notes, *self.states.notes, *self.not_read()],
             },
             "standard": {
                 "name": self.standard.name,
@@ -127,6 +135,24 @@ class Debrief:
             ],
             **patterns_document(self.traffic_patterns, stamp),
         }
+
+    def not_read(self) -> tuple[str, ...]:
+        """Return a sentence for each stretch that cannot be read as what the instructor said it was."""
+        return tuple(
+            f"{self._stretch(one.said)}; no {named.in_sentence(one.said.kind or '')} could be made of it: "
+            f"{one.why}."
+            for one in self.unread
+        )
+
+    def set_aside(self) -> tuple[str, ...]:
+        """Return a sentence for each stretch that the instructor said is not a maneuver."""
+        return tuple(f"{self._stretch(one)}." for one in self.said if one.kind is None)
+
+    def _stretch(self, one: Said) -> str:
+        epoch = self.track.recording.epoch
+        first, last = (time_of_day(epoch + timedelta(seconds=each)) for each in (one.start, one.end))
+        what = "not a maneuver" if one.kind is None else named.in_sentence(one.kind)
+        return f"The instructor said that {first} to {last} UTC is {what}"
 
     def series(self) -> dict[str, NDArray[np.generic]]:
         """Return one value a sample for each column of the series; NaN where it could not be told."""
@@ -242,9 +268,9 @@ def debrief(
     )
     judge = standard if standard is not None else load_standard(DEFAULT_STANDARD)
     found = detect(states, on_ground)
-    found, unread = corrected(states, on_ground, found, _stretches(recording, said))
+    spoken = _stretches(recording, said)
+    found, unread = corrected(states, on_ground, found, spoken)
     states, found = _with_height_traded(track, given, states, found)
-    states = replace(states, notes=(*states.notes, *unread))
     return Debrief(
         track=track,
         states=states,
@@ -255,8 +281,10 @@ def debrief(
         left_out=left_out,
         traffic_patterns=None if runway is None else _patterns(track, states, runway),
         altimeter=altimeter,
-        cut_short=() if found else cut_short(states, on_ground),
+        cut_short=() if found or spoken else cut_short(states, on_ground),
         place_given=any(each is not None for each in (point, line, corners, pylons)),
+        said=spoken,
+        unread=tuple(unread),
     )
 
 
@@ -337,7 +365,7 @@ def _between(
         )
     sides = ((before, "before", start), (after, "after", end))
     left_out = tuple(
-        f"{counted(int(beyond.sum()), 'sample')} {side} {_said(moment)} UTC "
+        f"{counted(int(beyond.sum()), 'sample')} {side} {time_of_day(moment)} UTC "
         f"{'was' if beyond.sum() == 1 else 'were'} left out as asked."
         for beyond, side, moment in sides
         if moment is not None and beyond.any()
@@ -351,12 +379,7 @@ def _span(recording: Recording) -> str:
     if not known.size:
         return "in UTC"
     ends = (recording.epoch + timedelta(seconds=float(time)) for time in (known.min(), known.max()))
-    return f"{' to '.join(_said(moment) for moment in ends)} UTC"
-
-
-def _said(moment: datetime) -> str:
-    """Return a time of day in UTC, to the second."""
-    return f"{moment.astimezone(UTC):%H:%M:%S}"
+    return f"{' to '.join(time_of_day(moment) for moment in ends)} UTC"
 
 
 def _measured(recording: Recording) -> tuple[str, ...]:

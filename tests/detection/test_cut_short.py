@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
 
 import numpy as np
@@ -61,3 +62,22 @@ def test_with_the_point_given_it_is_told_round_the_point_and_nothing_else_is_ask
 
 def test_nothing_is_cut_short_where_a_maneuver_was_found(flown):
     assert flown[1].cut_short == ()
+
+
+def test_what_turns_on_the_ground_is_no_turn_cut_short(flown):
+    recording, whole, m = flown
+    last = int(np.flatnonzero(recording.time <= whole.states.time[m.first] + 25.0)[-1])
+    part = recording.take(np.arange(len(recording)) <= last)
+    assert debrief(part).cut_short != ()
+    # The same turn, drawn together until the airplane that flies it would be walking.
+    first = int(np.flatnonzero(recording.time >= whole.states.time[m.first])[0])
+    near = {
+        name: np.where(
+            np.arange(len(part)) >= first,
+            getattr(part, name)[first] + 0.03 * (getattr(part, name) - getattr(part, name)[first]),
+            getattr(part, name),
+        )
+        for name in ("latitude", "longitude")
+    }
+    kept = {name: None for name in part.measured if name not in ("latitude", "longitude", "altitude_msl")}
+    assert debrief(replace(part, **near, **kept)).cut_short == ()

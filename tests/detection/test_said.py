@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import re
 from datetime import timedelta
 
 import pytest
 
 import groundref
 from groundref.errors import UsageError
+from groundref.reports.notices import UNDO
+from groundref.reports.recorded import none_reasons, none_why
 from groundref.simulation.lesson import simulate
 
 
@@ -68,7 +71,40 @@ def test_what_cannot_be_read_so_is_said(flight):
     said = (*moments(recording, m.start, m.end), "rectangular-course")
     again = groundref.debrief(recording, said=[said])
     assert again.maneuvers == ()
-    assert any("rectangular course cannot be read" in note for note in again.to_dict()["flight"]["notes"])
+    (said,) = again.not_read()
+    assert said in again.to_dict()["flight"]["notes"]
+    assert re.fullmatch(
+        r"The instructor said that 14:\d\d:\d\d to 14:\d\d:\d\d UTC is rectangular course; no rectangular course "
+        r"could be made of it: that takes a whole circuit, .* and its turns are \d+° to the (left|right)\.",
+        said,
+    )
+    # That is why nothing counts, and no reason of the recording's.
+    assert none_why(again) == ""
+    assert none_reasons(again) == [f"{said} {UNDO}"]
+
+
+def test_what_was_said_to_be_no_maneuver_is_why_nothing_counts(flight):
+    recording, usual = flight
+    said = [(*moments(recording, one.maneuver.start, one.maneuver.end), None) for one in usual.maneuvers]
+    again = groundref.debrief(recording, said=said)
+    assert (again.maneuvers, again.cut_short, none_why(again)) == ((), (), "")
+    assert re.fullmatch(
+        r"The instructor said that [\d:]{8} to [\d:]{8} UTC is not a maneuver\.", none_reasons(again)[0]
+    )
+    assert len(none_reasons(again)) == len(usual.maneuvers)
+
+
+def test_a_bound_that_was_not_moved_leaves_the_entry_as_it_was():
+    recording, _ = simulate(faults={"late-turn-entry": 3.0}, seed=4)
+    usual = groundref.debrief(recording).maneuvers[0]
+    m = usual.maneuver
+    assert "late-turn-entry" in [each.fault for each in usual.findings]
+    for start in (round(m.start), m.start):  # as it is shown, and as it was found
+        said = (*moments(recording, start, m.end - 15), m.kind)
+        (one,) = groundref.debrief(recording, said=[said]).maneuvers
+        assert one.maneuver.start == pytest.approx(m.start, abs=0.01)
+        assert one.maneuver.end < m.end - 10
+        assert "late-turn-entry" in [each.fault for each in one.findings]
 
 
 def test_what_makes_no_sense_is_refused(flight):

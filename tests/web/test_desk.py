@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from datetime import datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -75,6 +76,58 @@ def test_the_ground_and_the_wind_are_used(client: TestClient) -> None:
     assert after["wind"]["speed_kt"] == pytest.approx(14, abs=1.5)
     assert after["altitude"]["height_agl_ft"] != one["altitude"]["height_agl_ft"]
     assert len(after["laps"]) == len(one["laps"])
+
+
+def said_after(client: TestClient, **fields: str) -> str:
+    return html.fromstring(send(client, 1, "corrections", fields).text).xpath("string(//*[@id='said'])")
+
+
+def test_a_kind_that_cannot_be_made_of_a_stretch_is_told_at_once_with_why_and_how_to_undo_it(
+    client: TestClient,
+) -> None:
+    row = shown_row(client)
+    said = said_after(client, **row | {"kind-1": "s-turns"})
+    first, last = row["from-1"], row["to-1"]
+    assert said.startswith(f"Kept: {first} to {last} UTC is S-turns. The debrief was worked out anew.")
+    why = f"The instructor said that {first} to {last} UTC is S-turns; no S-turns could be made of it: that takes two"
+    assert why in said
+    assert "choose “as the recording was taken”" in said
+    page = html.fromstring(client.get("/lessons/1").text)
+    (none,) = page.xpath("//section[h2[@id='none-head']]")
+    assert why in none.text_content()
+    assert "usual reasons" not in none.text_content()
+    assert none.xpath(".//a/@href") == ["#corrections"]
+    assert said_after(client, **row | {"kind-1": ""}).endswith(
+        "is as the recording was taken. The debrief was worked out anew."
+    )
+    assert len(debrief(client)["maneuvers"]) == 1
+
+
+def test_times_are_told_alike_everywhere_and_stay_what_was_typed(client: TestClient) -> None:
+    before = shown_row(client)
+    (one,) = debrief(client)["maneuvers"]
+    assert before["from-1"] in client.get("/lessons/1").text.partition('id="corrections"')[0]
+    minute = datetime.fromisoformat(one["end"]) - timedelta(seconds=20)
+    typed = f"{minute:%H:%M:%S}"
+    said = said_after(client, **before | {"to-1": typed})
+    assert said.startswith(f"Kept: {before['from-1']} to {typed} UTC is turns around a point.")
+    assert shown_row(client) == before | {"to-1": typed}
+    (after,) = debrief(client)["maneuvers"]
+    assert after["start"] == one["start"]
+    assert said_after(client, **shown_row(client)).startswith("Nothing was changed")
+    page = client.get("/lessons/1").text
+    began = f"{datetime.fromisoformat(after['start']) + timedelta(seconds=0.5):%H:%M:%S}"
+    assert began == before["from-1"]
+    assert f"Turns around a point, {began} UTC" in page.partition('id="verdicts"')[2]
+
+
+def shown_row(client: TestClient) -> dict[str, str]:
+    """The first stretch as the form of corrections has it."""
+    page = html.fromstring(client.get("/lessons/1").text)
+    return {
+        "kind-1": page.xpath("string(//select[@name='kind-1']/option[@selected]/@value)"),
+        **{name: page.xpath(f"string(//input[@name='{name}']/@value)") for name in ("from-1", "to-1")},
+    }
 
 
 @pytest.mark.parametrize(

@@ -12,10 +12,11 @@ from groundref.angles import full_turn
 from groundref.detection.candidate import Ground, Place
 from groundref.detection.segments import Turning, turning_stretches
 from groundref.estimation.states import States
-from groundref.units import degree
+from groundref.units import degree, knot
 
 _LEAST: Final = 45.0 * degree  # less is a turn like any other
 _AT_THE_END: Final = 3.0  # [s] from the first or last sample within which a turn was cut by it
+_SLOWEST: Final = 25.0 * knot  # over the ground; what turns slower taxis (common practice, no source)
 _REACH: Final = 3.0  # times its middle distance: farther from the point a turn is about something else
 
 
@@ -57,12 +58,17 @@ def cut_short(states: States, ground: Ground) -> tuple[CutShort, ...]:
         Where a point was given, the longest turn about it; else what is cut by the beginning or end of a
         gapless piece. Empty where nothing is.
     """
-    turnings = turning_stretches(states, _LEAST)
+    turnings = [one for one in turning_stretches(states, _LEAST) if _flies(states, one)]
     if ground.point is not None:
         about = [each for one in turnings for each in _about(states, one, ground.point)]
         longest = max(about, key=lambda each: abs(each.turn), default=None)
         return () if longest is None or abs(longest.turn) >= full_turn else (longest,)
     return tuple(each for one in turnings for each in _at_an_end(states, one))
+
+
+def _flies(states: States, turning: Turning) -> bool:
+    """Whether a turn was flown, and not taxied or only the receiver's noise while the airplane stood."""
+    return float(np.median(states.ground_speed[turning.first : turning.last + 1])) >= _SLOWEST
 
 
 def _about(states: States, turning: Turning, point: Place) -> Iterator[CutShort]:

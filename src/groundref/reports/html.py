@@ -168,6 +168,7 @@ def _rendered(
             pattern=_pattern(debrief, document),
             none_pattern=notices.NONE_PATTERN,
             none_why=recorded.none_why(debrief),
+            spoken=bool(debrief.said),
             none_reasons=recorded.none_reasons(debrief),
             cautions=notices.CAUTIONS,
             about_sd=notices.ABOUT_SD,

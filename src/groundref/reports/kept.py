@@ -10,6 +10,7 @@ from groundref.assessment.said import WORDS
 from groundref.detection import named
 from groundref.progress.flown import ElementFlown, ManeuverFlown
 from groundref.reports import verdict_words, words
+from groundref.track.time_of_day import time_of_day
 
 ON_THE_GROUND: Final = "Flown on the ground"
 ABOUT_TRY: Final = (
@@ -21,6 +22,11 @@ ABOUT_TRY: Final = (
 def day(stamp: str) -> str:
     """Return the day of `2026-05-01` or `2026-05-01T12:00:00.000Z` as `1 May 2026`."""
     return words.day(datetime.fromisoformat(stamp[:10]))
+
+
+def clock(stamp: str) -> str:
+    """Return the time of day of `2026-05-01T12:00:00.000Z` to the nearest second, as `12:00:00`."""
+    return time_of_day(datetime.fromisoformat(stamp))
 
 
 def heading(flown: ManeuverFlown) -> str:

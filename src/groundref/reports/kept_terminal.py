@@ -78,7 +78,7 @@ def _maneuver(one: ManeuverFlown, said: Mapping[str, Any], given: Given) -> Iter
 
 
 def _conditions(one: ManeuverFlown) -> Iterator[str]:
-    yield f"{one.start[11:19]} to {one.end[11:19]} UTC"
+    yield f"{kept.clock(one.start)} to {kept.clock(one.end)} UTC"
     wind = kept.wind(one)
     yield f"wind {wind}" if wind else "wind not known"
     if one.radius_ft is not None:

@@ -22,6 +22,7 @@ NONE_REASONS: Final = (
     "A turn stopped short: of 360° round a point, of the line in S-turns, of the whole loop in an eight.",
     "The shape changed so much that no one point, line, rectangle or pair of pylons fits.",
 )
+UNDO: Final = "To undo that, choose “as the recording was taken” for it under Corrections."
 NAME_IT: Final = "Name what it was flown about, and the tool measures from there."  # where nothing is known
 NONE_PATTERN: Final = (
     "No circuit of the runway given was found: a circuit has at least a downwind leg beside it, a base leg"

@@ -61,12 +61,19 @@ def looked(debrief: Debrief) -> str:
 
 def none_why(debrief: Debrief) -> str:
     """Return what a maneuver needs; empty where it is known what was missing."""
-    return "" if _short_of_the_point(debrief) else notices.NONE_WHY
+    return "" if debrief.said or _short_of_the_point(debrief) else notices.NONE_WHY
 
 
 def none_reasons(debrief: Debrief) -> list[str]:
-    """Return why nothing was found: what the reader asked to be left out, what was cut short, the usual."""
+    """Return why nothing was found.
+
+    What the reader asked to be left out, and what the instructor said; where that was nothing, what was cut
+    short and the usual reasons.
+    """
     asked = [f"{left_out} A maneuver in that part was not looked for." for left_out in debrief.left_out]
+    if debrief.said:  # and not the recording or the flying is why
+        spoken = [*(f"{each} {notices.UNDO}" for each in debrief.not_read()), *debrief.set_aside()]
+        return [*asked, *spoken]
     known = [*asked, *(_cut(debrief, one) for one in debrief.cut_short), *_seldom(debrief)]
     if _short_of_the_point(debrief):
         return known
@@ -160,16 +167,15 @@ def wind_given(debrief: Debrief) -> bool:
 
 def warnings(debrief: Debrief) -> list[str]:
     """Return what puts the whole debrief in doubt and so stands before it."""
-    return [
-        words.plain(note)
-        for note in debrief.states.notes
-        if note.startswith(_GIVEN) and "contradicts" in note
-    ]
+    wind = [note for note in debrief.states.notes if note.startswith(_GIVEN) and "contradicts" in note]
+    # Where nothing is found at all, it stands there as the reason.
+    unread = [f"{each} {notices.UNDO}" for each in debrief.not_read()] if debrief.maneuvers else []
+    return [words.plain(note) for note in (*wind, *unread)]
 
 
 def notes(debrief: Debrief) -> list[str]:
     """Return every note once, in the order of the pipeline."""
     standard = (debrief.standard.note,) if debrief.standard.note else ()
     read = (*debrief.track.recording.notes, *debrief.track.notes, *_seldom(debrief))
-    every = (*read, *debrief.states.notes, *standard)
+    every = (*read, *debrief.states.notes, *debrief.not_read(), *standard)
     return [words.plain(note) for note in dict.fromkeys(every)]

@@ -81,7 +81,8 @@ def _pattern(debrief: Debrief, wide: int) -> Iterator[RenderableType]:
 
 def _nothing_found(debrief: Debrief) -> Iterator[RenderableType]:
     yield Text()
-    yield Text("No ground-reference maneuver was found in this recording.", style="bold")
+    what = "counts" if debrief.said else "was found"
+    yield Text(f"No ground-reference maneuver {what} in this recording.", style="bold")
     looked = recorded.looked(debrief)
     yield Text(f"The recording could be read, and every turn in it was looked at: {looked}.")
     if why := recorded.none_why(debrief):

@@ -12,6 +12,7 @@ from typing import Final
 
 from groundref.estimation.wind_value import Wind
 from groundref.reports.reading import metric
+from groundref.track.time_of_day import time_of_day
 from groundref.units import degree, foot, kilometre_per_hour, knot
 
 CANNOT_TELL: Final = "can't tell"
@@ -164,7 +165,7 @@ def moment(epoch: datetime, seconds: float | None) -> str:
     """Return the UTC time of day ``seconds`` after the epoch [s], to the second."""
     if seconds is None or not isfinite(seconds):
         return CANNOT_TELL
-    return f"{epoch + timedelta(seconds=round(seconds)):%H:%M:%S}"
+    return time_of_day(epoch + timedelta(seconds=seconds))
 
 
 def from_to(epoch: datetime, start: float, end: float) -> str:

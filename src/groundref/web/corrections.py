@@ -13,7 +13,9 @@ from groundref.asking.words import stated_wind
 from groundref.detection import named
 from groundref.errors import OutOfRangeError, UsageError
 from groundref.record.asked import Asked, Stretch
+from groundref.reports.notices import UNDO
 from groundref.standards.loading import KINDS
+from groundref.track.time_of_day import time_of_day
 from groundref.web import typed
 
 AS_FOUND: Final = ""
@@ -41,15 +43,20 @@ class Row:
         What it is taken for; `none` for a stretch that was said to be no maneuver.
     start, end
         Times of day, UTC.
-    said
-        Whether the instructor said so, and not the program.
+    stretch
+        What the instructor said of it, to the second that it was typed with; None where the program found it.
     """
 
     number: int
     kind: str
     start: str
     end: str
-    said: bool
+    stretch: Stretch | None = None
+
+    @property
+    def said(self) -> bool:
+        """Whether the instructor said so, and not the program."""
+        return self.stretch is not None
 
 
 def rows(document: Mapping[str, Any], asked: Asked) -> tuple[Row, ...]:
@@ -62,27 +69,18 @@ def rows(document: Mapping[str, Any], asked: Asked) -> tuple[Row, ...]:
     asked
         How it is asked for.
     """
-    found = [(one["start"], one["end"], one["kind"]) for one in document["maneuvers"]]
-    spoken = [(each.start, each.end, each.kind) for each in asked.said]
-    stretches = [
-        (
-            _moment(start),
-            _moment(end),
-            kind,
-            any(each[2] == kind and _overlap(each, start, end) for each in spoken),
-        )
-        for start, end, kind in found
+    # What was said stands with the times that were typed, though its turns begin or end elsewhere; and what
+    # could not be read so stands too, or it could not be taken back.
+    found = [
+        (_moment(one["start"]), _moment(one["end"]), one["kind"], None)
+        for one in document["maneuvers"]
+        if not any(each.kind == one["kind"] and _overlap(each, one) for each in asked.said)
     ]
-    # What was said and could not be read so is shown too, or it could not be taken back.
-    unread = [
-        (*each[:2], each[2] or NOTHING, True)
-        for each in spoken
-        if not any(each[2] == kind and _overlap(each, start, end) for start, end, kind in found)
-    ]
+    spoken = [(each.start, each.end, each.kind or NOTHING, each) for each in asked.said]
     return tuple(
-        Row(number, kind, _clock(start), _clock(end), said)
-        for number, (start, end, kind, said) in enumerate(
-            sorted([*stretches, *unread], key=lambda one: one[0]), start=1
+        Row(number, kind, time_of_day(start), time_of_day(end), stretch)
+        for number, (start, end, kind, stretch) in enumerate(
+            sorted([*found, *spoken], key=lambda one: one[0]), start=1
         )
     )
 
@@ -132,27 +130,42 @@ _NAMES: Final = {
 }
 
 
-def told(before: Asked, after: Asked) -> str:
-    """Return in a sentence or two what was corrected between two ways to ask for a debrief."""
+def told(before: Asked, after: Asked, document: Mapping[str, Any]) -> str:
+    """Return in a sentence or two what was corrected between two ways to ask for a debrief.
+
+    Parameters
+    ----------
+    before, after
+        How the debrief was asked for, and how it is now.
+    document
+        The debrief that is asked for so now.
+    """
     given = [
         f"{words}{' as the recording shows it' if getattr(after, name) is None else ''}"
         for name, words in _NAMES.items()
         if getattr(after, name) != getattr(before, name)
         or (name == "wind_kt" and after.wind_from_deg != before.wind_from_deg)
     ]
-    given += [
-        f"{_clock(one.start)} to {_clock(one.end)} UTC is "
-        + ("not a maneuver" if one.kind is None else named.in_sentence(one.kind))
-        for one in after.said
-        if one not in before.said
-    ]
+    given += [_spoken(one) for one in after.said if one not in before.said]
     again = [
         one
         for one in before.said
         if one not in after.said and not any(_overlapping(one, other) for other in after.said)
     ]
-    given += [f"{_clock(one.start)} to {_clock(one.end)} UTC is as the recording was taken" for one in again]
-    return f"Kept: {'; '.join(given)}."
+    given += [
+        f"{time_of_day(one.start)} to {time_of_day(one.end)} UTC is as the recording was taken"
+        for one in again
+    ]
+    without = [
+        note for note in document["flight"]["notes"] if any(f"{_spoken(one)}; " in note for one in after.said)
+    ]
+    but = "".join(f" {note} {UNDO}" for note in without)
+    return f"Kept: {'; '.join(given)}. The debrief was worked out anew.{but}"
+
+
+def _spoken(one: Stretch) -> str:
+    what = "not a maneuver" if one.kind is None else named.in_sentence(one.kind)
+    return f"{time_of_day(one.start)} to {time_of_day(one.end)} UTC is {what}"
 
 
 def _overlapping(one: Stretch, other: Stretch) -> bool:
@@ -222,8 +235,8 @@ def _said(form: Form, key: str, row: Row | None, day: datetime) -> list[Stretch]
     if row is not None:
         if kind == AS_FOUND:
             return []  # the program's reading again
-        if (kind, start, end) == (row.kind, row.start, row.end) and not row.said:
-            return []
+        if (kind, start, end) == (row.kind, row.start, row.end):
+            return [] if row.stretch is None else [row.stretch]
     if kind not in (*KINDS, NOTHING):
         raise UsageError(f"there is no maneuver {kind!r}", f"kind-{key}", "choose one of the list")
     first, last = _time(start, f"from-{key}", day), _time(end, f"to-{key}", day)
@@ -232,17 +245,13 @@ def _said(form: Form, key: str, row: Row | None, day: datetime) -> list[Stretch]
     return [Stretch(first, last, None if kind == NOTHING else kind)]
 
 
-def _overlap(said: tuple[datetime, datetime, str | None], start: str, end: str) -> bool:
-    common = min(said[1], _moment(end)) - max(said[0], _moment(start))
-    return common > 0.5 * min(said[1] - said[0], _moment(end) - _moment(start))
+def _overlap(said: Stretch, found: Mapping[str, Any]) -> bool:
+    start, end = _moment(found["start"]), _moment(found["end"])
+    return min(said.end, end) - max(said.start, start) > 0.5 * min(said.end - said.start, end - start)
 
 
 def _moment(text: str) -> datetime:
     return datetime.fromisoformat(text)
-
-
-def _clock(moment: datetime) -> str:
-    return f"{moment.astimezone(UTC):%H:%M:%S}"
 
 
 def _time(text: str, field: str, day: datetime) -> datetime:

@@ -52,6 +52,7 @@ def _environment() -> Environment:
         auto_reload=False,
     )
     made.filters["of_student"] = called.address
+    made.filters["clock"] = kept.clock
     made.filters["together"] = together
     made.filters["corrected_at"] = corrected_at
     made.globals.update(verdict=verdict_html.verdict, meanings=verdict_html.meanings)
@@ -59,7 +60,9 @@ def _environment() -> Environment:
     return made
 
 
-_GIVE: Final = re.compile(r"give the (?:point|line|pylons|pylon|rectangle|road) for the full figure")
+_GIVE: Final = re.compile(
+    r"give the (?:point|line|pylons|pylon|rectangle|road) for the full figure|(?<=under )Corrections(?=\.)"
+)
 
 
 def corrected_at(text: str, place: str) -> Markup:

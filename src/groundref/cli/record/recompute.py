@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import datetime
 from typing import TYPE_CHECKING, Annotated, Any, Final
 
 from cyclopts import Parameter
@@ -89,13 +90,15 @@ def show_changes(one: Recomputed) -> None:
     from rich.text import Text
 
     from groundref.cli.screen import console
+    from groundref.track.time_of_day import time_of_day
 
     out = console()
     out.print(Text(" ".join(_head(one))))
     for line in _lines(one.changes):
         out.print(Padding(Text(line), (0, 0, 0, 2)))
     for start, code, _ in one.own_left:
-        left = f"The instructor's verdict on {code} at {start[11:19]} UTC has no maneuver there any more."
+        at = time_of_day(datetime.fromisoformat(start))
+        left = f"The instructor's verdict on {code} at {at} UTC has no maneuver there any more."
         out.print(Padding(Text(left), (0, 0, 0, 2)))
 
 

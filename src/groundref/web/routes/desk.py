@@ -164,7 +164,7 @@ async def _corrections(served: Served, number: int, data: Form) -> Response[Any]
         correcting.correct, served.record, number, after, worked.document, __version__, seen
     )
     await served.keep(number, turn, worked)
-    return served.sayings.back(number, back, f"{told(asked, after)} The debrief was worked out anew.")
+    return served.sayings.back(number, back, told(asked, after, msgspec.json.decode(worked.document)))
 
 
 def _explained(flown: ManeuverFlown, changed: Sequence[tuple[str, str, str]]) -> None:
