@@ -199,6 +199,9 @@ def test_a_wider_circle_is_the_cure_only_where_the_circle_needed_the_bank() -> N
         found = bank_over_limit.find(steep)
         assert found is not None
         assert found.cure.startswith(cure)
+        if needed < 45.0:  # one bank is said, the one needed there
+            assert "the 43° that this circle needs there" in found.cure
+            assert "45°" not in found.cure
 
 
 def test_what_is_not_surely_outside_is_weighed_by_what_is_sure_of_it() -> None:

@@ -91,7 +91,12 @@ def test_only_lessons_of_the_student_can_be_chosen(served):
     assert re.findall(r'<option value="([\d.]+)"', page) == ["2.1"]
     alone = client.get("/compare?a=3.1").text
     assert "There is no other" in alone
-    assert 'href="/compare?a=3.1"' in client.get("/lessons/3").text
+    assert "Only maneuvers of one student are set beside each other" in alone
+    lesson = client.get("/lessons/3").text
+    assert "/compare?" not in lesson
+    assert 'href="#compare"' not in lesson
+    assert "Only maneuvers of one student are set beside each other" in lesson
+    assert 'href="/compare?a=1.1"' in client.get("/lessons/1").text
 
 
 @pytest.mark.parametrize(

@@ -224,13 +224,24 @@ def test_the_page_asks_for_a_reason_before_it_sends(opened, recording: Path) -> 
     own.locator("select").select_option("not-met")
     expect(own.locator(".whether")).to_have_text("(needed: it differs from the recording)")
     page.get_by_role("button", name="Keep these verdicts").click()
-    expect(own.locator("input")).to_be_focused()
-    own.locator("input").fill("I held it")
+    why = own.locator("textarea")
+    expect(why).to_be_focused()
+    why.fill("I saw 580 ft on the radio altimeter for half a lap, and it was corrected only when I said so")
+    assert why.evaluate("(f) => f.scrollWidth <= f.clientWidth && f.scrollHeight <= f.clientHeight + 1")
     page.locator("#verdicts input[name=instructor]").fill("Ines Okafor")
     page.get_by_role("button", name="Keep these verdicts").click()
     row = page.locator("table.elements tr", has_text="altitude held").first
     expect(row).to_contain_text("the instructor’s; recording: met")
     expect(row).to_contain_text("Ines Okafor")
+    page.emulate_media(media="print")
+    page.set_viewport_size({"width": 725, "height": 1000})  # Letter within the margins
+    table = row.locator("xpath=ancestor::table").bounding_box()
+    why = row.locator(".why").bounding_box()
+    assert table["width"] <= 725.5
+    assert why["width"] > 0.3 * table["width"]
+    for paper in ("Letter", "A4"):  # two for the maneuver, one where the flight, remarks and signature end
+        assert len(re.findall(rb"/Type /Page[\n/]", page.pdf(format=paper))) <= 3
+    page.emulate_media(media="screen")
     found = Axe().run(page)
     assert found.violations_count == 0, found.generate_report()
 

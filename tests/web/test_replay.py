@@ -46,7 +46,7 @@ def test_what_is_no_recording_is_said_where_it_was_brought(opened, tmp_path: Pat
     page = opened("/", refused=422)
     page.set_input_files("#recordings", file)
     page.click("text=Debrief it")
-    expect(page.locator(".doing")).to_contain_text("is text without a table of columns")
+    expect(page.locator(".doing")).to_contain_text("is text without a table of columns", timeout=30_000)
 
 
 def go(page, seconds: float) -> None:
@@ -65,6 +65,36 @@ def test_one_moment_is_marked_in_every_picture(lesson):
     for name, place in before.items():
         assert cursor(lesson, name) != place, name
     assert lesson.locator("#m1-strips .cursor-line").get_attribute("x1") != line
+
+
+def test_keys_on_the_slider_move_by_seconds_and_space_plays(lesson):
+    slider, button = lesson.locator(".replay input"), lesson.locator(".replay > button").first
+    go(lesson, 300.0)
+    slider.focus()
+    for key, seconds in (("ArrowRight", 301.0), ("ArrowLeft", 300.0), ("PageUp", 310.0), ("PageDown", 300.0)):
+        lesson.keyboard.press(key)
+        assert float(slider.input_value()) == pytest.approx(seconds)
+    lesson.keyboard.press("Space")
+    expect(button).to_have_text("Pause")
+    lesson.keyboard.press("Space")
+    expect(button).to_have_text("Play")
+    assert "space plays" in lesson.locator("#replay-keys").text_content()
+
+
+def test_a_maneuver_without_the_moment_marks_none_and_says_so(lesson):
+    first, last = map(
+        float, lesson.locator("article.maneuver").evaluate("(a) => [a.dataset.from, a.dataset.to]")
+    )
+    said, mark = lesson.locator(".moment output").first, lesson.locator("#m1-circle .cursor")
+    go(lesson, (first + last) / 2)
+    expect(mark).to_have_attribute("visibility", "visible")
+    for seconds in (first - 20.0, last + 20.0):
+        go(lesson, seconds)
+        expect(mark).to_have_attribute("visibility", "hidden")
+        expect(said).to_contain_text("not in this maneuver")
+    go(lesson, (first + last) / 2)
+    expect(mark).to_have_attribute("visibility", "visible")
+    expect(said).to_contain_text("UTC")
 
 
 def test_pointing_at_a_picture_moves_the_replay(lesson):

@@ -16,7 +16,7 @@ numbers = itertools.count(1)
 FORMS: dict[str, tuple[str, str, str]] = {
     "remarks": ("#remarks-text", "Mine: look at the road first.", "#remarks form > button"),
     "who": ("#who input[name=student]", "Per Lund", "#who button"),
-    "verdicts": ("#verdicts input[name=reason-1]", "mine, from the seat", "#verdicts form > button"),
+    "verdicts": ("#verdicts textarea[name=reason-1]", "mine, from the seat", "#verdicts form > button"),
     "corrections": ("#corrections input[name=wind]", "230/17", "#corrections form > button"),
 }
 THEIRS = {

@@ -29,6 +29,5 @@ NONE_PATTERN: Final = (
     " and a final that leads to it."
 )
 ABOUT_SD: Final = (
-    "“±” is one standard deviation; a verdict asks for about two of them between what was flown and the"
-    " limit."
+    "“±” is one standard deviation; a verdict is met or not met where it is nine in ten sure or more."
 )

@@ -7,12 +7,14 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
+from sqlalchemy import Connection
+
 from groundref.assessment.said import WORDS
 from groundref.detection import named
 from groundref.errors import UsageError
 from groundref.progress.flown import ElementFlown, LessonFlown, ManeuverFlown
 from groundref.progress.scaled import by_element
-from groundref.record.lessons import LessonShown
+from groundref.record.lessons import LessonShown, flown_by
 from groundref.reports import verdicts, words
 from groundref.reports.cells import Cell
 from groundref.reports.verdict_words import VerdictWord, decided, meanings
@@ -162,6 +164,20 @@ def paired(first: Side, second: Side) -> list[tuple[str, Pair]]:
         at = {figure.at: figure.element for figure in figures}
         pairs.append((figures[-1].element.what, (at.get(1), at.get(2))))
     return pairs
+
+
+def offered(connection: Connection, lesson: LessonShown) -> tuple[LessonFlown, ...]:
+    """Return all lessons of whoever flew this one, earliest first; itself where nobody is named."""
+    row = lesson.row
+    if row.student is None:
+        return (LessonFlown(row.number, row.date, "", lesson.maneuvers, row.on_the_ground),)
+    return flown_by(connection, row.student)[1]
+
+
+def beside(connection: Connection, lesson: LessonShown) -> frozenset[int]:
+    """Return the numbers of a lesson's maneuvers that have another to be set beside."""
+    lessons = offered(connection, lesson)
+    return frozenset(flown.number for flown in lesson.maneuvers if others(lessons, lesson.row.number, flown))
 
 
 def others(lessons: Sequence[LessonFlown], lesson: int, flown: ManeuverFlown) -> list[tuple[str, str]]:

@@ -58,7 +58,7 @@ def find(flown: Flown) -> Finding | None:
         says=f"{laps_said(laps, flown.words.lap)}{f', {place}' if place else ''}: bank reached "
         f"{degrees(bank[worst])} (± {degrees(sd)}), more than {_limit(flown)}"
         f"{_needed(flown, needed)}{effect}.",
-        cure=_cure(flown),
+        cure=_cure(flown, needed),
     )
 
 
@@ -120,7 +120,7 @@ def _then(flown: Flown) -> str:
     return "" if look == "the horizon" else f", then back at {look}"
 
 
-def _cure(flown: Flown) -> str:
+def _cure(flown: Flown, needed: float) -> str:
     """Return the wider circle where the geometry demanded the bank, else less bank."""
     smallest = flown.smallest_radius()
     if smallest is not None and demanded(flown):
@@ -129,7 +129,10 @@ def _cure(flown: Flown) -> str:
             f"{flown.words.about} keeps "
             f"bank within {degrees(flown.bank_limit)}; should it creep up again, leave and start wider."
         )
-    return (
-        f"Stop the roll earlier: this {flown.words.shape} needs no more than {degrees(flown.bank_limit)} "
-        f"there, so look at the horizon while rolling{_then(flown)}."
+    # One bank is named: the limit is no bank to roll to where the circle needs less.
+    stop = (
+        f"at the {degrees(needed)} that this {flown.words.shape} needs there"
+        if needed <= flown.bank_limit
+        else f"short of {degrees(flown.bank_limit)}"
     )
+    return f"Stop the roll earlier, {stop}: look at the horizon while rolling{_then(flown)}."

@@ -23,6 +23,7 @@ function link(article) {
     if (dot) over.push({ svg, dot, places: placed[svg.id.slice(article.id.length + 1)] });
     if (line) along.push({ svg, line });
   }
+  const elsewhere = "The moment marked is not in this maneuver; this slider brings it here.";
   let shown = -1;
   /** @param {number} step */
   const show = (step) => {
@@ -41,6 +42,15 @@ function link(article) {
     output.textContent = data.says[step];
     slider.setAttribute("aria-valuetext", data.says[step]);
     slider.value = String(step);
+  };
+  /** Mark nothing: the moment is before this maneuver or after it. @param {boolean} after */
+  const away = (after) => {
+    slider.value = after ? slider.max : "0";
+    if (output.textContent === elsewhere) return;
+    shown = -1;
+    for (const mark of [...over.map((each) => each.dot), ...along.map((each) => each.line)]) mark.setAttribute("visibility", "hidden");
+    output.textContent = elsewhere;
+    slider.setAttribute("aria-valuetext", elsewhere);
   };
   /** @param {number} step */
   const chosen = (step) => {
@@ -71,14 +81,21 @@ function link(article) {
   slider.addEventListener("input", () => chosen(Number(slider.value)));
   article.dataset.from = String(data.seconds[0]);
   article.dataset.to = String(data.seconds[data.seconds.length - 1]);
-  article.addEventListener("go", (event) => {
-    const asked = /** @type {CustomEvent<number>} */ (event).detail;
+  /** @param {number} asked seconds from the start */
+  const go = (asked) => {
+    const last = data.seconds.length - 1;
+    if (asked < data.seconds[0] || asked > data.seconds[last]) { away(asked > data.seconds[last]); return; }
     let low = 0, high = data.seconds.length - 1;
     while (low < high) {
       const middle = (low + high) >> 1;
       if (data.seconds[middle] < asked) low = middle + 1; else high = middle;
     }
     show(low > 0 && asked - data.seconds[low - 1] < data.seconds[low] - asked ? low - 1 : low);
+  };
+  article.addEventListener("go", (event) => go(/** @type {CustomEvent<number>} */ (event).detail));
+  // The page has one moment: what is pointed at in one maneuver is not in the others.
+  document.addEventListener("moment", (event) => {
+    if (event.target !== article) go(/** @type {CustomEvent<number>} */ (event).detail);
   });
   output.textContent = data.says[0];
   slider.setAttribute("aria-valuetext", data.says[0]);

@@ -5,17 +5,25 @@ from __future__ import annotations
 import msgspec
 from litestar import Response, get
 from litestar.params import FromQuery
-from sqlalchemy import Connection
 
 from groundref.detection import named
-from groundref.progress.flown import LessonFlown
-from groundref.record.lessons import LessonShown, flown_by, shown
+from groundref.record.lessons import shown
 from groundref.reports import html
 from groundref.reports.reading import reading
 from groundref.web import reader
 from groundref.web.pages import page
 from groundref.web.served import Here, Served
-from groundref.web.side_by_side import Side, conditions, elements, meant, others, same_kind, side, which
+from groundref.web.side_by_side import (
+    Side,
+    conditions,
+    elements,
+    meant,
+    offered,
+    others,
+    same_kind,
+    side,
+    which,
+)
 from groundref.web.side_known import known
 from groundref.web.work import pictured
 
@@ -24,7 +32,7 @@ from groundref.web.work import pictured
 async def compare(served: Here, a: FromQuery[str], b: FromQuery[str | None] = None) -> Response[str]:
     """Show two maneuvers side by side, or what one can be set beside."""
     first = await _side(served, *which(a, "a"))
-    lessons = await served.read(lambda connection: _all_of(connection, first.lesson))
+    lessons = await served.read(lambda connection: offered(connection, first.lesson))
     with reading(reader.units()):
         choice = others(lessons, first.lesson.row.number, first.flown)
     second = await _side(served, *which(b, "b")) if b else None
@@ -57,11 +65,3 @@ async def _side(served: Served, lesson: int, number: int) -> Side:
 async def _pictures(served: Served, first: Side, second: Side) -> tuple[str, str]:
     brought = [(*await served.brought(one.lesson.row.number), one.flown.number) for one in (first, second)]
     return await served.workers.run(pictured, *brought, reader.units())
-
-
-def _all_of(connection: Connection, lesson: LessonShown) -> tuple[LessonFlown, ...]:
-    """Return all lessons of whoever flew this one, earliest first; itself where nobody is named."""
-    row = lesson.row
-    if row.student is None:
-        return (LessonFlown(row.number, row.date, "", lesson.maneuvers, row.on_the_ground),)
-    return flown_by(connection, row.student)[1]

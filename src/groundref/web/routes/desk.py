@@ -118,7 +118,9 @@ async def _verdicts(served: Served, number: int, data: Form) -> Response[Any]:
     changed = [
         (called(flown, element), verdict, reason)
         for place, element in enumerate(flown.elements, start=1)
-        for verdict, reason in ((data.get(f"verdict-{place}", ""), data.get(f"reason-{place}", "").strip()),)
+        for verdict, reason in (
+            (data.get(f"verdict-{place}", ""), " ".join(data.get(f"reason-{place}", "").split())),
+        )
         if (verdict or None, reason if verdict else element.reason) != (element.own, element.reason)
     ]
     _explained(flown, changed)

@@ -26,6 +26,7 @@ from groundref.web.corrections import rows
 from groundref.web.forms import WORDS, Forms
 from groundref.web.pages import page, wants_json
 from groundref.web.served import Here, Served
+from groundref.web.side_by_side import beside
 from groundref.web.work import Parts, debrief
 
 Brought = Annotated[dict[str, Any], Body(media_type=RequestEncodingType.MULTI_PART)]
@@ -46,12 +47,13 @@ async def bring(served: Here, data: Brought, request: Request[Any, Any, Any]) ->
 @get("/lessons/{number:int}", include_in_schema=False)
 async def lesson(served: Here, number: FromPath[int], request: Request[Any, Any, Any]) -> Response[str]:
     """Show a lesson, and once what was just kept of it."""
-    there, now, everybody, everywhere = await served.read(
+    there, now, everybody, everywhere, twice = await served.read(
         lambda connection: (
-            shown(connection, number),
+            here := shown(connection, number),
             standing(connection, number),
             people(connection),
             sites(connection),
+            beside(connection, here),
         )
     )
     worked = await served.worked(number)
@@ -59,6 +61,7 @@ async def lesson(served: Here, number: FromPath[int], request: Request[Any, Any,
     return page(
         "lesson.html.j2",
         lesson=there,
+        beside=twice,
         row=there.row,
         content=worked.content,
         people=[one.name for one in everybody],

@@ -76,8 +76,7 @@ function go(seconds, from = null) {
     dot.setAttribute("visibility", "visible");
   }
   for (const article of articles) {
-    if (article === from || Number(article.dataset.from) > now || Number(article.dataset.to) < now) continue;
-    article.dispatchEvent(new CustomEvent("go", { detail: now }));
+    if (article !== from) article.dispatchEvent(new CustomEvent("go", { detail: now }));
   }
   slider.value = String(now);
   if (step !== told) {  // not with every frame: a new sentence has the page laid out anew
@@ -156,6 +155,16 @@ function keep() {
 play.addEventListener("click", () => (running ? stop() : start()));
 slider.addEventListener("input", () => go(Number(slider.value)));
 slider.addEventListener("change", keep);
+// By its own step a key would move a tenth of a second, and a page key minutes.
+/** @type {Record<string, number>} seconds */
+const moves = { ArrowRight: 1, ArrowUp: 1, ArrowLeft: -1, ArrowDown: -1, PageUp: 10, PageDown: -10 };
+slider.addEventListener("keydown", (event) => {
+  if (event.ctrlKey || event.metaKey || event.altKey) return;
+  if (event.key === " ") play.click();
+  else if (event.key in moves) { go(now + moves[event.key]); keep(); }
+  else return;
+  event.preventDefault();
+});
 pace.addEventListener("change", keep);
 document.addEventListener("moment", (event) => {
   go(/** @type {CustomEvent<number>} */ (event).detail, /** @type {Element} */ (event.target));

@@ -3,7 +3,7 @@
 
 for (const row of document.querySelectorAll(".fields.own")) {
   const choice = row.querySelector("select");
-  const why = row.querySelector("input");
+  const why = row.querySelector("textarea");
   const whether = row.querySelector(".whether");
   if (!choice || !why || !whether) continue;
   const recorded = choice.dataset.recorded || "";
