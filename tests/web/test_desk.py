@@ -89,7 +89,10 @@ def test_a_kind_that_cannot_be_made_of_a_stretch_is_told_at_once_with_why_and_ho
     said = said_after(client, **row | {"kind-1": "s-turns"})
     first, last = row["from-1"], row["to-1"]
     assert said.startswith(f"Kept: {first} to {last} UTC is S-turns. The debrief was worked out anew.")
-    why = f"The instructor said that {first} to {last} UTC is S-turns; no S-turns could be made of it: that takes two"
+    why = (
+        f"The instructor said that {first} to {last} UTC is S-turns; "
+        "no S-turns could be made of it: that takes two"
+    )
     assert why in said
     assert "choose “as the recording was taken”" in said
     page = html.fromstring(client.get("/lessons/1").text)
