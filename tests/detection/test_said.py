@@ -75,7 +75,8 @@ def test_what_cannot_be_read_so_is_said(flight):
     assert said in again.to_dict()["flight"]["notes"]
     assert re.fullmatch(
         r"The instructor said that 14:\d\d:\d\d to 14:\d\d:\d\d UTC is rectangular course; "
-        r"no rectangular course could be made of it: that takes a whole circuit, .* and its turns are \d+° to the (left|right)\.",
+        r"no rectangular course could be made of it: that takes a whole circuit, .* "
+        r"and its turns are \d+° to the (left|right)\.",
         said,
     )
     # That is why nothing counts, and no reason of the recording's.
