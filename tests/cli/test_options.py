@@ -31,6 +31,8 @@ def recording(start: datetime, seconds: float) -> Recording:
         ("270/10kt", 10.0, 0.0),
         ("090/10", -10.0, 0.0),
         ("0/0", 0.0, 0.0),
+        ("calm", 0.0, 0.0),
+        ("27010KT", 10.0, 0.0),
     ],
 )
 def test_wind_blows_away_from_where_it_is_from(text: str, east: float, north: float) -> None:
@@ -48,6 +50,19 @@ def test_wind_round_trip(direction: int, speed: int) -> None:
 def test_what_is_no_wind(text: str) -> None:
     with pytest.raises(UsageError, match=r"--wind: .* is not a wind"):
         words.wind_velocity(text)
+
+
+@pytest.mark.parametrize("text", ["240/12G18", "24012G18KT", "24012g18kt", "240/12G18 kt"])
+def test_a_wind_with_gusts_as_typed_and_as_a_report_has_it(text: str) -> None:
+    knot = 1852 / 3600
+    assert words.gusty_wind(text) == pytest.approx((radians(240), 12 * knot, 18 * knot))
+    with pytest.raises(UsageError, match="has gusts, and a mean wind is asked for"):
+        words.stated_wind(text)
+
+
+def test_a_wind_without_a_direction_is_told_what_is_missing() -> None:
+    with pytest.raises(UsageError, match="'VRB03KT' has no direction, and bank and crab hang on it"):
+        words.gusty_wind("VRB03KT")
 
 
 def test_point_north_and_east_positive() -> None:

@@ -49,3 +49,29 @@ def test_a_lesson_that_is_none_is_refused_beside_its_field(opened: Callable[...,
     page.fill("#after", "")
     expect(page.locator("#after-wrong")).to_be_hidden()
     assert not page.locator(".result").evaluate("part => part.classList.contains('stale')")
+
+
+def test_what_is_typed_and_cannot_be_planned_outlives_a_reload(opened: Callable[..., Page]) -> None:
+    page = opened("/plan?wind=240/14")
+    page.evaluate(
+        "() => { window.fetch = () => new Promise(() => {}); }"
+    )  # a server that has not answered yet
+    page.fill("#radius_ft", "20000")
+    page.reload()
+    expect(page.locator("#radius_ft")).to_have_value("20000")
+
+
+def test_it_is_forgotten_once_it_is_planned_and_with_start_anew(opened: Callable[..., Page]) -> None:
+    page = opened("/plan?wind=240/14")
+    page.fill("#metar", "METAR KXYZ 1217")
+    expect(page.locator("#metar-wrong")).not_to_be_empty()
+    assert page.evaluate("sessionStorage.getItem('plan typed')")
+    page.reload()
+    expect(page.locator("#metar")).to_have_value("METAR KXYZ 1217")
+    page.fill("#metar", "")
+    expect(page.locator("#metar-wrong")).to_be_empty()
+    page.wait_for_function("sessionStorage.getItem('plan typed') === null")
+    page.fill("#radius_ft", "20000")
+    page.locator(".at-once.wrong-so").wait_for()
+    page.get_by_role("link", name="Start anew").click()
+    expect(page.locator("#radius_ft")).to_have_value("")

@@ -251,6 +251,42 @@ def test_half_typed_the_plan_before_stays_and_the_field_says_why(opened: Callabl
     assert page.locator("#course_deg").is_visible()
 
 
+def test_the_button_says_what_is_wrong_and_leads_to_its_field(opened: Callable[..., Page]) -> None:
+    page = opened("/plan?maneuver=turns-around-a-point&wind=240/14")
+    page.locator("#radius_ft").fill("100000000000000000000")
+    page.locator("#laps").evaluate("field => field.closest('details').open = true")
+    page.locator("#laps").focus()
+    says = "No plan: Radius: 100000000000000000000 is out of range; give 200 to 16000 ft."
+    page.locator(".at-once.wrong-so", has_text=says).wait_for()
+    for place in (".at-once a", ".result .no-plan a"):
+        line = page.locator(place)
+        assert line.inner_text() == says
+        assert line.get_attribute("href") == "#radius_ft"
+        box = line.bounding_box()
+        assert box is not None
+        assert box["height"] >= 44
+        assert box["width"] > 200
+    button = page.get_by_role("button", name="Plan it")
+    button.scroll_into_view_if_needed()
+    beside = page.locator(".at-once").bounding_box()
+    pressed = button.bounding_box()
+    assert beside is not None
+    assert pressed is not None
+    assert abs(beside["y"] - pressed["y"]) < 120
+    button.click()
+    page.wait_for_function("document.activeElement?.id === 'radius_ft'")
+    page.locator(".asked [role=status]", has_text=says).wait_for(state="attached")
+    page.locator("#radius_ft").fill("900")
+    page.locator(".at-once.wrong-so").wait_for(state="detached")
+    assert page.locator(".no-plan").is_hidden()
+
+
+def test_without_script_the_wrong_field_is_named_and_has_the_focus(opened: Callable[..., Page]) -> None:
+    page = opened("/plan?maneuver=turns-around-a-point&radius_ft=20", java_script_enabled=False)
+    assert page.locator(".at-once a").inner_text().startswith("No plan: Radius: 20 is out of range")
+    assert page.evaluate("document.activeElement.id") == "radius_ft"
+
+
 def test_without_script_the_button_plans(opened: Callable[..., Page]) -> None:
     page = opened("/plan", java_script_enabled=False)
     page.locator("#radius_ft").fill("900")

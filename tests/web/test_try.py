@@ -167,7 +167,8 @@ def test_a_bank_held_is_told_with_its_drift_and_debriefed_and_kept_when_asked(
     assert "There is no lesson yet" in client.get("/").text
     for _ in range(2):  # the second time it is recognized
         kept = client.post(f"/tried/{name}/keep", follow_redirects=False)
-        assert (kept.status_code, kept.headers["location"]) == (303, "/lessons/1")
+        assert kept.status_code == 303
+        assert kept.headers["location"].partition("?")[0] == "/lessons/1"
     assert "bank stayed near 30°" in client.get("/lessons/1").text
 
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from groundref.asking.plan import PlanAsked
 from groundref.asking.weather import Said
 from groundref.errors import InputError
-from groundref.units import hectopascal, inch_hg
+from groundref.units import hectopascal, inch_hg, knot
 from groundref.weather.metar import SurfaceReport, read_metar
 
 
@@ -79,7 +79,8 @@ def _of_metar(asked: PlanAsked, report: SurfaceReport) -> Iterator[Aside]:
     if other:
         yield Aside(
             "--metar",
-            f"The wind is that of {other}, not that of the METAR; leave {other} out to use the METAR's.",
+            f"The wind is that of {other}, as it stands at the height, not that of the METAR, "
+            f"{_unused(said, report)}; leave {other} out to use the METAR's.",
         )
     if said.winds_aloft:
         yield Aside(
@@ -114,6 +115,14 @@ def _same_setting(said: Said, reported: float) -> bool:
     if said.altimeter_inhg is not None:
         return round(said.altimeter_inhg, 2) == round(reported / inch_hg, 2)
     return said.altimeter_hpa is not None and round(said.altimeter_hpa) == round(reported / hectopascal)
+
+
+def _unused(said: Said, report: SurfaceReport) -> str:
+    """Return what of a METAR's wind is not planned with beside another wind, its gusts above all."""
+    growth = "growth with height is not planned with"
+    if report.gust is None or (said.wind is not None and "G" in said.wind.upper()):
+        return f"whose {growth}"
+    return f"whose gusts of {report.gust / knot:.0f} kt are not planned with, and whose {growth}"
 
 
 def _read(text: str) -> SurfaceReport | None:

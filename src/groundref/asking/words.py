@@ -27,6 +27,7 @@ _WIND: Final = re.compile(
     rf"(?:(?P<whence>\d{{1,3}}(?:\.\d+)?)/(?P<mean>{_SPEED})(?:G(?P<gust>{_SPEED}))?\s*(?P<unit>[A-Z/]*)"
     r"|(?P<from>\d{3})(?P<there>\d{2,3})(?:G(?P<gusting>\d{2,3}))?(?P<own>[A-Z/]+))"
 )
+_FORMS: Final = "240/14, 240/14G22, 24014G22KT or calm"
 _DAY: Final = re.compile(r"\d{4}-\d{2}-\d{2}")
 
 
@@ -70,36 +71,44 @@ def wind_velocity(text: str, option: str = "--wind") -> tuple[float, float]:
 
 
 def stated_wind(text: str, option: str = "--wind") -> tuple[float, float]:
-    """Return direction from and speed of a wind such as `240/12` or `240/8m/s` [deg true, kt]."""
-    found = _wind(text)
-    if found is None or found[2] is not None:
-        raise UsageError(
-            f"{text!r} is not a wind",
-            option,
-            "write it as direction from, degrees true / knots, such as 240/12",
-        )
-    # Stronger winds are a slip of the finger: no trainer circles a point in them.
-    return found[0], within(found[1], 0, STRONGEST_WIND_KT, option)
+    """Return direction from and speed of a wind such as `240/12`, `240/8m/s` or `calm` [deg true, kt]."""
+    whence, mean, gust = _read_wind(text, option)
+    if gust is not None:
+        raise UsageError(f"{text!r} has gusts, and a mean wind is asked for", option, "write it as 240/12")
+    return whence, mean
 
 
 def gusty_wind(text: str, option: str = "--wind") -> tuple[float, float, float | None]:
-    """Return a wind with gusts or without, such as `240/14G22`, `240/8m/s` or `24008MPS`.
+    """Return a wind with gusts or without, such as `240/14G22`, `240/8m/s`, `24008MPS` or `calm`.
 
     Returns
     -------
     tuple
         Direction from [rad], speed and gust, None without one [m s⁻¹]
     """
+    whence, mean, gust = _read_wind(text, option)
+    return radians(whence), mean * knot, None if gust is None else gust * knot
+
+
+def _read_wind(text: str, option: str) -> tuple[float, float, float | None]:
+    """Return direction from [deg], speed and gust [kt]: the one place where a wind that was typed is read."""
+    said = text.strip().upper()
+    if said == "CALM":
+        return 0.0, 0.0, None
+    if said.startswith("VRB"):
+        raise UsageError(
+            f"{text!r} has no direction, and bank and crab hang on it",
+            option,
+            "give the one that smoke, water or a windsock shows, such as 240/5, or calm",
+        )
     found = _wind(text)
     if found is None:
         raise UsageError(
-            f"{text!r} is not a wind",
-            option,
-            "write it as direction from / knots, such as 240/14 or 240/14G22",
+            f"{text!r} is not a wind", option, f"write it as direction from / knots, such as {_FORMS}"
         )
+    # Stronger winds are a slip of the finger: no trainer circles a point in them.
     mean = within(found[1], 0, STRONGEST_WIND_KT, option)
-    gust = None if found[2] is None else within(found[2], mean, 150, f"{option}, gust")
-    return radians(found[0]), mean * knot, None if gust is None else gust * knot
+    return found[0], mean, None if found[2] is None else within(found[2], mean, 150, f"{option}, gust")
 
 
 def _wind(text: str) -> tuple[float, float, float | None] | None:

@@ -67,11 +67,14 @@ def _of_fit(inputs: Inputs, layout: Layout, fit: Fit | None) -> list[Caution]:
     speed = (
         f"{inputs.true_airspeed / knot:.0f} kt ({inputs.true_airspeed / kilometre_per_hour:.0f} km/h) true"
     )
+    in_wind, wider = " in still air", ""
+    if inputs.wind_speed > 0.0:
+        in_wind = f" in this wind and {_bank(fit.bank_needed_still)} in still air"
+        wider = f" ({fit.radius_needed_still / foot:,.0f} ft in still air)"
     says = (
         f"{speed}, {layout.radius / foot:,.0f} ft and {_bank(fit.bank_limit)} do not fit together: this "
-        f"radius needs {_bank(fit.bank_needed)} in today's wind and "
-        f"{_bank(fit.bank_needed_still)} in still air; fly wider, {fit.radius_needed / foot:,.0f} ft "
-        f"({fit.radius_needed_still / foot:,.0f} ft in still air)."
+        f"radius needs {_bank(fit.bank_needed)}{in_wind}; fly wider, "
+        f"{fit.radius_needed / foot:,.0f} ft{wider}."
     )
     return [Caution(Weight.CARE, "bank-above-limit", says)]
 

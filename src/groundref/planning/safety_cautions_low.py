@@ -40,7 +40,7 @@ def _of_rules(inputs: Inputs, found: Heights) -> list[Caution]:
         room = found.lowest - open_land.kept_from(found.obstacle or 0.0)
         side = "above" if room >= -_ROUNDING else "below"
         says = (
-            f"The surroundings are not stated. The lowest height of {low} is {abs(room) / foot:,.0f} ft "
+            f"The surroundings are not stated. {low} is {abs(room) / foot:,.0f} ft "
             f"{side} what open land asks ({open_land.what}); {town.what} ({town.source})."
         )
         weight = Weight.NOTE if room >= -_ROUNDING else Weight.CARE

@@ -39,12 +39,15 @@ def fit(plan: Plan) -> dict[str, object]:
 
 def _said(plan: Plan, found: Fit) -> list[str]:
     needed, still = words.degrees(found.bank_needed), words.degrees(found.bank_needed_still)
-    said = [f"This radius needs {needed} in today’s wind, {still} in still air."]
+    calm = plan.inputs.wind_speed == 0.0
+    said = [f"This radius needs {still} in still air."]
+    if not calm:
+        said = [f"This radius needs {needed} in this wind, {still} in still air."]
     if not found.works:
         said.append(
             f"The radius gives way: fly {words.length(found.radius_needed)}, "
-            f"{words.length(found.wider)} wider, not steeper "
-            f"({words.length(found.radius_needed_still)} in still air)."
+            f"{words.length(found.wider)} wider, not steeper"
+            + ("." if calm else f" ({words.length(found.radius_needed_still)} in still air).")
         )
     elif found.wind_limit is not None:
         more = " or more" if found.wind_limit >= LOOKED * plan.inputs.true_airspeed else ""

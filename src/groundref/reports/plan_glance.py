@@ -94,7 +94,7 @@ def _speeds(plan: Plan) -> str:
 def _stall(plan: Plan) -> str:
     margins = plan.safety.margins
     return (
-        f"{words.speed(margins.above_stall)} above the stall where it is nearest, "
+        f"{words.speed_between(margins.airspeed, margins.stall_speed)} above the stall where it is nearest, "
         f"{margins.load_factor:.1f} g at {words.degrees(margins.bank)}"
     )
 

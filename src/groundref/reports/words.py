@@ -85,6 +85,12 @@ def speed(speed: float | None, *, digits: int = 0, signed: bool = False) -> str:
     return _with_unit(speed, *speed_units()[0], digits, signed=signed)
 
 
+def speed_between(high: float, low: float) -> str:
+    """Return how much one speed is above another, as the two that are printed differ; [m s⁻¹]."""
+    unit, name = speed_units()[0]
+    return f"{round(high / unit) - round(low / unit)} {name}"
+
+
 def speed_beside(speed: float | None, *, signed: bool = False) -> str:
     """Return a speed in the unit that stands beside the reader's; ``speed`` in [m s⁻¹]."""
     return _with_unit(speed, *speed_units()[1], 0, signed=signed)

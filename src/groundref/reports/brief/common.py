@@ -66,5 +66,5 @@ def _stall(plan: Plan) -> str:
     found = plan.safety.margins
     return (
         f"at {words.speed(found.stall_speed)} in the steepest bank (load factor {found.load_factor:.2f}), "
-        f"{words.speed(found.above_stall)} below the plan’s airspeed."
+        f"{words.speed_between(found.airspeed, found.stall_speed)} below the plan’s airspeed."
     )

@@ -87,6 +87,7 @@ def _texts(plan: Plan, people: People) -> dict[str, object]:
         "entry": plan_words.entry(plan),
         "to_fly": _to_fly(plan),
         "fit": fit(plan),
+        "next": [f"{step.change} ({step.saw}): {step.why}." for step in plan.ladder],
         "schedule": schedule(plan),
         "look": look_for(plan),
         "errors": errors(plan),

@@ -84,11 +84,11 @@ def draw(
         svg.polyline(*path, class_="asked"),
         _way(path, letter),
         way_in,
+        planned_stop.draw(plan, height, letter),  # beneath every word and number
         center,
         corner,
         planes,
         said,
-        planned_stop.draw(plan, height, letter),
         ground=None if alone else _lies(plan, paper),
     )
 

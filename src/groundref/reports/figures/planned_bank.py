@@ -50,7 +50,7 @@ def draw(
     limits = _limits(plan)
     top = max(float(bank.max()), *(value for value, _, _ in limits)) + _ROOM
     across = Scale(0.0, float(time[-1]), 2.6 * letter, svg.WIDTH - 6.8 * letter)
-    down = Scale(0.0, top, tall - 1.9 * letter, 0.2 * letter)
+    down = Scale(0.0, top, tall - 1.9 * letter, 0.9 * letter)
     x, y = across(time), down(bank)
     return svg.picture(
         name,
@@ -95,6 +95,8 @@ def _limits(plan: Plan) -> list[tuple[float, str, str]]:
     limit = plan.inputs.bank_limit
     held = plan.layout.radius is None and plan.inputs.kind == "steep-turns"
     found = [(limit, f"{words.degrees(limit)}, {'to hold' if held else 'limit'}", "limit")]
+    if held:
+        return found  # where the bank itself is the standard's, none is a ceiling
     others = ((TEACHING, "30°, taught"), (CEILING, "45°, ceiling"))
     return found + [(at, says, "limit fine") for at, says in others if abs(at - limit) > _APART]
 

@@ -142,7 +142,7 @@ def _says(debrief: Debrief, assessed: Assessed, step: int) -> tuple[str, ...]:
     return (
         leg.name,
         _from_the_side(float(details.outside[step]), assessed.maneuver.reference.source == "given"),
-        f"nose {tables.sided(_off_the_side(debrief, leg, at))} off the side",
+        f"nose {tables.sided(_off_the_side(debrief, leg, at))} of the side's direction",
         f"needed {tables.sided(leg.crab_needed)}",
     )
 

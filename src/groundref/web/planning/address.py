@@ -12,7 +12,7 @@ from groundref.aircraft.loading import aircraft_names, parse_aircraft
 from groundref.asking.plan import STANDARD, PlanAsked
 from groundref.asking.surroundings import Lying
 from groundref.asking.weather import Said
-from groundref.errors import GroundrefError, UsageError
+from groundref.errors import GroundrefError, OutOfRangeError, UsageError
 from groundref.standards.loading import standard_names
 from groundref.web import typed
 from groundref.web.planning.fields import KINDS, Field, fields, metric_inputs
@@ -137,13 +137,15 @@ def _number(field: Field, text: str) -> float:
     return typed.number(text, field.option)
 
 
-def wrong(problem: GroundrefError, *, metric: bool = False) -> tuple[str, str]:
+def wrong(problem: GroundrefError, said: Mapping[str, str], *, metric: bool = False) -> tuple[str, str]:
     """Return the field that a refusal concerns, empty where none does, and a sentence in the form's words.
 
     Parameters
     ----------
     problem
         Of what was asked for.
+    said
+        What the fields are filled in with.
     metric
         Whether the form was filled in in metric units.
     """
@@ -152,8 +154,19 @@ def wrong(problem: GroundrefError, *, metric: bool = False) -> tuple[str, str]:
     what, remedy = problem.what, problem.remedy
     if metric and isinstance(problem, UsageError):
         what, remedy = typed.refusal(problem, name)
+    if isinstance(problem, OutOfRangeError) and name in said and fields()[name].looks == "number":
+        what, remedy = _out_of_range(problem, fields()[name], said[name], remedy, metric=metric)
     sentence = in_labels(f"{what}; {remedy}" if remedy else what, metric=metric)
     return (name if name in fields() else ""), f"{sentence[:1].upper()}{sentence[1:]}."
+
+
+def _out_of_range(
+    problem: OutOfRangeError, field: Field, text: str, remedy: str, *, metric: bool
+) -> tuple[str, str]:
+    """Return what is wrong with a number, as it was typed, and what to give, in the field's unit."""
+    if metric and typed.unit_of(field.name):
+        return f"{typed.shown(field.name, text)} is out of range", remedy
+    return f"{text} is out of range", f"give {problem.low:g} to {problem.high:g}{field.unit}"
 
 
 def in_labels(sentence: str, *, metric: bool = False) -> str:
@@ -164,7 +177,7 @@ def in_labels(sentence: str, *, metric: bool = False) -> str:
 
 def _label(every: Mapping[str, Field], option: str) -> str:
     field = every.get(option[2:].replace("-", "_"))
-    return option if field is None else f"“{field.label.partition(',')[0]}”"
+    return option if field is None else f"“{field.own_name}”"
 
 
 def of_kept(document: bytes, airplanes: Airplanes = NONE) -> str:

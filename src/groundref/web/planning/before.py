@@ -54,7 +54,7 @@ def filled(said: Mapping[str, str], airplanes: Airplanes, last: Last) -> dict[st
             wanted = asked(sound, airplanes)
             following, variation = next_after(wanted, last)
         except (InputError, NoSolutionError, UsageError) as problem:
-            field, _ = wrong(problem)
+            field, _ = wrong(problem, sound)
             if field not in sound or field == "maneuver":
                 return {}
             del sound[field]
@@ -73,9 +73,11 @@ def _of(
         **_flown(following.wanted, turned),
         **_about(following, wanted, turned),
     }
-    before = _flown(following.flown, turned)
+    flown, proposed = _flown(following.flown, turned), _flown(following.wanted, turned)
     return {
-        name: Filled(text, f"proposed after {day}" if text != before.get(name, text) else f"from {day}")
+        name: Filled(
+            text, f"proposed after {day}" if proposed.get(name) != flown.get(name) else f"from {day}"
+        )
         for name, text in found.items()
         if name not in said and kind in every[name].kinds
     }

@@ -37,6 +37,8 @@ class Field:
         Value and words of each, of a choice.
     kinds
         The maneuvers that it means something to.
+    called
+        What a sentence calls it, where the label alone does not do.
     """
 
     name: str
@@ -45,6 +47,17 @@ class Field:
     hint: str = ""
     choices: Choices = ()
     kinds: tuple[str, ...] = KINDS
+    called: str = ""
+
+    @property
+    def own_name(self) -> str:
+        """What a sentence calls it."""
+        return self.called or self.label.partition(",")[0]
+
+    @property
+    def unit(self) -> str:
+        """The unit that its number is in, with the space before it; empty where its name has none."""
+        return _UNITS.get(self.name.rpartition("_")[2], "")
 
     @property
     def option(self) -> str:
@@ -124,6 +137,9 @@ def metric_inputs() -> dict[str, str]:
     return {own: name for own, name in named.items() if own != name}
 
 
+_UNITS: Final = {
+    "ft": " ft", "kt": " kt", "deg": "°", "c": " °C", "inhg": " inHg", "hpa": " hPa", "kg": " kg",
+}  # fmt: skip
 _METRIC_HINTS: Final = {"wind": "240/26G41", "winds_aloft": "", "landing_from_point": "240/1.5km"}
 
 
@@ -157,7 +173,13 @@ _FLOWN: Final = (
 )
 _WIND: Final = (
     Field("wind", "Wind at height, from°/kt", "text", "240/14G22"),
-    Field("metar", "or a METAR as it is", "lines", "METAR KXYZ 121753Z 24014G22KT 10SM SCT045 22/12 A2992"),
+    Field(
+        "metar",
+        "or a METAR as it is",
+        "lines",
+        "METAR KXYZ 121753Z 24014G22KT 10SM SCT045 22/12 A2992",
+        called="METAR",
+    ),
 )
 _FOLDED: Final = (
     Group(
@@ -169,7 +191,7 @@ _FOLDED: Final = (
             Field("veer_deg", "Veer up to the height, °", hint="0"),
             Field("oat_c", "Temperature at height, °C", hint="standard"),
             Field("altimeter_inhg", "Altimeter setting, inHg", hint="29.92"),
-            Field("altimeter_hpa", "or in hPa", hint="1013"),
+            Field("altimeter_hpa", "or in hPa", hint="1013", called="Altimeter setting in hPa"),
         ),
     ),
     Group(
@@ -189,14 +211,15 @@ _FOLDED: Final = (
             Field("rules", "Rules on the least height", "choice",
                   choices=_choices("14 CFR 91.119", [("europe", "SERA.5005(f)")])),
             Field("landing_from_point", "Landing place, °true/NM or km from there", "text", "240/0.8"),
-            Field("landing", "or its latitude,longitude", "text", "40.11,-90.21"),
+            Field("landing", "or its latitude,longitude", "text", "40.11,-90.21",
+                   called="Landing place by latitude,longitude"),
             Field("noise_place", "Place that wants quiet", "text", "40.1,-90.19"),
         ),
     ),
     Group(
         "Airplane, laps, standard, last exercise",
         (
-            Field("tas_kt", "or airspeed, kt true"),
+            Field("tas_kt", "or airspeed, kt true", called="True airspeed"),
             Field("mass_kg", "Mass, kg", hint="of its file"),
             Field("laps", "Laps, circuits, turns", hint="usual"),
             Field("standard", "Standard", "choice",

@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Final
 
 from groundref.asking.both import set_aside
 from groundref.asking.plan import planned
@@ -16,7 +17,10 @@ from groundref.reports.reading import METRIC, US, reading
 from groundref.web.planning import before
 from groundref.web.planning.address import asked, in_labels, wrong
 from groundref.web.planning.before import Filled
+from groundref.web.planning.fields import fields
 from groundref.web.planning.fleet import NONE, Airplanes
+
+_NOT_THE_LESSONS: Final = "The wind is that of the report, not that of the lesson before."
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +46,11 @@ class Made:
     field: str = ""
     filled: dict[str, Filled] = dataclasses.field(default_factory=dict)
     notes: dict[str, str] = dataclasses.field(default_factory=dict)
+
+    @property
+    def named(self) -> str:
+        """What the field is called that is to be changed; empty where there is none."""
+        return fields()[self.field].own_name if self.field else ""
 
 
 def plan_of(said: Mapping[str, str], airplanes: Airplanes = NONE, debrief: bytes | None = None) -> Plan:
@@ -97,9 +106,11 @@ def made(
         if debrief is not None:
             last = parse_last(debrief, "--after", said["maneuver"])
             filled = before.filled(said, airplanes, last)
+            if {"metar", "winds_aloft"} & said.keys() and "wind" not in said:
+                notes.setdefault("wind", _NOT_THE_LESSONS)
         plan = plan_of(said, airplanes, debrief)
     except (InputError, NoSolutionError, UsageError) as problem:
-        field, sentence = wrong(problem, metric=metric)
+        field, sentence = wrong(problem, said, metric=metric)
         return Made("", sentence, field, filled, notes)
     with reading(units):
         return Made(plan_page.content(plan, size), plan_page.verdict(plan), "", filled, notes)

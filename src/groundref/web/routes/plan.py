@@ -167,11 +167,11 @@ async def _made(served: Served, said: dict[str, str], airplanes: Airplanes, size
     try:
         before = await _before(served, said)
     except UsageError as problem:
-        field, sentence = wrong(problem)
+        field, sentence = wrong(problem, said)
         return Made("", sentence, field)
     except NotInRecordError as problem:
         # Half a number is typed on the way to another: said at its field, as every other refusal.
         remedy = "give the number of a kept lesson, or leave it empty"
-        field, sentence = wrong(UsageError(problem.what, "--after", remedy))
+        field, sentence = wrong(UsageError(problem.what, "--after", remedy), said)
         return Made("", sentence, field)
     return await served.call(made, said, airplanes, before, size, reader.units())

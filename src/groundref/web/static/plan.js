@@ -2,9 +2,12 @@
 // A changed number is a new plan at once: the same address is asked for its plan alone, one request at a time, and
 // what was changed meanwhile is asked for as soon as the answer is there.
 
+import { dropTyped, keepTyped, putBack } from "./plan-typed.js";
+
 const form = /** @type {HTMLFormElement} */ (document.querySelector("form.asked"));
 const result = /** @type {HTMLElement} */ (document.querySelector(".result"));
 const status = /** @type {HTMLElement} */ (form.querySelector("[role=status]"));
+const above = /** @type {HTMLElement} */ (result.querySelector(".no-plan"));
 const atOnce = /** @type {HTMLAnchorElement} */ (form.querySelector(".at-once a"));
 const maneuver = /** @type {HTMLSelectElement} */ (form.elements.namedItem("maneuver"));
 const QUIET = 900; // before what it comes to is read aloud [ms]
@@ -15,6 +18,7 @@ const MEANWHILE = "This is the plan before your last change. The server is asked
 const SOONEST = 1000, LATEST = 15000; // until the server is asked again that did not answer [ms]
 let asking = false;
 let changed = false;
+let pressed = false; // the button, and no answer yet
 let reading = 0;
 let again = 0, wait = SOONEST;
 
@@ -140,20 +144,35 @@ function show(text) {
   const notes = JSON.parse(made.dataset.notes || "{}");
   for (const line of form.querySelectorAll(".beside")) line.textContent = notes[line.id.replace(/-note$/, "")] || "";
   mark(field, says);
-  atOnce.textContent = says;
+  refuse(field, made.dataset.named || "", says);
   const there = result.querySelector(".plan-head");
-  // Beside a field that is only half typed the plan before stays, dimmed.
+  // Beside a field that is only half typed the plan before stays, dimmed, and above it stands why.
+  above.hidden = !(field && there);
   if (field && there) result.classList.add("stale");
   else {
     result.classList.remove("stale");
-    result.replaceChildren(noAnswer, document.adoptNode(made));
+    result.replaceChildren(noAnswer, above, document.adoptNode(made));
     document.dispatchEvent(new Event("drawn"));
     for (const [id, value] of held) {
       const input = document.getElementById(id);
       if (input instanceof HTMLInputElement || input instanceof HTMLSelectElement) input.value = value;
     }
   }
-  tell(field ? `No plan: ${says}` : says);
+  tell(field ? `No plan: ${made.dataset.named}: ${says}` : says);
+  if (changed) return; // asked anew at once
+  if (field) keepTyped(form);
+  else dropTyped();
+  if (pressed && field) document.getElementById(field)?.focus();
+  pressed = false;
+}
+
+/** Beside the button and above a plan that is none any more: which field, and why. @param {string} field @param {string} named @param {string} says */
+function refuse(field, named, says) {
+  for (const link of [atOnce, /** @type {HTMLAnchorElement} */ (above.querySelector("a"))]) {
+    link.textContent = field ? `No plan: ${named}: ${says}` : says;
+    link.href = `#${field || "planned"}`;
+  }
+  atOnce.parentElement?.classList.toggle("wrong-so", Boolean(field));
 }
 
 /** What is typed below the plan outlives it. */
@@ -182,9 +201,11 @@ function tell(says) {
 
 form.addEventListener("input", () => {
   fit();
+  keepTyped(form);
   plan();
 });
 form.addEventListener("focusout", () => window.setTimeout(fill));
-form.addEventListener("submit", (event) => { event.preventDefault(); plan(); });
-window.addEventListener("pageshow", () => { fit(); if (result.clientWidth < 480 && result.querySelector(".drawn.wide")) plan(); });
+form.addEventListener("submit", (event) => { event.preventDefault(); pressed = true; plan(); });
+form.querySelector("a.as-button")?.addEventListener("click", dropTyped);
+window.addEventListener("pageshow", () => { const typed = putBack(form); fit(); if (typed || result.clientWidth < 480 && result.querySelector(".drawn.wide")) plan(); });
 result.addEventListener("input", alongside);
