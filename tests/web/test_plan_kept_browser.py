@@ -70,7 +70,11 @@ def test_it_is_forgotten_once_it_is_planned_and_with_start_anew(opened: Callable
     expect(page.locator("#metar")).to_have_value("METAR KXYZ 1217")
     page.fill("#metar", "")
     expect(page.locator("#metar-wrong")).to_be_empty()
-    page.wait_for_function("sessionStorage.getItem('plan typed') === null")
+    for _ in range(100):  # the plan comes after the field is found right
+        if page.evaluate("sessionStorage.getItem('plan typed')") is None:
+            break
+        page.wait_for_timeout(100)
+    assert page.evaluate("sessionStorage.getItem('plan typed')") is None
     page.fill("#radius_ft", "20000")
     page.locator(".at-once.wrong-so").wait_for()
     page.get_by_role("link", name="Start anew").click()

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from litestar.testing import TestClient
-from playwright.sync_api import Page
+from playwright.sync_api import Page, expect
 
 from groundref import datafile
 from groundref.cli import main
@@ -274,7 +274,7 @@ def test_the_button_says_what_is_wrong_and_leads_to_its_field(opened: Callable[.
     assert pressed is not None
     assert abs(beside["y"] - pressed["y"]) < 120
     button.click()
-    page.wait_for_function("document.activeElement?.id === 'radius_ft'")
+    expect(page.locator("#radius_ft")).to_be_focused()
     page.locator(".asked [role=status]", has_text=says).wait_for(state="attached")
     page.locator("#radius_ft").fill("900")
     page.locator(".at-once.wrong-so").wait_for(state="detached")

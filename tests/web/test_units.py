@@ -128,7 +128,7 @@ def test_a_note_beside_a_report_quotes_the_label_that_is_there_and_only_where_th
         sent = {"maneuver": "s-turns", "metar": report, "altimeter_hpa": setting}
         page = told(client.get("/plan", params=sent, headers=METRIC).text)
         assert (
-            "The altimeter setting is that of “Altimeter setting”, not that of the METAR" in page
+            "The altimeter setting is that of “Altimeter setting in hPa”, not that of the METAR" in page
         ) == noted
         assert "“or in hPa”" not in page
 
