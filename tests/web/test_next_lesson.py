@@ -91,7 +91,7 @@ def test_what_is_typed_wins_and_is_not_said_to_be_of_the_lesson(client: TestClie
 
 def test_a_form_without_script_sends_what_was_filled_in_and_it_stays_the_lessons(client: TestClient) -> None:
     page = client.get(AFTER).text
-    was = html.unescape(re.search(r'name="was" value="([^"]*)"', page)[1])  # type: ignore[index]
+    was = html.unescape(re.search(r'name="was" value="([^"]*)"', page)[1])
     sent = {
         name: text for name, text in shown(page).items() if name not in ("student", "instructor", "paper")
     }

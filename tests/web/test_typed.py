@@ -52,7 +52,7 @@ def field(page: str, name: str) -> str:
     found = re.search(rf'<input [^>]*name="{name}"[^>]* value="([^"]*)"', page)
     area = re.search(rf'<textarea [^>]*name="{name}"[^>]*>([^<]*)<', page)
     assert found or area, name
-    return html.unescape((found or area)[1])  # type: ignore[index]
+    return html.unescape((found or area)[1])
 
 
 @given(NUMBERS)
@@ -258,7 +258,7 @@ def test_corrections_are_typed_in_the_readers_units(client: TestClient) -> None:
     assert "Ground, m above sea level" in page
     rows = dict(re.findall(r'<(?:input) name="((?:from|to)-\d+)" value="([^"]*)"', page))
     kinds = {
-        name: re.search(rf'name="{name}">.*?value="([^"]+)" selected', page, re.DOTALL)[1]  # type: ignore[index]
+        name: re.search(rf'name="{name}">.*?value="([^"]+)" selected', page, re.DOTALL)[1]
         for name in re.findall(r'name="(kind-\d+)"', page)
     }
     made_of = carried(page, "/lessons/1/corrections")
