@@ -103,6 +103,18 @@ def test_all_that_is_needed_in_flight_stands_on_the_first_screen_of_a_laptop(ope
             assert box["y"] + box["height"] <= high, needed
 
 
+@pytest.mark.parametrize(("wide", "high"), [(360, 740), (390, 844), (820, 1180), (740, 360), (844, 390)])
+def test_flying_brings_the_picture_and_the_hands_on_one_screen(opened, wide, high):
+    page = ready(opened(USUAL))
+    page.set_viewport_size({"width": wide, "height": high})
+    page.get_by_role("button", name="Fly", exact=True).click()
+    until(page, "document.querySelector('.above').getBoundingClientRect().top < innerHeight / 10")
+    for needed in (".above", "[data-is=needed]", "#bank", "[data-does=left]", "[data-does=right]", "[data-does=go]"):
+        box = page.locator(needed).bounding_box()
+        assert box["y"] >= 0 and box["y"] + box["height"] <= high, needed
+    assert page.locator(".above").bounding_box()["height"] >= 0.4 * min(wide, high)
+
+
 def test_it_fits_every_width_and_every_finger(opened):
     page = ready(opened(USUAL))
     for width in (360, 820, 1366, 2560):

@@ -157,9 +157,9 @@ def _entries(case: Case) -> tuple[Wanted, Step | None]:
     saw = case.seen(_ENTRY) or case.not_met("enter")
     if not saw:
         return case.now, None
-    few = 2.0 if case.last.kind in _PAIRS else 1.0
+    few, word = (2.0, "two") if case.last.kind in _PAIRS else (1.0, "one")
     why = "an entry is learned by entering, and what follows is only as good as it"
-    change = f"several entries, {few:g} each time"
+    change = f"several separate entries, with only {word} flown after each"
     if case.asked.laps is not None:
         return case.now, Step("more-entries", saw, f"{change}; {_stand(case.asked.laps)}", why)
     return replace(case.now, laps=few), Step("more-entries", saw, change, why)

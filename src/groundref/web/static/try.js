@@ -19,6 +19,7 @@ const line = /** @type {HTMLElement} */ (document.getElementById("above-says"));
 const finding = /** @type {HTMLElement} */ (place.querySelector(".finding"));
 const above = new Above(/** @type {SVGSVGElement} */ (place.querySelector(".above")));
 const unit = metric || place.dataset.unit === "m" ? { name: "m", size: 1 } : { name: "ft", size: 0.3048 };
+const small = matchMedia("(max-width: 61.99rem)"); // there the picture and the hands fill the screen, beneath the form
 const STILL_HERE = 20_000; // [ms] between signs of life while the page is looked at
 
 /** @type {WebSocket | undefined} */
@@ -118,7 +119,7 @@ const does = {
   left: () => bank(asked - 1),
   right: () => bank(asked + 1),
   level: () => bank(0),
-  go: () => { if (!over) pause(!paused); },
+  go: () => { if (!over) pause(!paused); if (!paused && small.matches) place.scrollIntoView(); },
   hold: () => say({ hold: button("hold").getAttribute("aria-pressed") !== "true" }),
   end: () => say({ done: true }),
   anew: () => { if (line_out) { const old = line_out; line_out = undefined; old.close(); } connect(); },
