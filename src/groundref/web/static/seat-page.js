@@ -37,7 +37,8 @@ function show(seconds) {
   if (side) mark(side, flight, at);
   slider.value = String(at);
   const position = flight.positions?.[nearest(flight.seconds, at)];
-  clock.textContent = `${position ? `${position}, ` : ""}${told(at)} of ${told(last)}`;
+  const named = position ?? (flight.start ? `${new Date(Date.parse(flight.start) + 1000 * at).toISOString().slice(11, 19)} UTC` : "");
+  clock.textContent = `${named ? `${named}, ` : ""}${told(at)} of ${told(last)}`;
   slider.setAttribute("aria-valuetext", clock.textContent);
   clearTimeout(spoken);
   spoken = setTimeout(() => { sentence.textContent = says(flight, at); }, running ? 1000 : 150);

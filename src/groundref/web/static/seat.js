@@ -14,7 +14,7 @@ import { REST, Sharpness } from "./seat-sharpness.js";
  * @typedef {{up_m: Column, about: Column, side: number[], depression_deg: Column, above_wing_deg: Column, ahead_of_wing_deg: Column, hidden: boolean[]}} Columns
  * @typedef {{wing_m: Record<"left" | "right", [Corner, Corner, Corner, Corner]>}} Airplane
  * @typedef {{why: string, spots: Spot[], ground: Ground[], columns: Columns | null, airplane: Airplane}} Seen
- * @typedef {{seconds: number[], east_m: Column, north_m: Column, heading_deg: Column, bank_deg: Column, positions?: string[], seat: Seen}} Flight
+ * @typedef {{seconds: number[], east_m: Column, north_m: Column, heading_deg: Column, bank_deg: Column, positions?: string[], start?: string, seat: Seen}} Flight
  */
 
 const VIEW = 70; // degrees from the upper to the lower edge
