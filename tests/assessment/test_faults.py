@@ -110,13 +110,49 @@ def test_bank_wrong_in_one_third_is_not_called_anything_else(fault: str, middle:
 
 @sides
 def test_late_turn_entry(side: float) -> None:
-    states, maneuver = flight(Case(side=side))
-    entry = replace(maneuver.entry, abeam_time=maneuver.start - 4.0)
-    findings = judged(states, replace(maneuver, entry=entry))
-    finding = named(findings, "late-turn-entry")
+    """4 s at 105 kt past abeam at 500 m, measured on the track: √(500² + 216²) − 500 = 45 m farther."""
+    states, maneuver = flight(Case(side=side, late=4.0, noise=0.0))
+    finding = named(judged(states, maneuver), "late-turn-entry")
     assert finding.size == pytest.approx(4.0)
-    # 4 s at 105 kt past a 500 m circle: √(500² + 216²) − 500 = 45 m
-    assert finding.consequence_ft == pytest.approx(44.7 / foot, rel=0.02)
+    assert finding.consequence_ft == pytest.approx(44.7 / foot, abs=0.5)
+    assert f"grew by {whole(round(44.7 / foot, -1))} ft" in finding.says
+
+
+@sides
+def test_how_far_a_late_turn_leads_is_measured_and_not_worked_out_from_the_radius(side: float) -> None:
+    """Abeam at 400 m of a maneuver whose mean distance is 500 m: what grew is what stands beside it."""
+    states, maneuver = flight(Case(side=side, radius=400.0, late=4.0, noise=0.0))
+    finding = named(judged(states, replace(maneuver, radius=500.0)), "late-turn-entry")
+    speed = float(states.ground_speed[maneuver.first])
+    grown = float(np.hypot(400.0, 4.0 * speed)) - 400.0
+    assert finding.consequence_ft == pytest.approx(grown / foot, abs=0.5)
+    assert finding.consequence_ft == pytest.approx((maneuver.entry.distance - 400.0) / foot, abs=0.5)
+
+
+@sides
+def test_the_deviation_of_what_a_late_turn_added_is_that_of_repeated_draws(side: float) -> None:
+    """The point drawn with its deviation of 20 m on each axis, and the moment of turning with that stated."""
+    states, maneuver = flight(Case(side=side, late=4.0))
+    rng, drawn_ft, stated_ft = np.random.default_rng(3), [], []
+    for _ in range(300):
+        off = 20.0 * rng.standard_normal(2)
+        moved = point_at(maneuver.reference.east + off[0], maneuver.reference.north + off[1], 20.0, "fitted")
+        finding = named_or_none(judged(states, replace(maneuver, reference=moved)), "late-turn-entry")
+        assert finding is not None
+        drawn_ft.append(finding.consequence_ft)
+        stated_ft.append(finding.consequence_sd_ft)
+    # Position, its wander and the moment of turning are not drawn: they are in what is stated besides.
+    assert 0.4 * np.mean(stated_ft) < np.std(drawn_ft) < np.mean(stated_ft)
+
+
+def test_a_late_turn_that_took_nothing_out_of_the_circle_has_no_consequence() -> None:
+    """Abeam seconds before the nearest place: the distance shrinks until the turn, so nothing grew."""
+    states, maneuver = flight(Case(noise=0.0))
+    entry = replace(maneuver.entry, abeam_time=maneuver.start - 4.0)
+    finding = named(judged(states, replace(maneuver, entry=entry)), "late-turn-entry")
+    assert finding.consequence_ft is None
+    assert finding.consequence_sd_ft is None
+    assert "grew" not in finding.says
 
 
 def test_a_turn_begun_just_past_abeam_is_not_late() -> None:
@@ -336,6 +372,27 @@ def test_an_error_that_takes_back_a_larger_one_is_not_said() -> None:
             judged(states, replace(maneuver, radius=case.radius)), "underbanked-downwind"
         )
         assert (found_it is not None) is expected
+
+
+@sides
+def test_a_lap_that_only_takes_back_an_error_is_left_out_and_said_so(side: float) -> None:
+    """Upwind in lap 1: 8° too little, then 8° too much to come back; in laps 2 and 3 8° too much alone."""
+
+    def bank(turned: float, needed: float) -> float:
+        before = -8.0 * fading(turned - 2.3, 0.5) if turned < 4.0 else 0.0
+        return needed + degree * (before + 8.0 * fading(turned - 3.3, 0.6))
+
+    finding = found(Case(side=side, laps=3.0, noise=0.3, bank=bank))["overbanked-upwind"]
+    assert finding.laps == (2, 3)
+    assert finding.says.startswith("Laps 2 and 3, flying upwind: ")
+    assert finding.says.endswith(
+        " Lap 1 is left out: there the steeper bank may only have taken back one too shallow just before."
+    )
+    every = found(
+        Case(side=side, laps=3.0, noise=0.3, bank=lambda t, n: n + 8 * degree * fading(t - 3.3, 0.6))
+    )
+    assert every["overbanked-upwind"].laps == (1, 2, 3)
+    assert "left out" not in every["overbanked-upwind"].says
 
 
 def test_airspeed_says_what_it_does_to_the_circle() -> None:

@@ -6,7 +6,7 @@ excess whose middle lies within the inner three quarters of the third. An excess
 of like size the other way, just before, is not counted.
 
 What was needed hangs on which circle was meant. Its radius is taken as the mean distance flown, which itself
-is off by about half of how much the distance varied; that goes into the standard deviation.
+is off by about half of how much the distance varied; that goes into the standard deviation (`meant_sd`).
 """
 
 from __future__ import annotations
@@ -30,6 +30,8 @@ from groundref.assessment.faults.mention import (
 )
 from groundref.assessment.flown import Flown
 from groundref.assessment.said import degrees, laps_said
+from groundref.errors import NoSolutionError
+from groundref.mechanics.circle_fit import fit_circle
 from groundref.units import degree, foot
 
 Floats = NDArray[np.float64]
@@ -42,6 +44,7 @@ held_for: Final = 5.0  # [s]  shorter errors are unsteadiness, not technique; co
 alike_size: Final = 0.7  # share of an error from which the one before it may have caused it
 correction: Final = 12.0  # [s]  within which an error of bank seen in the distance is taken back
 inner: Final = 0.75  # share of the third where the middle of those seconds must lie
+_OTHER_WAY: Final = {"steeper": "shallow", "shallower": "steep"}  # what an error takes back
 # Where the turn changes sides the inner part is spent rolling: there the whole third counts.
 inner_of_half: Final = 1.0
 
@@ -54,6 +57,8 @@ class Arc:
     ----------
     laps
         Laps that show the fault.
+    left_out
+        Laps of which it cannot be told, as an error of like size the other way came just before.
     size, sd
         Largest excess held in the direction asked for, mean of those laps [rad]
     samples
@@ -66,6 +71,7 @@ class Arc:
     """
 
     laps: tuple[int, ...]
+    left_out: tuple[int, ...]
     size: float
     sd: float
     samples: Bools
@@ -101,9 +107,19 @@ def look_at(flown: Flown, middle: float, sign: float, threshold: float) -> Arc |
     corrects = _corrects(flown, excess, before)
     taken_back = near & corrects & (excess >= threshold)
     excess = np.where(near & ~corrects, excess, np.nan)
+    thirds = {lap: inside & (flown.profile.lap == lap) for lap in flown.all_laps}
+    thirds = {lap: third for lap, third in thirds.items() if _enough(flown, third)}
+    # The largest only took back another error: what would have been done without it cannot be told.
+    left_out = tuple(
+        lap
+        for lap, third in thirds.items()
+        if taken_back[third].any() and _largest(excess, third) < THRESHOLD
+    )
+    meant = meant_sd(flown)
     sizes = [
-        (lap, *_largest(flown, excess, taken_back, inside & (flown.profile.lap == lap)))
-        for lap in flown.all_laps
+        (lap, _largest(excess, third), _sd(flown, third, meant))
+        for lap, third in thirds.items()
+        if lap not in left_out
     ]
     laps, size, sd = laps_that_show(sizes, threshold)
     if not laps:
@@ -113,7 +129,7 @@ def look_at(flown: Flown, middle: float, sign: float, threshold: float) -> Arc |
     if not np.isfinite(needed):
         needed = float(np.nanmean(flown.bank_needed[shown]))
     moved = _moved(flown, middle, sign, shown)
-    return Arc(laps, size, sd, shown, needed, moved, None if moved is None else change_sd(flown))
+    return Arc(laps, left_out, size, sd, shown, needed, moved, None if moved is None else change_sd(flown))
 
 
 def effect(flown: Flown, arc: Arc, did: str) -> str:
@@ -150,33 +166,77 @@ def _width(flown: Flown) -> int:
     return max(1, round(held_for / flown.interval)) if flown.interval > 0.0 else 1
 
 
-def _largest(flown: Flown, excess: Floats, taken_back: Bools, inside: Bools) -> tuple[float, float]:
-    """Return the largest excess in a third of a lap and its sd [rad].
-
-    NaN if too little was flown, or where the largest only took back another error: what the pilot would have
-    done there without it cannot be told.
-    """
+def _enough(flown: Flown, inside: Bools) -> bool:
+    """Return whether enough was flown of a third of a lap."""
     turned = np.abs(flown.states.track_rate[flown.samples][inside]).sum() * flown.interval
     # A half circle has no more than half of a third: the other half lies in the half circle beside it.
     # So is it where the loops of an eight leave out what lies about downwind.
     offered = 0.5 if flown.maneuver.kind in {"s-turns", "eights-around-pylons"} else 1.0
-    if turned < enough_of_arc * offered * 2.0 * places.third:
-        return float("nan"), float("nan")
+    return bool(turned >= enough_of_arc * offered * 2.0 * places.third)
+
+
+def _largest(excess: Floats, inside: Bools) -> float:
+    """Return the largest excess that counts in a third of a lap [rad]."""
+    counted = excess[inside]
+    return float(counted[np.isfinite(counted)].max(initial=0.0))
+
+
+def _sd(flown: Flown, inside: Bools, meant: float) -> float:
+    """Return the sd of the largest excess in a third [rad].
+
+    It holds noise, the bank's own error and which radius was meant. With tan φ = G² / (g R cos δ), an error
+    of the radius by a share of it changes φ by sin φ cos φ times that share.
+    """
     sd = np.hypot(flown.states.bank_sd[flown.samples], flown.profile.bank_required_sd)[inside]
     independent = max(1.0, _width(flown) / alike(flown.interval))
     noise = float(np.sqrt(np.nanmean(sd**2) / independent))
-    counted = excess[inside][np.isfinite(excess[inside])]
-    if taken_back[inside].any() and counted.max(initial=0.0) < THRESHOLD:
-        return float("nan"), float("nan")
-    return float(counted.max(initial=0.0)), float(np.hypot(noise, _common_sd(flown, inside)))
-
-
-def _common_sd(flown: Flown, inside: Bools) -> float:
-    """Return the sd that the samples of a third share: of the bank, and of which radius was meant [rad]."""
-    radial = flown.profile.radial[flown.profile.lap > 0]
-    meant = 0.5 * float(np.sqrt(np.mean(radial**2))) / flown.maneuver.radius
     needed = float(np.nanmean(flown.bank_needed[inside]))
-    return float(np.hypot(flown.bank_bias, np.sin(needed) * np.cos(needed) * meant))
+    return float(np.sqrt(noise**2 + flown.bank_bias**2 + (np.sin(needed) * np.cos(needed) * meant) ** 2))
+
+
+def meant_sd(flown: Flown) -> float:
+    """Return the sd of the radius that was meant, as a share of it.
+
+    The radius is the mean of the distances dᵢ = R + eᵢ over the circle. Errors of flying last for about a
+    quarter of it and come back at the same place of every lap, so that only four of them count as
+    independent: the mean is off by half of the rms of eᵢ.
+
+    A circle flown about a place that lies off the point by s adds s·uᵢ to the distance, with uᵢ the direction
+    from the point. Its mean over the circle is nothing, so it tells nothing of the radius, however large it
+    is about a given point; a fitted point has taken it up, and what that leaves open is in the sd of its
+    place and mean distance. Counted are therefore the deviations about the middle that was flown, the same
+    whether the point was given or not. Half circles of S-turns and loops along a line are laid over one
+    another, as the line is what moves; pylons have a middle each. The mean over all of them is the radius, so
+    loops of unequal size do count.
+    """
+    flying = flown.profile.lap > 0
+    middles = [_about_middle(flown, flying & part) for part in _by_place(flown)]
+    distance = np.concatenate(middles)
+    return 0.5 * float(distance.std()) / float(distance.mean())
+
+
+def _by_place(flown: Flown) -> list[Bools]:
+    """Return the samples that belong to each place that could lie elsewhere on its own."""
+    if flown.maneuver.reference.type == "line":
+        return [flown.profile.lap > 0]
+    abouts = [(lap.about_east, lap.about_north) for lap in flown.maneuver.laps]
+    numbers = np.array([0, *(abouts.index(about) + 1 for about in abouts)])
+    own = numbers[flown.profile.lap]
+    return [own == number for number in np.unique(own) if number > 0]
+
+
+def _about_middle(flown: Flown, part: Bools) -> Floats:
+    """Return the distance of some samples from the middle of the circle through them [m].
+
+    The distance from the place itself where they lie on no circle.
+    """
+    distance, azimuth = flown.profile.distance[part], flown.profile.azimuth[part]
+    east, north = distance * np.sin(azimuth), distance * np.cos(azimuth)
+    try:
+        circle = fit_circle(east, north)
+    except NoSolutionError:
+        return distance
+    return np.hypot(east - circle.x, north - circle.y)
 
 
 def _moved(flown: Flown, middle: float, sign: float, shown: Bools) -> float | None:
@@ -236,6 +296,18 @@ def finding(
         consequence_at_least=arc.moved is not None and point_gives(flown),
         strength=arc.size / THRESHOLD,
         says=f"{laps_said(arc.laps, flown.words.lap)}, {places.name(position)}: bank {degrees(arc.size)} "
-        f"(± {degrees(arc.sd)}) {was} than the {degrees(arc.needed)} needed there{effect(flown, arc, did)}.",
+        f"(± {degrees(arc.sd)}) {was} than the {degrees(arc.needed)} needed there{effect(flown, arc, did)}."
+        f"{_left_out(flown, arc, was)}",
         cure=cure,
+    )
+
+
+def _left_out(flown: Flown, arc: Arc, was: str) -> str:
+    """Say which laps do not count and why, as a further sentence; empty when all do."""
+    if not arc.left_out:
+        return ""
+    one = len(arc.left_out) == 1
+    return (
+        f" {laps_said(arc.left_out, flown.words.lap)} {'is' if one else 'are'} left out: there the {was} "
+        f"bank may only have taken back one too {_OTHER_WAY[was]} just before."
     )
