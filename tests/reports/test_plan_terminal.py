@@ -149,6 +149,6 @@ def test_a_wind_limit_that_was_not_looked_beyond_says_so() -> None:
     one = made("eights-on-pylons")
     bound = 0.6 * one.inputs.true_airspeed / knot
     text = " ".join(printed(one, 100, full=False).split())
-    assert f"It works up to {bound:.0f} kt or more of wind from there." in text
+    assert f"It works up to {bound:.0f} kt or more of wind from this direction." in text
     limited = " ".join(printed(made("turns-around-a-point"), 100, full=False).split())
     assert "or more of wind" not in limited

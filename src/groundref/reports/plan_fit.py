@@ -51,7 +51,8 @@ def _said(plan: Plan, found: Fit) -> list[str]:
         )
     elif found.wind_limit is not None:
         more = " or more" if found.wind_limit >= LOOKED * plan.inputs.true_airspeed else ""
-        said.append(f"It works up to {words.speed(found.wind_limit)}{more} of wind from there.")
+        whence = "" if calm else " from this direction"
+        said.append(f"It works up to {words.speed(found.wind_limit)}{more} of wind{whence}.")
     return [*said, *least_radii(found)]
 
 

@@ -72,7 +72,7 @@ def inputs(plan: Plan) -> list[Fact]:
         wind += f", gusts {words.speed(given.wind_speed + given.gust)}"
     facts = [
         ("Wind at height", wind),
-        ("", f"({given.wind_how})"),
+        ("", f"({given.wind_how.removeprefix('calm, ')})"),
         (
             "Airspeed",
             f"{words.speed(given.calibrated_airspeed)} indicated, {_true(given.true_airspeed)}",

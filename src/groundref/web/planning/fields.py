@@ -165,7 +165,7 @@ _FLOWN: Final = (
     Field("direction", "First turn", "choice", choices=(("left", "left"), ("right", "right"))),
     Field("ias_kt", "Airspeed, kt indicated", hint="practice speed"),
     Field("radius_ft", "Radius, ft", hint="usual", kinds=_but("steep-turns")),
-    Field("max_bank_deg", "Bank not to exceed, °", hint="of the standard"),
+    Field("max_bank_deg", "Bank not to exceed, °", hint="standard"),
     Field("height_ft", "Height above ground, ft", hint="usual", kinds=_but("eights-on-pylons")),
     Field("elevation_ft", "Ground elevation, ft", hint="0"),
     Field("course_deg", "Direction of the line, °", hint="usual", kinds=_but(*WITHOUT_COURSE)),
