@@ -95,12 +95,24 @@ def test_keys_move_time_and_the_head_and_the_address_follows(opened, lesson):
     until(page, "location.search === '?at=861.0'")
     assert page.locator("#at").input_value() == "861"
     said = page.locator(".from-seat > .says")
-    page.wait_for_timeout(400)
-    after = said.text_content()
-    page.get_by_label("Pace").select_option("4")
+    after = said.text_content()  # said before the address followed
     page.reload()
-    assert page.get_by_label("Pace").input_value() == "4"
     assert said.text_content() == after  # the server's sentence is the page's
+
+
+def test_the_pace_is_there_when_the_page_is_though_the_flight_is_on_its_way(opened, lesson):
+    page = seated(opened(f"{lesson}?at={AT}"))
+    pace = page.get_by_label("Pace")
+    pace.select_option("4")
+    assert "pace=4" in page.url
+    asked = []
+    page.route("**/replay", lambda route: asked.append(route))
+    page.reload()
+    assert pace.input_value() == "4"
+    for route in asked:
+        route.continue_()
+    seated(page)
+    assert pace.input_value() == "4"
 
 
 def test_without_three_dimensions_the_side_view_moves(opened, lesson):

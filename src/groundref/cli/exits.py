@@ -6,6 +6,7 @@ ended by an interrupt or by a closed pipe.
 
 from __future__ import annotations
 
+import logging
 import os
 import sys
 import traceback
@@ -69,6 +70,18 @@ def conclude(problem: BaseException) -> int:
 def say(sentence: str) -> None:
     """Print one line on standard error, whatever the sentence contains."""
     print("groundref: " + " ".join(sentence.split()), file=sys.stderr, flush=True)
+
+
+class _InOneLine(logging.Handler):
+    """Says what a library reports and goes on after, without its traceback."""
+
+    def emit(self, record: logging.LogRecord) -> None:
+        problem = record.exc_info[1] if record.exc_info else None
+        if not isinstance(problem, KeyboardInterrupt):  # which is raised on
+            say(f"warning: {record.getMessage()}{'' if problem is None else f' ({problem})'}")
+
+
+IN_ONE_LINE: Final = _InOneLine()
 
 
 def _sentence(problem: BaseException) -> str:

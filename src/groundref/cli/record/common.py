@@ -29,10 +29,13 @@ def opened(named: str | None, *, make: bool = False) -> Record:
     make
         Whether to make a new one where there is none.
     """
+    import logging
+
     from groundref.cli.waiting import waiting
     from groundref.record.place import place_of
     from groundref.record.store import open_record
 
+    logging.getLogger("sqlalchemy").addHandler(exits.IN_ONE_LINE)
     with waiting("bringing the record up to date"):
         return open_record(place_of(named), make=make, say=exits.say)
 

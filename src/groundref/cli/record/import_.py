@@ -47,10 +47,11 @@ def import_(
         counting("writing lesson") as writing,
     ):
         taken = take(opened(record, make=True), found, keep_own=keep_own, step=writing)
-    if json is not None:
-        write_json("record-import", {"folder": folder, **_plain(taken)}, json)
-    if json != "-":
-        _say(taken, folder)
+        # Still in here: an interrupt does not keep from being said what is in the record.
+        if json is not None:
+            write_json("record-import", {"folder": folder, **_plain(taken)}, json)
+        if json != "-":
+            _say(taken, folder)
 
 
 def _beside(record: str | None) -> Path | None:

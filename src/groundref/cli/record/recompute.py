@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated, Any, Final
 from cyclopts import Parameter
 
 from groundref.cli.exits import say
+from groundref.cli.interrupting import between_steps
 from groundref.cli.record.common import JsonOption, RecordOption, opened, write_json
 from groundref.errors import GroundrefError, RecordError, UsageError
 
@@ -59,23 +60,30 @@ def recompute(
         wanted = numbers(connection) if all_ else list(dict.fromkeys(lessons or ()))
     done: list[Recomputed] = []
     failed: list[dict[str, Any]] = []
-    for number in wanted:
+    with between_steps() as look:
         try:
-            one = work_anew(store, number, __version__)
-        except GroundrefError as problem:
-            if len(wanted) == 1:
-                raise
-            say(f"lesson {number}: {problem}")
-            failed.append({"lesson": number, "why": str(problem)})
-            continue
-        done.append(one)
-        if json != "-":
-            show_changes(one)
-    if json is not None:
-        write_json("record-recompute", {"lessons": [one.to_dict() for one in done], "failed": failed}, json)
-    if json != "-" and len(wanted) != 1:
-        written = sum(one.after is not None for one in done)
-        print(f"{written} written anew, {len(done) - written} as kept, {len(failed)} failed.")
+            for number in wanted:
+                look()
+                try:
+                    one = work_anew(store, number, __version__)
+                except GroundrefError as problem:
+                    if len(wanted) == 1:
+                        raise
+                    say(f"lesson {number}: {problem}")
+                    failed.append({"lesson": number, "why": str(problem)})
+                    continue
+                done.append(one)
+                if json != "-":
+                    show_changes(one)
+        except KeyboardInterrupt:
+            say(f"stopped after {len(done)} of {len(wanted)} lessons; run it again for the rest")
+            raise
+        if json is not None:
+            document = {"lessons": [one.to_dict() for one in done], "failed": failed}
+            write_json("record-recompute", document, json)
+        if json != "-" and len(wanted) != 1:
+            written = sum(one.after is not None for one in done)
+            print(f"{written} written anew, {len(done) - written} as kept, {len(failed)} failed.")
     if failed:
         raise RecordError(
             f"{len(failed)} of {len(wanted)} lessons could not be worked out anew",

@@ -41,7 +41,8 @@ def restore(backup: Path, /, *, yes: YesOption = False, record: RecordOption = N
             return
     with counting("checking the backup") as progress:
         aside = put_back(backup, place, progress)
-    out = console()
-    out.print(f"The record in {place} is now as in {backup}.", markup=False)
-    if aside is not None:
-        out.print(f"What lay there before lies in {aside}.", markup=False)
+        # Still in here: an interrupt does not keep from being said where the other one lies.
+        out = console()
+        out.print(f"The record in {place} is now as in {backup}.", markup=False)
+        if aside is not None:
+            out.print(f"What lay there before lies in {aside}.", markup=False)

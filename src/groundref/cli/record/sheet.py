@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
 from groundref.cli.exits import say
+from groundref.cli.interrupting import between_steps
 from groundref.cli.looking import Looking
 from groundref.cli.record.taking import Taken, Wanted, take
 from groundref.errors import GroundrefError, InputError, NotInRecordError, RecordError, UsageError
@@ -66,25 +67,30 @@ def add_sheet(store: Record, path: str, usual: Wanted, json: str | None) -> None
     out = sys.stderr if json == "-" else sys.stdout
     done: list[tuple[Wanted, Taken]] = []
     failed: list[dict[str, Any]] = []
-    try:
-        for number, row in enumerate(table, start=1):
-            try:
-                wanted, taken = _take(store, row)
-            except GroundrefError as problem:
-                if isinstance(problem, RecordError) and not isinstance(problem, NotInRecordError):
-                    raise
-                say(f"{path}: line {row.line}: {problem}")
-                failed.append({"line": row.line, "why": str(problem)})
-                continue
-            done.append((wanted, taken))
-            for warning in taken.warnings:
-                say(f"warning: {path}: line {row.line}: {warning}")
-            # Said at once, since whoever reads it may count on the lesson from then on.
-            print(f"{number}/{len(table)} {_line(wanted, taken)}", file=out, flush=True)
-    except (KeyboardInterrupt, RecordError):
-        say(f"stopped after {len(done)} of {len(table)}, which are in the record; run it again for the rest")
-        raise
-    _conclude(path, done, failed, json, out is sys.stdout)
+    with between_steps() as look:
+        try:
+            for number, row in enumerate(table, start=1):
+                look()
+                try:
+                    wanted, taken = _take(store, row)
+                except GroundrefError as problem:
+                    if isinstance(problem, RecordError) and not isinstance(problem, NotInRecordError):
+                        raise
+                    say(f"{path}: line {row.line}: {problem}")
+                    failed.append({"line": row.line, "why": str(problem)})
+                    continue
+                done.append((wanted, taken))
+                for warning in taken.warnings:
+                    say(f"warning: {path}: line {row.line}: {warning}")
+                # Said at once, since whoever reads it may count on the lesson from then on.
+                print(f"{number}/{len(table)} {_line(wanted, taken)}", file=out, flush=True)
+        except (KeyboardInterrupt, RecordError):
+            say(
+                f"stopped after {len(done)} of {len(table)}, which are in the record; "
+                "run it again for the rest"
+            )
+            raise
+        _conclude(path, done, failed, json, out is sys.stdout)
 
 
 def _take(store: Record, row: Row) -> tuple[Wanted, Taken]:

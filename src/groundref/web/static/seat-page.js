@@ -13,6 +13,11 @@ const clock = /** @type {HTMLOutputElement} */ (place.querySelector("output"));
 const play = /** @type {HTMLButtonElement} */ (place.querySelector("[data-does=play]"));
 const pace = /** @type {HTMLSelectElement} */ (place.querySelector("select"));
 const usual = pace.value;
+let at = Number(place.dataset.at);
+// Before anything is waited for: the page has it as soon as it is loaded.
+const said = new URL(location.href).searchParams.get("pace");
+if ([...pace.options].some((option) => option.value === said)) pace.value = String(said);
+pace.addEventListener("change", keep);
 const side = /** @type {SVGSVGElement | null} */ (place.querySelector("svg#side-view"));
 const still = matchMedia("(prefers-reduced-motion: reduce)");
 const TURN = 5; // degrees of the head a key
@@ -20,7 +25,6 @@ const TURN = 5; // degrees of the head a key
 /** @type {import("./seat.js").Flight} */
 const flight = await (await fetch(place.dataset.flight || "")).json();
 const last = flight.seconds[flight.seconds.length - 1];
-let at = Number(place.dataset.at);
 let running = 0;
 /** @type {import("./seat.js").Seat | undefined} */
 let view;
@@ -88,7 +92,6 @@ for (const element of place.querySelectorAll("[data-does]")) {
   element.addEventListener("click", () => does[/** @type {HTMLElement} */ (element).dataset.does || ""]());
 }
 slider.addEventListener("input", () => show(Number(slider.value)));
-pace.addEventListener("change", keep);
 document.addEventListener("keydown", (event) => {
   const target = /** @type {HTMLElement} */ (event.target);
   if (event.ctrlKey || event.altKey || event.metaKey || target.closest("form, select, a, summary")) return;
@@ -104,8 +107,6 @@ picture.addEventListener("pointermove", (event) => {
   if (view && event.buttons) view.look(-0.1 * event.movementX, 0.1 * event.movementY);
 });
 
-const said = new URL(location.href).searchParams.get("pace");
-if ([...pace.options].some((option) => option.value === said)) pace.value = String(said);
 place.classList.add("live");
 if (!flight.seat.why && drawsInSpace()) {
   view = await seat(picture, flight, at);
