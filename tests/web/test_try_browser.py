@@ -37,7 +37,7 @@ def test_keys_fly_and_the_picture_follows(opened):
 def test_it_waits_while_nobody_looks(opened):
     page = ready(opened(USUAL))
     page.get_by_role("button", name="Fly").click()
-    until(page, "document.querySelector('[data-is=time]').textContent === '0:01'")
+    until(page, "document.querySelector('[data-is=time]').textContent > '0:00'")
     page.evaluate(
         """() => { Object.defineProperty(document, "hidden", { value: true });
                    document.dispatchEvent(new Event("visibilitychange")); }"""
