@@ -99,6 +99,7 @@ def npm():
 def set_up(files):
     """Make the virtual environment with the pinned packages and groundref in it."""
     look_at_python()
+    keep_bytecode()
     stamp = os.path.join(environment(), "groundref-" + files[1])
     wanted = fingerprint(files)
     if os.path.exists(stamp):
@@ -120,6 +121,15 @@ def set_up(files):
         npm()
     with open(stamp, "w") as handle:
         handle.write(wanted)
+
+
+def keep_bytecode():
+    """Let no program compile anew what another has compiled: checks start hundreds of them.
+
+    Where the machine asks for no bytecode beside the source, it goes into the environment instead.
+    """
+    if os.environ.pop("PYTHONDONTWRITEBYTECODE", None):
+        os.environ.setdefault("PYTHONPYCACHEPREFIX", os.path.join(environment(), "bytecode"))
 
 
 def run(name, *words):
