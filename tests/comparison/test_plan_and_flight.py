@@ -137,12 +137,31 @@ def test_another_radius_and_the_other_way_round_are_said() -> None:
     assert "Planned to the right, flown to the left." in said
 
 
-@pytest.mark.parametrize("made", [planned("s-turns"), planned(latitude=LATITUDE + radians(1.0))])
-def test_a_plan_that_nothing_was_flown_by_is_said(made: Plan) -> None:
+@pytest.mark.parametrize(
+    ("made", "says"),
+    [
+        (
+            planned("s-turns"),
+            "The plan is for S-turns, and what was flown is turns around a point: "
+            "plan and flight are of different kinds, so they are not compared.",
+        ),
+        (
+            planned(latitude=LATITUDE + radians(1.0)),
+            "The plan is for turns around a point, and those that were flown are more than "
+            "2 nautical miles from its place, so they are not compared.",
+        ),
+    ],
+)
+def test_a_plan_that_nothing_was_flown_by_is_said(made: Plan, says: str) -> None:
     comparison = compare(flown(), made)
-    assert comparison.number is None
-    assert "none was found" in comparison.says[0]
+    assert (comparison.number, comparison.rows) == (None, ())
+    assert comparison.says == (says,)
     assert with_plan(flown(), comparison) is flown()
+
+
+def test_a_plan_of_a_flight_without_a_maneuver_is_said() -> None:
+    says = compare(replace(flown(), maneuvers=()), planned("s-turns")).says
+    assert says == ("The plan is for S-turns, and no maneuver was found that could be compared with it.",)
 
 
 def test_the_document_has_units_and_no_nan() -> None:

@@ -39,7 +39,8 @@ class Comparison:
         The same maneuver in the wind and at the airspeed of the flight, planned radius kept; None where that
         wind is not known or nothing can be flown so.
     number
-        Of the maneuver in the debrief, from 1; None where none of its kind was flown.
+        Of the maneuver in the debrief, from 1; None where none of its kind was flown there, so that nothing
+        is compared, and `says` tells why.
     rows
         Number by number.
     says
@@ -68,13 +69,30 @@ def compare(debrief: Debrief, plan: Plan) -> Comparison:
     """
     number = _flown_by(debrief, plan)
     if number is None:
-        words = named.in_sentence(plan.inputs.kind)
-        return Comparison(plan, None, None, (), (f"The plan is for {words}, none was found.",))
+        return Comparison(plan, None, None, (), (_not_compared(debrief, plan.inputs.kind),))
     assessed = debrief.maneuvers[number - 1]
     as_flown = _in_this_wind(plan, assessed)
     rows = _rows(debrief, plan, assessed)
     said, short = remarks(plan, as_flown, assessed, rows), in_short(rows, found=bool(assessed.findings))
     return Comparison(plan, as_flown, number, rows, said, short)
+
+
+def _not_compared(debrief: Debrief, kind: str) -> str:
+    """Return why nothing that was flown is compared with a plan of a kind."""
+    wanted = named.in_sentence(kind)
+    kinds = list(dict.fromkeys(one.maneuver.kind for one in debrief.maneuvers))
+    if not kinds:
+        return f"The plan is for {wanted}, and no maneuver was found that could be compared with it."
+    if kind in kinds:
+        return (
+            f"The plan is for {wanted}, and those that were flown are more than "
+            f"{_SAME_PLACE / nautical_mile:.0f} nautical miles from its place, so they are not compared."
+        )
+    flown = " and ".join(named.in_sentence(each) for each in kinds)
+    return (
+        f"The plan is for {wanted}, and what was flown is {flown}: "
+        "plan and flight are of different kinds, so they are not compared."
+    )
 
 
 def _flown_by(debrief: Debrief, plan: Plan) -> int | None:

@@ -16,7 +16,7 @@ from groundref.record.lessons import lesson_row
 from groundref.record.names import Newcomer, known, newcomers, person_called
 from groundref.record.recomputing import Recomputed, keep_anew
 from groundref.record.results import put_result
-from groundref.record.sealed import change, pack, put_content
+from groundref.record.sealed import change, drop_if_unused, pack, put_content
 from groundref.record.sites import at_site, site_called, site_of, without_site
 from groundref.record.standing import DEBRIEF, Seen
 from groundref.record.store import Record
@@ -186,11 +186,13 @@ def keep_plan(
 ) -> int:
     """Keep a plan with a lesson, None for none, and the debrief with the plan set against it.
 
-    Parameters and errors are those of ``correct``, but for the plan's JSON.
+    The plan before is kept no longer; the debrief by it stays among those of the lesson. Parameters and
+    errors are those of ``correct``, but for the plan's JSON.
     """
     packed, of_plan = pack(document), None if plan is None else pack(plan)
     with record.writing() as connection:
         lesson = unsigned(connection, number, seen)
         plan_id = None if of_plan is None else put_content(connection, of_plan)
         change(connection, schema.lesson, lesson, plan_id=plan_id)
+        drop_if_unused(connection, lesson["plan_id"])
         return put_result(connection, lesson["id"], document, packed, version)

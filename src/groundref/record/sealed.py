@@ -33,6 +33,7 @@ from groundref.record.tallies import MANY, REMEDY, compare, count
 
 _LEVEL: Final = 6  # of gzip: a recording of an hour in about 10 ms; higher takes longer and gains 2 %
 _MOST: Final = 2**31  # bytes of one recording, so that a damaged size never fills the memory
+_USERS: Final = (schema.recording.c.content_id, schema.result.c.document_id, schema.lesson.c.plan_id)
 
 
 def put(connection: Connection, table: Table, rows: Iterable[Row]) -> list[str]:
@@ -260,13 +261,18 @@ def unpacked(packed: bytes, size: int) -> bytes:
 
 def drop_unused_content(connection: Connection) -> int:
     """Take out what no recording, result or plan refers to; return how many there were."""
-    table, lesson = schema.content, schema.lesson
-    used = union_all(
-        select(schema.recording.c.content_id),
-        select(schema.result.c.document_id),
-        select(lesson.c.plan_id).where(lesson.c.plan_id.is_not(None)),
-    )
+    table = schema.content
+    used = union_all(*(select(column).where(column.is_not(None)) for column in _USERS))
     return connection.execute(delete(table).where(table.c.id.not_in(used))).rowcount
+
+
+def drop_if_unused(connection: Connection, name: str | None) -> None:
+    """Take out one content that something referred to, unless something else does; None for none."""
+    if name is None:
+        return
+    wanted = (select(column).where(column == name).limit(1) for column in _USERS)
+    if not any(connection.execute(each).first() for each in wanted):
+        connection.execute(delete(schema.content).where(schema.content.c.id == name))
 
 
 def one(found: list[dict[str, Any]], what: str, remedy: str) -> dict[str, Any]:

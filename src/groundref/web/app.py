@@ -49,6 +49,7 @@ ROUTES: Final = (
     plan.plan_json,
     plan.plan_of_lesson,
     plan.keep_plan,
+    plan.take_off,
     students.students,
     students.student,
     students.progress_of,

@@ -109,6 +109,7 @@ def relied_on(part: str, maneuver: int = 0) -> tuple[str, ...]:
         "verdicts": (verdicts_on(maneuver), DEBRIEF, SIGNATURE),
         "corrections": (DEBRIEF, SIGNATURE),
         "plan": (DEBRIEF, SIGNATURE),
+        "no-plan": (DEBRIEF, SIGNATURE),
         "signature": PARTS,
     }[part]
 
@@ -173,6 +174,10 @@ class Forms:
         """Return the form that keeps a plan with the lesson, its fields those of the plan's address."""
         return self._made("plan", {**plan, "lesson": str(self.lesson.row.number)})
 
+    def no_plan(self) -> Form:
+        """Return the form that takes the plan off the lesson."""
+        return self._made("no-plan", {})
+
     def sent(self, part: str, sent: Sent, document: Mapping[str, Any]) -> Form | None:
         """Return a form of this lesson with what was typed into one of an earlier state.
 
@@ -197,6 +202,8 @@ class Forms:
                 return None if flown is None else _on_elements(self.verdicts(flown), before, mine)
             case "corrections":
                 return _on_rows(self.corrections(document), before, sent, mine)
+            case "no-plan":
+                return self.no_plan() if self.lesson.has_plan else None
             case "plan":
                 return self.plan({name: text for name, text in sent.items() if name not in CARRIED})
             case _:

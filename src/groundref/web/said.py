@@ -28,11 +28,14 @@ class Said:
         Of its page, by the name of the place there.
     words
         One or two sentences.
+    way
+        Address and words of what can be done about it; empty where there is nothing.
     """
 
     number: int
     part: str
     words: str
+    way: tuple[str, str] = ("", "")
 
 
 @dataclass(slots=True)
@@ -41,10 +44,10 @@ class Sayings:
 
     _waiting: OrderedDict[str, Said] = field(default_factory=OrderedDict)
 
-    def back(self, number: int, part: str, words: str) -> Redirect:
+    def back(self, number: int, part: str, words: str, way: tuple[str, str] = ("", "")) -> Redirect:
         """Return an answer that leads to a lesson's page, which says this."""
         word = token_urlsafe(9)
-        self._waiting[word] = Said(number, part, words)
+        self._waiting[word] = Said(number, part, words, way)
         while len(self._waiting) > _MOST:
             self._waiting.popitem(last=False)
         return Redirect(f"/lessons/{number}?said={word}#said", status_code=303)

@@ -28,7 +28,7 @@ from groundref.web.forms import CARRIED, WORDS, Forms, Sent, in_words
 from groundref.web.pages import page, sentence_of, status_of, wants_json
 from groundref.web.served import Served
 
-PARTS: Final = ("who", "remarks", "verdicts", "corrections", "plan", "signature")
+PARTS: Final = ("who", "remarks", "verdicts", "corrections", "plan", "no-plan", "signature")
 Asking = Request[Any, Any, Any]
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from groundref.cli import main
 from tests.cli.record.conftest import Run
 
 
@@ -64,7 +65,8 @@ def test_a_place_given_with_the_lesson_itself_stays(lesson: Run) -> None:
 @pytest.mark.parametrize(
     ("words", "code", "says"),
     [
-        (["1"], 2, "nothing to put right was said; give --student, --instructor or --site"),
+        (["1"], 2, "nothing to put right was said; give --student, --instructor, --site or --plan"),
+        (["1", "--plan", "", "--site", "Barn"], 2, "a plan, and who or where, are two requests"),
         (["2", "--student", "Sam Reyes"], 74, "there is no lesson 2"),
         (["1", "--site", "Well"], 74, "there is no site called 'Well'"),
         (["1", "--student", " "], 2, "this is no name"),
@@ -81,3 +83,35 @@ def test_a_signed_lesson_stays_whose_it_was(lesson: Run) -> None:
     assert "was signed" in lesson("correct", "1", "--student", "Sam Reyes", code=2).err
     (one,) = lesson("list", "--json", "-").json["lessons"]
     assert one["student"] == "Jo Brandt"
+
+
+def test_a_plan_is_put_in_anothers_place_and_taken_off(
+    lesson: Run, capsys: pytest.CaptureFixture[str]
+) -> None:
+    for kind in ("s-turns", "turns-around-a-point"):
+        assert main(["plan", kind, "--wind", "240/14", "--json", f"{kind}.json"]) == 0
+    capsys.readouterr()
+    before = lesson("show", "1", "--json", "-").json["debrief"]
+    other = lesson("correct", "1", "--plan", "s-turns.json")
+    assert other.out == "Lesson 1: this plan is kept with it; debrief 2, worked out so, counts.\n"
+    assert "plan and flight are of different kinds, so they are not compared." in other.err
+    flown = lesson("correct", "1", "--plan", "turns-around-a-point.json")
+    assert "not compared" not in flown.err
+    assert lesson("show", "1", "--json", "-").json["debrief"]["plan"]["maneuver"] == 1
+    again = lesson("correct", "1", "--plan", "turns-around-a-point.json").out
+    assert again == "Lesson 1 has this plan already; nothing was written.\n"
+    assert lesson("correct", "1", "--plan", "").out.startswith("Lesson 1: its plan is taken off; debrief 4,")
+    there = lesson("show", "1", "--json", "-").json
+    assert (there["has_plan"], there["debrief"]) == (False, before)
+    assert [one["counts"] for one in there["results"]] == [False, False, False, True]
+    assert lesson("correct", "1", "--plan", "").out == "Lesson 1 has no plan; nothing was written.\n"
+    lesson("check")
+
+
+def test_a_plan_that_was_not_flown_is_said_when_it_is_added(
+    run: Run, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["plan", "s-turns", "--wind", "240/14", "--json", "other.json"]) == 0
+    capsys.readouterr()
+    said = run("add", "a.gpx", "--student", "Jo Brandt", "--plan", "other.json")
+    assert "warning: The plan is for S-turns, and what was flown is turns around a point" in said.err

@@ -1,10 +1,11 @@
-"""``groundref record correct``: who flew a lesson, who gave it and where, put right."""
+"""``groundref record correct``: who flew a lesson, who gave it, where and by which plan, put right."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING, Annotated
 
 from groundref.cli import options
+from groundref.cli.destinations import check_destinations
 from groundref.cli.exits import say
 from groundref.cli.record.common import JsonOption, LessonNumber, RecordOption, opened
 from groundref.cli.record.show import show_lesson
@@ -23,10 +24,11 @@ def correct(
     student: Annotated[str | None, options.taking("NAME")] = None,
     instructor: Annotated[str | None, options.taking("NAME")] = None,
     site: Annotated[str | None, options.taking("NAME")] = None,
+    plan: Annotated[str | None, options.taking("PLAN.json")] = None,
     json: JsonOption = None,
     record: RecordOption = None,
 ) -> None:
-    """Put right who flew a lesson, who gave it or where.
+    """Put right who flew a lesson, who gave it, where, or which plan is kept with it.
 
     Parameters
     ----------
@@ -39,18 +41,30 @@ def correct(
     site
         Where it was flown, a practice site of the record; '' for none. The debrief is worked out anew with
         its place and ground, and counts; the one before stays beside it.
+    plan
+        The plan that was flown, in place of the one that is kept with the lesson; '' takes that off. The
+        debrief is worked out anew, and counts; the one before stays beside it.
     json
         Write the lesson as JSON to this file; - is standard output.
     record
         The record: a file, or postgresql://user@host/database of a school's.
     """
-    if student is None and instructor is None and site is None:
+    given = {"student": student, "instructor": instructor, "site": site}
+    who_and_where = any(name is not None for name in given.values())
+    if who_and_where == (plan is not None):
         raise UsageError(
-            "nothing to put right was said", "record correct", "give --student, --instructor or --site"
+            "a plan, and who or where, are two requests"
+            if who_and_where
+            else "nothing to put right was said",
+            "record correct",
+            "give --plan alone" if who_and_where else "give --student, --instructor, --site or --plan",
         )
+    if plan is not None:
+        check_destinations([json], (), [plan])
+        _by_plan(opened(record), lesson, plan, json)
+        return
     from groundref.record.correcting import say_who
 
-    given = {"student": student, "instructor": instructor, "site": site}
     who = {
         role: name if role == "student" else name or None for role, name in given.items() if name is not None
     }
@@ -67,6 +81,36 @@ def correct(
         from groundref.cli.record.recompute import show_changes
 
         show_changes(done.debrief)
+
+
+def _by_plan(store: Record, number: int, path: str, json: str | None) -> None:
+    """Keep a plan with a lesson, or take it off, and say what came of it."""
+    from groundref import __version__
+    from groundref.cli.record.taking import plan_in
+    from groundref.cli.waiting import waiting
+    from groundref.record.asked import recording_of
+    from groundref.record.correcting import keep_plan
+    from groundref.record.lessons import lesson_row
+    from groundref.record.recomputing import brought
+    from groundref.record.standing import DEBRIEF, standing
+    from groundref.record.working import work_out
+
+    plan = plan_in(path) if path else None
+    with store.reading() as connection:
+        parts, asked, kept = brought(connection, lesson_row(connection, number))
+        seen = {DEBRIEF: standing(connection, number)[DEBRIEF]}
+    if plan == kept:
+        has = "this plan already" if plan else "no plan"
+        show_lesson(store, number, json, f"Lesson {number} has {has}; nothing was written.")
+        return
+    with waiting("working out the debrief"):
+        worked = work_out(recording_of(parts, asked.columns), asked, plan)
+    turn = keep_plan(store, number, plan, worked.document, __version__, seen)
+    if worked.comparison is not None and worked.comparison.number is None:
+        for sentence in worked.comparison.says:
+            say(f"warning: {sentence}")
+    done = "this plan is kept with it" if plan else "its plan is taken off"
+    show_lesson(store, number, json, f"Lesson {number}: {done}; debrief {turn}, worked out so, counts.")
 
 
 def _anew(store: Record, number: int, site: str | None) -> Anew | None:

@@ -106,7 +106,7 @@ def take(store: Record, wanted: Wanted) -> Taken:
         new_people = newcomers(connection, (wanted.student, wanted.instructor))
         site = None if wanted.site is None else site_called(connection, wanted.site)
         airplane = _airplane(store, wanted.looking.aircraft)
-    plan = _plan(wanted.plan)
+    plan = plan_in(wanted.plan) if wanted.plan is not None else None
     asked, recording = _asked(wanted.looking, given, site, airplane, parts)
     from groundref import __version__
     from groundref.record.working import work_out
@@ -114,6 +114,8 @@ def take(store: Record, wanted: Wanted) -> Taken:
     with waiting("working out the debrief"):
         worked = work_out(recording, asked, plan)
     said = tuple(_warnings(worked.debrief, wanted, given, recording, asked, site))
+    if worked.comparison is not None and worked.comparison.number is None:
+        said += worked.comparison.says
     number, new = add(
         store,
         NewLesson(
@@ -144,10 +146,8 @@ def _content(name: str) -> tuple[str, bytes]:
     return Path(name).name, content_of(name, "name the recording's file")
 
 
-def _plan(path: str | None) -> bytes | None:
+def plan_in(path: str) -> bytes:
     """Return a plan's JSON, looked at before the debrief, so that a wrong one costs no time."""
-    if path is None:
-        return None
     from groundref.comparison.reading import parse_plan
     from groundref.documents import content_of
 

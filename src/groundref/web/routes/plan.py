@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Any
 
+import msgspec
 from litestar import MediaType, Request, Response, get, post
 from litestar.enums import RequestEncodingType
 from litestar.params import Body, FromPath
@@ -13,6 +14,7 @@ from groundref import __version__, export
 from groundref.errors import NotInRecordError, RecordError, UsageError
 from groundref.planning import Plan
 from groundref.record import correcting
+from groundref.record.asked import Asked
 from groundref.reports.brief import render
 from groundref.reports.brief.content import PAPERS, People
 from groundref.web import reader, typed
@@ -25,7 +27,7 @@ from groundref.web.planning.fleet import Airplanes, fleet
 from groundref.web.planning.made import Made, made, plan_of
 from groundref.web.served import Here, Served
 from groundref.web.unkept import or_shown_again
-from groundref.web.work import debrief
+from groundref.web.work import Parts, Worked, debrief
 
 Form = Annotated[dict[str, str], Body(media_type=RequestEncodingType.URL_ENCODED)]
 Asking = Request[Any, Any, Any]
@@ -136,13 +138,47 @@ async def _keep_plan(served: Served, number: int, data: dict[str, str]) -> Respo
         raise RecordError(
             f"lesson {number} has another plan", "record", "see whether this is to take its place"
         )
-    worked = await served.workers.run(debrief, parts, as_asked, document, None, reader.units())
+    worked = await _kept(served, number, document, (parts, as_asked), seen)
+    beside = msgspec.json.decode(worked.document)["plan"]
+    if beside["maneuver"] is None:
+        words = f"The plan is kept with this lesson. {' '.join(beside['says'])}"
+        return served.sayings.back(number, "main", words, ("#planned", "Take it off again"))
+    return served.sayings.back(
+        number, "main", "The plan is kept with this lesson, and the debrief set against it."
+    )
+
+
+@post("/lessons/{number:int}/no-plan", include_in_schema=False, status_code=303)
+async def take_off(served: Here, number: FromPath[int], data: Form, request: Asking) -> Response[Any]:
+    """Take the plan off a lesson; its debrief is worked out anew without it."""
+    return await or_shown_again(
+        served, request, number, "no-plan", data, lambda: _take_off(served, number, data)
+    )
+
+
+async def _take_off(served: Served, number: int, data: dict[str, str]) -> Response[Any]:
+    parts, as_asked, kept, _ = await served.lying(number)
+    if kept is None:
+        return served.sayings.back(number, "main", "No plan is kept with this lesson.")
+    was = f"/plan?{of_kept(kept, await served.read(fleet))}&lesson={number}"
+    await _kept(served, number, None, (parts, as_asked), seen_in(data, *relied_on("no-plan")))
+    words = (
+        "The plan is taken off this lesson, and the debrief worked out anew without it; the one by the plan "
+        "stays among the debriefs that are kept."
+    )
+    return served.sayings.back(number, "main", words, (was, "The plan that was taken off"))
+
+
+async def _kept(
+    served: Served, number: int, plan: bytes | None, flown: tuple[Parts, Asked], seen: dict[str, str]
+) -> Worked:
+    """Keep a plan with a lesson, None for none, and the debrief so; return that."""
+    worked = await served.workers.run(debrief, *flown, plan, None, reader.units())
     turn = await served.call(
-        correcting.keep_plan, served.record, number, document, worked.document, __version__, seen
+        correcting.keep_plan, served.record, number, plan, worked.document, __version__, seen
     )
     await served.keep(number, turn, worked)
-    words = "The plan is kept with this lesson, and the debrief set against it."
-    return served.sayings.back(number, "main", words)
+    return worked
 
 
 def _people(request: Asking) -> tuple[str, str]:
