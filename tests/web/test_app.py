@@ -72,7 +72,43 @@ def test_what_is_no_recording_gets_one_sentence(client: TestClient) -> None:
     assert answer.status_code == 422
     assert answer.json()["error"]
     assert "Traceback" not in answer.text
-    assert client.get("/lessons/1").status_code == 409
+    assert client.get("/lessons/1").status_code == 404
+
+
+def test_what_is_not_there_is_told_so_on_pages_and_as_data(client: TestClient) -> None:
+    asked = (
+        "/lessons/9",
+        "/lessons/9/seat",
+        "/lessons/9/plan",
+        "/api/lessons/9/debrief",
+        "/api/lessons/9/replay",
+        "/compare?a=9.1",
+        "/plan.pdf?after=9",
+        "/api/plan?after=9",
+        "/api/plan/seat?after=9",
+        "/students/Nobody",
+    )
+    for path in asked:
+        assert client.get(path).status_code == 404, path
+    for part in ("who", "remarks", "verdicts", "corrections", "signature", "no-plan"):
+        answer = client.post(f"/lessons/9/{part}", data={"remarks": "x"})
+        assert answer.status_code == 404, part
+        assert "There is no lesson 9." in answer.text
+    answer = client.get("/api/lessons/9/debrief")
+    assert answer.json() == {
+        "error": "record: there is no lesson 9; groundref record list shows those there are",
+        "status": 404,
+    }
+
+
+def test_the_interface_describes_what_it_refuses_with(client: TestClient) -> None:
+    description = client.get("/schema/openapi.json").json()
+    for path, operations in description["paths"].items():
+        answers = operations["get"]["responses"]
+        assert {"400", "404"} <= set(answers), path
+        for status in ("400", "404"):
+            name = answers[status]["content"]["application/json"]["schema"]["$ref"].rpartition("/")[2]
+            assert set(description["components"]["schemas"][name]["properties"]) == {"error", "status"}
 
 
 def test_an_empty_file_is_named(client: TestClient) -> None:

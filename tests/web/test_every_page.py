@@ -32,7 +32,7 @@ PAGES = {
 # Needs a try that was just flown (test_try_browser), and a plan that was kept (test_planned_lesson).
 ELSEWHERE = {"/tried/{name:str}", "/lessons/{number:int}/plan"}
 FILES = (".css", ".js", ".pdf")
-FAILED = {"no such lesson": ("/lessons/9", 409), "nowhere": ("/nowhere", 404)}
+FAILED = {"no such lesson": ("/lessons/9", 404), "nowhere": ("/nowhere", 404)}
 VISITED = [(path, 0) for path in PAGES.values()] + list(FAILED.values())
 TOUCH = 44  # CSS px
 

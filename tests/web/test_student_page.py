@@ -72,7 +72,7 @@ def test_pages_for_the_folder(client: TestClient) -> None:
 )
 def test_whom_the_record_does_not_know(client: TestClient, path: str) -> None:
     answer = client.get(path)
-    assert answer.status_code == 409
+    assert answer.status_code == 404
     assert "Nobody" in answer.text
 
 

@@ -67,7 +67,7 @@ def test_what_went_wrong_leads_back_to_what_was_typed(client: TestClient) -> Non
 @pytest.mark.parametrize("number", [9, 2**31, 2**63, 10**30])
 def test_a_number_that_no_lesson_has_is_refused_in_one_sentence(client: TestClient, number: int) -> None:
     answer = client.get(f"/lessons/{number}")
-    assert answer.status_code == 409
+    assert answer.status_code == 404
     assert f"There is no lesson {number}." in answer.text
     assert "/" in links(answer.text.partition("<main")[2])
 

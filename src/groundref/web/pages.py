@@ -28,8 +28,10 @@ from groundref.reports.notices import CAUTIONS
 from groundref.reports.reading import reading
 from groundref.web import called, reader
 from groundref.web.assets import address
+from groundref.web.described import Refusal
 
 _STATUS: Final[tuple[tuple[type[GroundrefError], HTTPStatus], ...]] = (
+    (NotInRecordError, HTTPStatus.NOT_FOUND),
     (RecordError, HTTPStatus.CONFLICT),
     (NothingToWorkOnError, HTTPStatus.UNPROCESSABLE_ENTITY),
     (InputError, HTTPStatus.UNPROCESSABLE_ENTITY),
@@ -107,7 +109,7 @@ def failed(request: Request[Any, Any, Any], problem: Exception) -> Response[Any]
     """Return a failure that a user can do something about: as JSON where that is wanted, else as a page."""
     status, sentence = _said(problem)
     if wants_json(request):
-        return Response({"error": sentence, "status": int(status)}, status_code=status)
+        return Response(Refusal(sentence, int(status)), status_code=status)
     if isinstance(problem, GroundrefError):
         sentence = sentence_of(problem)
     return page("failed.html.j2", status=status, sentence=sentence)

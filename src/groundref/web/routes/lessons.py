@@ -23,6 +23,7 @@ from groundref.record.sites import sites
 from groundref.record.standing import standing
 from groundref.web import reader
 from groundref.web.corrections import rows
+from groundref.web.described import refusals
 from groundref.web.forms import WORDS, Forms
 from groundref.web.pages import page, wants_json
 from groundref.web.served import Here, Served
@@ -77,13 +78,21 @@ async def lesson(served: Here, number: FromPath[int], request: Request[Any, Any,
     )
 
 
-@get("/api/lessons/{number:int}/debrief", media_type=MediaType.JSON)
+@get(
+    "/api/lessons/{number:int}/debrief",
+    media_type=MediaType.JSON,
+    responses=refusals("There is no such lesson"),
+)
 async def debrief_of(served: Here, number: FromPath[int]) -> Response[bytes]:
     """Return the debrief of a lesson, as the command line writes it."""
     return Response((await served.worked(number)).document, media_type=MediaType.JSON)
 
 
-@get("/api/lessons/{number:int}/replay", media_type=MediaType.JSON)
+@get(
+    "/api/lessons/{number:int}/replay",
+    media_type=MediaType.JSON,
+    responses=refusals("There is no such lesson"),
+)
 async def replay_of(served: Here, number: FromPath[int]) -> Response[bytes]:
     """Return the flight of a lesson sample by sample, in local metres."""
     return Response((await served.worked(number)).replay, media_type=MediaType.JSON)

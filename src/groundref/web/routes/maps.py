@@ -11,6 +11,7 @@ from litestar.params import FromQuery
 
 from groundref.errors import UsageError
 from groundref.geo.frame import LocalFrame
+from groundref.web.described import refusals
 from groundref.web.maps.drawn import beneath
 from groundref.web.maps.mercator import world
 from groundref.web.maps.papers import Flat, Local, Paper
@@ -24,7 +25,7 @@ _BEYOND: Final = 1e5  # units of paper that a frame's origin may lie off the pic
 _KEPT: Final = {"cache-control": "private, max-age=86400"}  # addresses name the source, see `MapSource.mark`
 
 
-@get("/api/map/beneath", media_type=_SVG)
+@get("/api/map/beneath", media_type=_SVG, responses=refusals("There is no map"))
 async def map_beneath(
     served: Here,
     lat: FromQuery[float],
@@ -50,7 +51,7 @@ async def map_beneath(
     return await _drawn(served, Local(frame, x, y, scale, width, height))
 
 
-@get("/api/map/around", media_type=_SVG)
+@get("/api/map/around", media_type=_SVG, responses=refusals("There is no map"))
 async def map_around(
     served: Here,
     lat: FromQuery[float],

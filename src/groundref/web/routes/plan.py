@@ -18,6 +18,7 @@ from groundref.record.asked import Asked
 from groundref.reports.brief import render
 from groundref.reports.brief.content import PAPERS, People
 from groundref.web import reader, typed
+from groundref.web.described import refusals
 from groundref.web.forms import relied_on, seen_in
 from groundref.web.pages import page
 from groundref.web.planning.address import address, filled_in, lesson_before, of_form, of_kept, wrong
@@ -98,7 +99,12 @@ async def plan_pdf(served: Here, request: Asking) -> Response[bytes]:
     )
 
 
-@get("/api/plan", media_type=MediaType.JSON, operation_class=PlanAsking)
+@get(
+    "/api/plan",
+    media_type=MediaType.JSON,
+    operation_class=PlanAsking,
+    responses=refusals("There is no such lesson to plan after"),
+)
 async def plan_json(served: Here, request: Asking) -> Response[bytes]:
     """Return the plan as the command line writes it; the parameters are those of the page's address."""
     plan = await plan_asked(served, filled_in(request.query_params))

@@ -13,6 +13,7 @@ from groundref.detection import named
 from groundref.errors import InputError, NoSolutionError, UsageError
 from groundref.reports import plan_page
 from groundref.web import seat_side
+from groundref.web.described import refusals
 from groundref.web.pages import page
 from groundref.web.planning.address import address, filled_in
 from groundref.web.planning.described import PlanAsking
@@ -75,7 +76,9 @@ async def seat_of_plan(
     )
 
 
-@get("/api/plan/seat", operation_class=PlanAsking)
+@get(
+    "/api/plan/seat", operation_class=PlanAsking, responses=refusals("There is no such lesson to plan after")
+)
 async def seat_json_of_plan(served: Here, request: Request[Any, Any, Any]) -> dict[str, Any]:
     """Return a plan's positions and what is seen from each; the parameters are those of `/api/plan`."""
     return planned_seat(await plan_asked(served, filled_in(request.query_params)))

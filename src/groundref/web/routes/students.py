@@ -18,6 +18,7 @@ from groundref.reports.progress import html
 from groundref.reports.progress.pdf import PAPERS, pdf
 from groundref.reports.reading import reading
 from groundref.web import called, reader
+from groundref.web.described import refusals
 from groundref.web.pages import page
 from groundref.web.served import Here, Served
 
@@ -64,7 +65,11 @@ async def _folder(served: Served, name: str, paper: str) -> Response[bytes]:
     return Response(content, media_type="application/pdf", headers=headers)
 
 
-@get("/api/students/{name:str}/progress", media_type=MediaType.JSON)
+@get(
+    "/api/students/{name:str}/progress",
+    media_type=MediaType.JSON,
+    responses=refusals("There is nobody of that name"),
+)
 async def progress_of(served: Here, name: FromPath[str]) -> Response[bytes]:
     """Return a student's progress, as the command line writes it."""
     return Response(to_json(to_dict(await _told(served, called.named(name)))), media_type=MediaType.JSON)
