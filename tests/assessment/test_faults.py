@@ -12,7 +12,6 @@ from hypothesis import strategies as st
 from groundref.assessment.assessed import Assessed, Finding
 from groundref.assessment.faults.mention import laps_that_show, supported
 from groundref.assessment.findings import EXPLANATIONS, FAULTS
-from groundref.assessment.said import whole
 from groundref.detection.maneuver import point_at
 from groundref.units import degree, foot, knot, standard_gravity
 
@@ -115,7 +114,7 @@ def test_late_turn_entry(side: float) -> None:
     finding = named(judged(states, maneuver), "late-turn-entry")
     assert finding.size == pytest.approx(4.0)
     assert finding.consequence_ft == pytest.approx(44.7 / foot, abs=0.5)
-    assert f"grew by {whole(round(44.7 / foot, -1))} ft" in finding.says
+    assert f"grew by {finding.consequence_ft:.0f} ft" in finding.says
 
 
 @sides
@@ -489,18 +488,6 @@ def test_every_consequence_has_its_deviation() -> None:
             assert "±" in each.says
 
 
-def test_thousands_are_apart_and_minus_is_one_sign() -> None:
-    assert whole(4363.4) == "4,363"
-    assert whole(-3763.0) == "−3,763"
-    assert whole(-0.2) == "0"
-    states, maneuver = flight(Case())
-    finding = named(
-        judged(changed(states, height=np.full(len(states), 4363 * foot)), maneuver), "outside-height-band"
-    )
-    assert "reached 4,363 ft" in finding.says
-    assert "3,363 ft above the band" in finding.says
-
-
 def test_left_mirrors_right() -> None:
     def say(side: float) -> list[tuple[str, float]]:
         case = Case(
@@ -553,3 +540,12 @@ def named(assessed: Assessed, fault: str) -> Finding:
 
 def named_or_none(assessed: Assessed, fault: str) -> Finding | None:
     return next((each for each in assessed.findings if each.fault == fault), None)
+
+
+def test_thousands_are_apart() -> None:
+    states, maneuver = flight(Case())
+    finding = named(
+        judged(changed(states, height=np.full(len(states), 4363 * foot)), maneuver), "outside-height-band"
+    )
+    assert "reached 4,363 ft" in finding.says
+    assert "3,363 ft above the band" in finding.says

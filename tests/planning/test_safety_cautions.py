@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -109,3 +110,27 @@ def test_every_kind_has_its_safety_and_the_standing_line_ends_the_cautions(kind:
     assert isinstance(words, list)
     assert words[-1] == STANDING
     assert any(each.name.startswith("landing") for each in one.cautions)
+
+
+@pytest.mark.parametrize("height", [150.0, 150.55, 400.0])
+def test_a_caution_in_meters_is_made_from_the_full_value(height: float) -> None:
+    """150.55 m are 494 ft, and 494 ft are 151 m; 150.2 m, said in feet first, would be 493 ft and 150 m."""
+    made = plan("turns-around-a-point", aircraft=PLANE, wanted=Wanted(height=height, radius=450.0))
+    assert not [one for one in made.cautions if re.search("[\ue000-\uf8ff]", one.says + one.says_metric)]
+    low = said(made, "surroundings-not-stated")
+    assert low is not None
+    assert f" {height / foot:,.0f} ft is " in low.says
+    assert f" {height:.0f} m is {abs(height - 500 * foot):.0f} m " in low.says_metric
+
+
+def test_what_the_handbook_asks_for_in_feet_stands_beside_its_meters() -> None:
+    made = plan(
+        "turns-around-a-point",
+        wanted=Wanted(height=800 * foot),
+        around=Around(surroundings="open", obstacle=320 * foot),
+    )
+    near = said(made, "near-obstacle")
+    assert near is not None
+    assert "asks for 500 ft above and 2,000 ft to the side" in near.says
+    assert "asks for 152 m (500 ft) above and 610 m (2,000 ft) to the side" in near.says_metric
+    assert "clears the obstacle of 98 m by 146 m" in near.says_metric

@@ -3,15 +3,20 @@
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import replace
+from functools import cache
 from statistics import mean
 
 import numpy as np
 import pytest
 
-from groundref.reports import cursor, facts, recorded, verdicts, words
+from groundref import debriefing
+from groundref.reports import cursor, facts, reading, recorded, verdicts, words
 from groundref.reports.html import together
+from groundref.reports.known.blocks import Debriefed
 from groundref.reports.sections.every import SECTIONS
+from groundref.simulation import simulate
 from groundref.units import degree, foot
 from tests.reports import invented, invented_kinds
 
@@ -28,27 +33,90 @@ def row(debrief, one, name):
     return [cell.main for cell in dict(table(debrief, one, "laps").rows)[name]]
 
 
-def banked(value, sd):
-    """An S-turn whose largest bank is known to 1° against the others, and to `sd` degrees by itself."""
-    debrief = invented_kinds.s_turns()
-    one = debrief.maneuvers[0]
-    elements = tuple(
-        replace(e, worst=value, worst_sd=sd) if e.what.startswith("bank") else e for e in one.elements
-    )
-    held = replace(one.bank, maximum=value * degree, sd=1.0 * degree)
-    return debrief, replace(one, elements=elements, bank=held)
+@pytest.mark.parametrize("kind", ["turns-around-a-point", "s-turns"])
+def test_the_largest_bank_is_as_uncertain_everywhere(kind):
+    """In the facts, in the verdict on it, in both notes of how it is known, and in the JSON."""
+    one = flown(kind).maneuvers[0]
+    document = flown(kind).to_dict()
+    kept = document["maneuvers"][0]
+    (judged,) = (each for each in verdicts.verdicts(flown(kind), one) if each.what.startswith("bank"))
+    (element,) = (each for each in kept["elements"] if each["what"].startswith("bank"))
+    assert element["worst_sd"] == kept["bank"]["sd_deg"]
+    said = fact(flown(kind), one, "largest bank")
+    assert said.startswith(judged.worst.main.replace("°", "° at ", 1))
+    how = Debriefed(document, kept)
+    (of_fact,) = how.notes("facts", ["largest bank"])
+    (of_element,) = (each for each in how.elements() if each.names[0].startswith("bank"))
+    assert within(of_fact.says) == within(of_element.says) != ""
 
 
-def test_the_largest_bank_is_as_uncertain_as_its_verdict_has_it():
-    debrief, one = banked(46.0, 2.0)
-    (judged,) = (each for each in verdicts.verdicts(debrief, one) if each.what.startswith("bank"))
-    assert judged.worst.main == "46 ±2°"
-    assert fact(debrief, one, "largest bank").startswith("46 ±2° at")
+def test_a_recorded_bank_is_as_sure_as_its_sensor_in_every_place():
+    """1° of alignment, which all samples share, stands in every bank of steep turns and at the line."""
+    recording, _ = simulate("steep-turns", seed=2, recorder="avionics")
+    one = debriefing.debrief(recording).maneuvers[0]
+    assert one.bank.source == "measured"
+    assert one.bank.sd > 1.0 * degree
+    assert all(turn.bank_sd > 1.0 * degree for turn in one.details.turns)
 
 
-def test_a_bank_that_no_verdict_measures_keeps_its_own_uncertainty():
-    debrief, one = banked(46.0, None)
-    assert fact(debrief, one, "largest bank").startswith("46 ±1° at")
+@pytest.mark.parametrize("units", reading.UNITS)
+def test_a_note_is_in_the_units_of_its_page(units):
+    """The deviation of the point is kept in meters, that of the radius in feet: both are read alike."""
+    document = flown("turns-around-a-point").to_dict()
+    kept = document["maneuvers"][0]
+    unit, size = ("m", 1.0) if units == reading.METRIC else ("ft", foot)
+    with reading.reading(units):
+        point, radius, wind = (
+            Debriefed(document, kept).notes("facts", [name])[0].says
+            for name in ("the point", "radius held", "true airspeed")
+        )
+    assert within(point) == f"±{1.959964 * kept['reference']['sd_m'] / size:.0f} {unit}"
+    assert within(radius) == f"±{1.959964 * kept['radius_sd_ft'] * foot / size:.0f} {unit}"
+    assert within(wind).endswith(" km/h" if units == reading.METRIC else " kt")
+
+
+def test_radii_by_side_have_the_note_of_the_radii_by_side():
+    recording, _ = simulate("s-turns", faults={"unequal-half-circles": 400.0}, seed=5)
+    made = debriefing.debrief(recording)
+    (one,), (kept,) = made.maneuvers, made.to_dict()["maneuvers"]
+    said = fact(made, one, "radius held, right and left")
+    sds = [kept[f"radius_{side}_sd_ft"] for side in ("right", "left")]
+    assert re.findall(r"±(\d+) ft", said) == [f"{sd:.0f}" for sd in sds]
+    (note,) = Debriefed(made.to_dict(), kept).notes("facts", ["radius held, right and left"])
+    assert within(note.says) == " and ".join(f"±{1.959964 * sd:.0f} ft" for sd in sds)
+
+
+@pytest.mark.parametrize(
+    ("kind", "units"),
+    [
+        ("turns-around-a-point", ["°", " ft"]),
+        ("s-turns", ["°"]),
+        ("rectangular-course", ["°"]),
+        ("eights-on-pylons", [" ft"]),
+        ("steep-turns", []),
+    ],
+)
+def test_the_note_of_the_entry_is_about_what_stands_there(kind, units):
+    """One deviation for each that is printed, 1.96 times as large to its rounding; none for what is not."""
+    made = flown(kind)
+    (one,), (kept,) = made.maneuvers, made.to_dict()["maneuvers"]
+    printed = re.findall(r"±(\d+)(°| ft)", re.sub(r"±(\d+) ft", r"±\1 ft", fact(made, one, "entry")))
+    (note,) = Debriefed(made.to_dict(), kept).notes("facts", ["entry"])
+    told = re.findall(r"±([\d.]+)(°| ft)", within(note.says))
+    assert [unit for _, unit in told] == units == [unit for _, unit in printed]
+    for (sd, _), (wide, _) in zip(printed, told, strict=True):
+        assert abs(float(wide) - 1.96 * float(sd)) <= 1.0
+
+
+def within(says):
+    found = re.search(r"95% within ([^.]*(?:\.\d[^.]*)?)\.", says)
+    return found[1] if found else ""
+
+
+@cache
+def flown(kind):
+    recording, _ = simulate(kind, seed=4)
+    return debriefing.debrief(recording)
 
 
 def half_circles(right, left, sd=15.0):
@@ -65,7 +133,7 @@ def half_circles(right, left, sd=15.0):
 
 def test_half_circles_that_differ_by_side_have_no_common_radius():
     # Three half circles each way: 15/√3 = 8.7 ft.
-    assert fact(*half_circles(1410.0, 980.0), "radius held") == (
+    assert fact(*half_circles(1410.0, 980.0), "radius held, right and left") == (
         "right 1,410 ±9 ft (430 m), left 980 ±9 ft (299 m)"
     )
 

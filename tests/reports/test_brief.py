@@ -17,6 +17,7 @@ from groundref.planning import Blowing, Plan, Wanted
 from groundref.planning.around import Around
 from groundref.planning.asked import Where
 from groundref.planning.cautions import STANDING, Weight
+from groundref.reports import plan_words
 from groundref.reports.brief import errors
 from groundref.reports.brief.content import PAPERS, People
 from groundref.reports.brief.render import page, picture_png
@@ -40,8 +41,9 @@ def planned(
     gust: float = 0.0,
     around: Around | None = None,
     wanted: Wanted | None = None,
+    speed: float = 14 * knot,
 ) -> Plan:
-    wind = Blowing(speed=14 * knot, direction_from=radians(240), gust=gust * knot)
+    wind = Blowing(speed=speed, direction_from=radians(240), gust=gust * knot)
     return groundref.plan(kind, wind=wind, where=where, around=around, wanted=wanted)
 
 
@@ -253,3 +255,26 @@ def test_width_that_does_not_mend_it_is_not_offered() -> None:
     said = text_of(page(plan))
     assert said.count("NOT TO BE FLOWN SO") == 2
     assert "The plan that works" not in said
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_in_a_calm_nothing_is_said_to_change(kind: str) -> None:
+    """Words that hang on the wind have others; each error named is one that the kind can show."""
+    still = planned(kind, speed=0.0)
+    said = [*errors.look_for(still), *(part for one in errors.errors(still) for part in one.values())]
+    assert len(said) >= 9
+    wrong = r"changing|never at rest|fastest|slowest|[Uu]pwind|into the wind|with the wind|from a (tail|head)wind"
+    assert not [each for each in said if re.search(wrong, each)]
+    assert "crab up to" not in " ".join(value for _, value in plan_words.entry(still))
+    kinds = errors.table("kinds")[kind]
+    named = kinds.get("errors_calm", kinds["errors"])
+    assert set(named) <= set(APPLIES[kind])
+    assert len(set(named)) == len(named) >= 3
+    assert len(kinds.get("look_calm", kinds["look"])) == 3
+
+
+def test_with_wind_the_bank_is_said_to_change() -> None:
+    windy = planned("turns-around-a-point")
+    said = [*errors.look_for(windy), *(part for one in errors.errors(windy) for part in one.values())]
+    assert any("always changing" in each for each in said)
+    assert any("never at rest" in each for each in said)

@@ -65,9 +65,9 @@ class Held:
     maximum_time, minimum_time
         When they were reached [s]
     sd
-        Standard deviation of a deviation from the reference.
+        Standard deviation of the larger deviation from the reference; of a bank that of the largest.
     reference_from
-        `start`, or `middle` (the median over the laps) where the start was not recorded.
+        `start`, or `middle` (the median over the laps) where the start was not recorded; of a bank `mean`.
     """
 
     source: str
@@ -157,10 +157,11 @@ class Finding:
         True where the fitted point took up a part of the consequence, so that it is at least so much.
     strength
         Size over the size that an instructor would mention; findings are sorted by it.
-    says
-        One plain sentence with the numbers.
-    cure
-        One plain sentence.
+    says, cure
+        One plain sentence each, with the numbers in feet and knots; where they are made, with measures that
+        are still open (see `measures`).
+    says_metric, cure_metric
+        The same in meters and kilometers per hour.
     """
 
     fault: str
@@ -177,6 +178,8 @@ class Finding:
     cure: str
     consequence_sd_ft: float | None = None
     consequence_at_least: bool = False
+    says_metric: str = ""
+    cure_metric: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -206,7 +209,7 @@ class Assessed:
     findings
         Strongest first.
     notes
-        What could not be judged, and why, in plain sentences.
+        What could not be judged, and why, in plain sentences, in feet and knots.
     not_looked_for
         Whole kinds of error that nobody could look for, and what would have to be given: said with the
         findings, since silence there would pass for praise.
@@ -219,6 +222,8 @@ class Assessed:
         Whether straight flight before the turn was recorded, so that the entry means something.
     as_planned
         What was planned for it; None where no plan is set against it.
+    notes_metric
+        As ``notes``, in meters and kilometers per hour.
     """
 
     maneuver: Maneuver
@@ -239,4 +244,5 @@ class Assessed:
     entry_recorded: bool = True
     details: Details | None = None
     as_planned: AsPlanned | None = None
+    notes_metric: tuple[str, ...] = ()
     alike: Alike | None = None

@@ -6,6 +6,7 @@ from math import isfinite
 from typing import Any
 
 from groundref.assessment.assessed import Assessed, ElementResult, Finding, Held
+from groundref.assessment.by_side import LEFT, RIGHT, mean_radius
 from groundref.assessment.held import lap_bank
 from groundref.assessment.particulars_document import details_document, legs_document, reference_document
 from groundref.assessment.plain import Clock, bearing, number
@@ -51,6 +52,7 @@ def maneuver_document(assessed: Assessed, states: States, frame: LocalFrame, sta
         # To a thousandth: it is printed from here too, where a second rounding would say another whole foot.
         "radius_ft": number(maneuver.radius, foot, digits=3),
         "radius_sd_ft": number(maneuver.radius_sd, foot, digits=3),
+        **_by_side(maneuver),
         "wind": wind_document(maneuver.wind),
         "entry": _entry(assessed, states, stamp),
         "laps": [
@@ -129,6 +131,17 @@ def _center(lap: Lap, frame: LocalFrame) -> tuple[float | None, float | None]:
         return None, None
     latitude, longitude = frame.to_geographic(lap.center_east, lap.center_north)
     return number(float(latitude), degree, 7), number(float(longitude), degree, 7)
+
+
+def _by_side(maneuver: Maneuver) -> Document:
+    """Return the mean radius of the turns to each side; null where it does not turn both ways."""
+    both = [mean_radius(maneuver.laps, side) for side in (RIGHT, LEFT)]
+    told = all(isfinite(radius) for radius, _ in both)
+    return {
+        name: number(value, foot, digits=3) if told else None
+        for side, (radius, sd) in zip(("right", "left"), both, strict=True)
+        for name, value in ((f"radius_{side}_ft", radius), (f"radius_{side}_sd_ft", sd))
+    }
 
 
 def _altitude(assessed: Assessed, states: States, stamp: Clock) -> Document:
@@ -234,4 +247,6 @@ def _finding(finding: Finding, stamp: Clock) -> Document:
         "strength": number(finding.strength, digits=2),
         "says": finding.says,
         "cure": finding.cure,
+        "says_metric": finding.says_metric,
+        "cure_metric": finding.cure_metric,
     }

@@ -31,6 +31,7 @@ from groundref.assessment.measured import Measured
 from groundref.assessment.measures_line import crossing, level_at_line
 from groundref.assessment.pivotal_measures import pivotal_height, pylon, straight_segment
 from groundref.assessment.unplaced import moving
+from groundref.measures import in_us
 from groundref.standards.standard import Element
 from groundref.units import degree, foot, knot, standard_gravity
 
@@ -208,7 +209,7 @@ def _result(element: Element, verdict: str, worst: Worst | None, why: str) -> El
         worst=None if worst is None else worst.value / unit,
         worst_sd=None if worst is None else worst.sd / unit,
         time=None if worst is None else worst.time,
-        why=why,
+        why=in_us(why),
         published=element.published and element.basis == "standard",
         basis=element.basis if element.published else "practice",
         quantity=element.quantity,
@@ -226,8 +227,7 @@ def _bank(flown: Flown) -> Measured | None:
     """Return the bank."""
     if flown.bank is None:
         return None
-    sd = np.hypot(flown.bank.sd, flown.bank_bias)
-    return Measured(flown.bank.reference + flown.bank.value, sd, flown.time)
+    return Measured(flown.bank.reference + flown.bank.value, flown.bank.sd, flown.time)
 
 
 def _height(flown: Flown) -> Measured | None:

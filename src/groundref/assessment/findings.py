@@ -225,21 +225,16 @@ EXPLANATIONS: Final = (
 )
 
 
-def findings(flown: Flown) -> tuple[Finding, ...]:
-    """Return the faults that the evidence supports, causes only, strongest first.
+def said_and_explained(flown: Flown) -> tuple[tuple[Finding, ...], tuple[tuple[Finding, str], ...]]:
+    """Return the faults to be said, strongest first, and those that one of them explains with why.
+
+    What nothing explains is said. Where faults explain one another all round, the strongest of them is. Their
+    sentences hold measures that are still open.
 
     Parameters
     ----------
     flown
         The evidence.
-    """
-    return said_and_explained(flown)[0]
-
-
-def said_and_explained(flown: Flown) -> tuple[tuple[Finding, ...], tuple[tuple[Finding, str], ...]]:
-    """Return the faults to be said, strongest first, and those that one of them explains with why.
-
-    What nothing explains is said. Where faults explain one another all round, the strongest of them is.
     """
     found = [finding for find in _told(flown).values() if (finding := find(flown)) is not None]
     by_name = {finding.fault: finding for finding in found}

@@ -8,6 +8,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from groundref import measures
 from groundref.aircraft.aircraft import Aircraft
 from groundref.angles import difference, full_turn, half_turn, quarter_turn, wrap
 from groundref.assessment import course, held, places
@@ -39,10 +40,6 @@ whole_turns: Final = {
     "eights-on-pylons": 0.55 * full_turn,
 }
 correlation_time: Final = 4.0  # [s]  integral of the autocorrelation of a smoothed bank's errors
-bias_derived: Final = (
-    0.5 * degree
-)  # [rad]  common error of a bank found from the motion: sideslip, climb, radius
-bias_measured: Final = 1.0 * degree  # [rad]  common error of a recorded bank: alignment of the sensor
 light_wind: Final = 4.0 * knot  # [m s⁻¹]  below this no place in the circle differs from another
 certain_wind: Final = 3.0  # standard deviations the wind must be, or its direction is a matter of chance
 loose_direction: Final = 60.0 * degree  # [rad]  sd from which the wind has no direction to speak of
@@ -127,8 +124,8 @@ class Flown:
         if self.seldom:
             return f"there is a position only every {self.interval:.0f} s"
         if self.coarse:
-            sd = speed_sd(self.states, self.maneuver) / knot
-            return f"positions are so coarse that speed is known to ± {sd:.1f} kt only at each moment"
+            sd = measures.speed_sd(speed_sd(self.states, self.maneuver), 1)
+            return f"positions are so coarse that speed is known to ± {sd} only at each moment"
         return ""
 
     @property
@@ -190,7 +187,7 @@ class Flown:
     @property
     def bank_bias(self) -> float:
         """Standard deviation of the error that all banks of the maneuver share [rad]."""
-        return bias_measured if self.states.bank_source == "measured" else bias_derived
+        return held.bank_bias(self.states)
 
     @property
     def whole_laps(self) -> tuple[int, ...]:

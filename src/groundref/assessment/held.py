@@ -19,15 +19,22 @@ from groundref.assessment.profile import turn_sign, turn_signs
 from groundref.assessment.recorded import beginning
 from groundref.detection.maneuver import Lap, Maneuver
 from groundref.estimation.states import States
+from groundref.units import degree
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 Which = slice | Bools
 
+MEAN: Final = "mean"  # where the reference is but the mean of what was flown
+
 reference_span: Final = 5.0  # [s]  before the turn, over which the value to hold is averaged; common practice
 # [m s⁻¹] 2 kt: sloppily flown circles of an independent simulator hold an amplitude of 2.6 kt once a lap that
 # nothing but an airspeed recorded shows, root mean square, which is 1.9 kt an axis.
 least_hidden: Final = 1.03
+bias_derived: Final = (
+    0.5 * degree
+)  # [rad]  common error of a bank found from the motion: sideslip, climb, radius
+bias_measured: Final = 1.0 * degree  # [rad]  common error of a recorded bank: alignment of the sensor
 roll_span: Final = 3.0  # [s]  after half the bank was reached, until the roll has died out in any estimate
 rolled_span: Final = 1.5  # [s]  after half of the usual bank, until the rest of it is on
 
@@ -47,7 +54,7 @@ class Deviation:
     sd
         Standard deviation of each.
     reference_from
-        `start` or `middle`.
+        `start`, `middle` or :data:`MEAN`.
     """
 
     source: str
@@ -174,14 +181,21 @@ def _derived_airspeed_sd(states: States, before: Which, samples: slice, hidden: 
 def bank_deviation(states: States, maneuver: Maneuver, profile: Profile) -> Deviation | None:
     """Return the bank in the direction of the turn, between rolling in and rolling out [rad].
 
-    The reference is the mean, so the deviations are from it; None when bank cannot be told.
+    The reference is the mean, so the deviations are from it; None when bank cannot be told. The standard
+    deviation is that of the bank itself, with the error that all of them share.
     """
     samples = slice(maneuver.first, maneuver.last + 1)
     bank = np.where(steady(states, maneuver), turn_signs(maneuver) * states.bank[samples], np.nan)
     if not np.isfinite(bank).any():
         return None
     reference = _mean(bank)
-    return _deviation(states.bank_source, reference, bank, states.bank_sd[samples], profile, "middle")
+    sd = np.hypot(states.bank_sd[samples], bank_bias(states))
+    return _deviation(states.bank_source, reference, bank, sd, profile, MEAN)
+
+
+def bank_bias(states: States) -> float:
+    """Return the standard deviation of the error that all banks of a flight share [rad]."""
+    return bias_measured if states.bank_source == "measured" else bias_derived
 
 
 def lap_bank(states: States, maneuver: Maneuver, lap: Lap) -> tuple[float, float] | None:
@@ -237,10 +251,15 @@ def one_way(maneuver: Maneuver) -> list[tuple[float, float, float]]:
 
 
 def held(deviation: Deviation | None, states: States, maneuver: Maneuver) -> Held | None:
-    """Sum up a deviation as its extremes with their times; None stays None."""
+    """Sum up a deviation as its extremes with their times; None stays None.
+
+    The standard deviation is that of the extreme which counts: the larger deviation from the start, the
+    largest where the reference is only the mean.
+    """
     if deviation is None:
         return None
     top, bottom = int(np.nanargmax(deviation.value)), int(np.nanargmin(deviation.value))
+    counts = top if deviation.reference_from == MEAN else deviation.worst
     return Held(
         source=deviation.source,
         reference=deviation.reference,
@@ -248,7 +267,7 @@ def held(deviation: Deviation | None, states: States, maneuver: Maneuver) -> Hel
         minimum=float(deviation.reference + deviation.value[bottom]),
         maximum_time=float(states.time[maneuver.first + top]),
         minimum_time=float(states.time[maneuver.first + bottom]),
-        sd=float(deviation.sd[deviation.worst]),
+        sd=float(deviation.sd[counts]),
         reference_from=deviation.reference_from,
     )
 

@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 from groundref.angles import quarter_turn, wrap_signed
 from groundref.assessment.assessed import Profile
 from groundref.assessment.details import Crossing, LineFlown
+from groundref.assessment.held import bank_bias
 from groundref.assessment.profile import turn_sign
 from groundref.detection.maneuver import Lap, Maneuver
 from groundref.estimation.states import States
@@ -85,7 +86,8 @@ def _crossing(states: States, maneuver: Maneuver, before: Lap, after: Lap) -> Cr
         (at(states.velocity_sd) / speed) ** 2 + reference.bearing_sd**2 + (turn_rate * late) ** 2
     )
     late = float(np.hypot(late, ROLL_BIAS))
-    bank_sd = np.sqrt(at(states.bank_sd) ** 2 + LEAST_BANK_SD**2 + (roll_rate * late) ** 2)
+    own = np.hypot(at(states.bank_sd), bank_bias(states))
+    bank_sd = np.sqrt(own**2 + LEAST_BANK_SD**2 + (roll_rate * late) ** 2)
     interval = float(np.median(np.diff(states.time[before.first : after.last + 1])))
     told = interval <= FEW
     east, north = reference.places[0]

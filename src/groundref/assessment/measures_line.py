@@ -29,10 +29,9 @@ def level_at_line(flown: Flown) -> Measured | None:
     if not isinstance(flown.details, LineFlown) or not flown.details.crossings:
         return None
     crossings = flown.details.crossings
-    sd = np.array([each.bank_sd for each in crossings])
     return Measured(
         np.abs([each.bank for each in crossings]),
-        np.hypot(sd, flown.bank_bias),
+        np.array([each.bank_sd for each in crossings]),
         np.array([each.time for each in crossings]),
     )
 

@@ -12,7 +12,7 @@ from groundref.assessment.steep_notes import steep_notes
 from groundref.assessment.unplaced import moved_note
 from groundref.detection import named
 from groundref.detection.maneuver import ARCS
-from groundref.units import knot
+from groundref.measures import speed, speed_sd
 
 # Faults with a printed limit: their verdict stands in the table even where they only follow from another.
 LIMITED: Final = (airspeed_not_held.NAME, outside_height_band.NAME)
@@ -66,15 +66,15 @@ def _places(flown: Flown) -> str:
         return ""
     if wind is None:
         return "Bank by place in the circle was not judged: the wind could not be told."
-    speed = f"{wind.speed / knot:.1f} kt (± {wind.speed_sd / knot:.1f} kt)"
+    blown = f"{speed(wind.speed, 1)} (± {speed_sd(wind.speed_sd, 1)})"
     if wind.speed <= light_wind:
         return (
-            f"Bank by place in the circle was not judged: the wind of {speed} is too light for one place to "
+            f"Bank by place in the circle was not judged: the wind of {blown} is too light for one place to "
             "need a bank much different from another."
         )
     return (
-        f"Bank by place in the circle was not judged: the wind of {speed} is too uncertain beside an "
-        f"airspeed that may have wandered by {flown.hidden_wander / knot:.1f} kt."
+        f"Bank by place in the circle was not judged: the wind of {blown} is too uncertain beside an "
+        f"airspeed that may have wandered by {speed(flown.hidden_wander, 1)}."
     )
 
 

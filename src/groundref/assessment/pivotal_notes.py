@@ -6,8 +6,9 @@ import numpy as np
 
 from groundref.assessment.details import PivotalFlown
 from groundref.assessment.flown import Flown
-from groundref.assessment.said import knots, whole
+from groundref.assessment.said import plus_minus
 from groundref.estimation.height import ABOVE_SEA
+from groundref.measures import length, lengths, speed
 from groundref.units import foot
 
 
@@ -39,19 +40,19 @@ def pivotal_notes(flown: Flown) -> tuple[str, ...]:
 
 def _two_rules(flown: Flown, details: PivotalFlown) -> str:
     """Say how the handbook's rule differs from the exact height, and why."""
-    exact, rule = details.pivotal / foot, details.handbook / foot
+    exact, rule = details.pivotal, details.handbook
     wind, off = flown.maneuver.wind, rule - exact
+    heights, by_rule = (lengths(float(np.nanmin(each)), float(np.nanmax(each))) for each in (exact, rule))
     numbers = (
-        f"Pivotal height here, from the airspeed and heading of each moment: {whole(np.nanmin(exact))} to "
-        f"{whole(np.nanmax(exact))} ft above the pylon; the handbook's ground speed squared over 11.3 gives "
-        f"{whole(np.nanmin(rule))} to {whole(np.nanmax(rule))} ft"
+        f"Pivotal height here, from the airspeed and heading of each moment: {heights} above the pylon; the "
+        f"handbook's ground speed squared over 11.3 gives {by_rule}"
     )
-    if wind is None or np.nanmax(np.abs(off)) < 20.0:
+    if wind is None or np.nanmax(np.abs(off)) < 20.0 * foot:
         return f"{numbers}, the same in so light a wind."
     return (
-        f"{numbers}. The rule takes the ground speed for the airspeed as well: with {knots(wind.speed)} of "
-        f"wind it is up to {whole(max(np.nanmax(off), 0.0))} ft too high flying downwind and up to "
-        f"{whole(max(-np.nanmin(off), 0.0))} ft too low flying upwind."
+        f"{numbers}. The rule takes the ground speed for the airspeed as well: with {speed(wind.speed)} of "
+        f"wind it is up to {length(max(float(np.nanmax(off)), 0.0))} too high flying downwind and up to "
+        f"{length(max(-float(np.nanmin(off)), 0.0))} too low flying upwind."
     )
 
 
@@ -59,10 +60,10 @@ def _from_positions(flown: Flown, details: PivotalFlown) -> str:
     """Say what is taken for granted where no airspeed was recorded; empty where it was."""
     if flown.states.airspeed_source == "measured" or flown.states.altitude is None:
         return ""
-    sd = float(np.nanmax(details.pivotal_sd)) / foot
+    sd = float(np.nanmax(details.pivotal_sd))
     return (
         "Airspeed was not recorded: it was taken to fall as height was gained, as it does with the throttle "
-        f"left alone; the pivotal height is known to ± {whole(sd)} ft."
+        f"left alone; the pivotal height is known to {plus_minus(sd)}."
     )
 
 

@@ -1,4 +1,4 @@
-"""How numbers are said in findings and notes."""
+"""How numbers are said in findings and notes; lengths and speeds are left open (see `measures`)."""
 
 from __future__ import annotations
 
@@ -6,37 +6,18 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final
 
-from groundref.units import degree, foot, knot
-
-
-def feet(length: float) -> str:
-    """Say a length on the ground in feet, to the ten feet that can be judged by eye [m]."""
-    return f"{told(length) / foot:,.0f} ft"
-
-
-def told(length: float) -> float:
-    """Return a length as `feet` says it: to ten feet [m]."""
-    return round(length / foot, -1) * foot
+from groundref.measures import length_sd
+from groundref.units import degree
 
 
 def plus_minus(length: float) -> str:
-    """Say the standard deviation of a length, to the foot [m]."""
-    return f"± {whole(length / foot)} ft"
-
-
-def whole(value: float) -> str:
-    """Say a whole number with thousands apart and a true minus sign."""
-    return f"{round(value) + 0:,d}".replace("-", "−")
+    """Say the standard deviation of a length [m]."""
+    return f"± {length_sd(length)}"
 
 
 def degrees(angle: float) -> str:
     """Say an angle in whole degrees [rad]."""
     return f"{angle / degree:.0f}°"
-
-
-def knots(speed: float) -> str:
-    """Say a speed in whole knots [m s⁻¹]."""
-    return f"{speed / knot:.0f} kt"
 
 
 @dataclass(frozen=True, slots=True)

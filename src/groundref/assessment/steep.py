@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from groundref.angles import full_turn, unwrap, wrap
 from groundref.assessment.assessed import Profile
 from groundref.assessment.details import SteepFlown, SteepTurn
-from groundref.assessment.held import steady
+from groundref.assessment.held import bank_bias, steady
 from groundref.assessment.profile import turn_sign
 from groundref.detection.maneuver import Lap, Maneuver
 from groundref.errors import NoSolutionError
@@ -30,7 +30,6 @@ LEVEL_AFTER: Final = 2.5  # [s] after the middle of a roll until the wings are l
 LOOK: Final = 3.5  # [s] of straight flight that the heading is taken from
 REVERSAL: Final = 2.0 * LEVEL_AFTER + 1.0  # [s] between two turns too short for straight flight
 HEADING_SD: Final = 1.0 * degree  # [rad] of a heading flown by hand over some seconds; common practice
-BANK_SD: Final = 0.5 * degree  # [rad] error that all samples share: climb, sideslip
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,7 +147,7 @@ def _bank(states: States, maneuver: Maneuver, profile: Profile, number: int) -> 
         return float("nan"), float("nan")
     bank = profile.turn[inside] * states.bank[samples][inside]
     noise = float(np.mean(states.bank_sd[samples][inside])) / np.sqrt(max(inside.sum() / 4.0, 1.0))
-    return float(np.mean(bank)), float(np.hypot(noise, BANK_SD))
+    return float(np.mean(bank)), float(np.hypot(noise, bank_bias(states)))
 
 
 def _drift(states: States, lap: Lap, lasted: float) -> float:

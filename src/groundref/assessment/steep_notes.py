@@ -6,7 +6,7 @@ import numpy as np
 
 from groundref.assessment.details import SteepFlown
 from groundref.assessment.flown import Flown
-from groundref.assessment.said import feet, knots
+from groundref.measures import length, speed
 
 
 def steep_notes(flown: Flown) -> tuple[str, ...]:
@@ -18,6 +18,6 @@ def steep_notes(flown: Flown) -> tuple[str, ...]:
     if not carried:
         return ()
     return (
-        f"The wind of {knots(wind.speed)} carried each turn some {feet(float(np.mean(carried)))} along. "
+        f"The wind of {speed(wind.speed)} carried each turn some {length(float(np.mean(carried)))} along. "
         "That is right: a steep turn holds the bank, not a distance from a place.",
     )

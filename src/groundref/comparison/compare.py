@@ -13,11 +13,12 @@ from groundref.assessment.held import lap_bank
 from groundref.comparison.differing import in_short
 from groundref.comparison.laid import laid
 from groundref.comparison.row import Row
-from groundref.comparison.sayings import cure, remarks
+from groundref.comparison.sayings import cured, remarks
 from groundref.debriefing import Debrief
 from groundref.detection import named
 from groundref.errors import GroundrefError
 from groundref.estimation.wind_value import Wind
+from groundref.measures import in_metric, in_us
 from groundref.planning import Plan, make
 from groundref.units import nautical_mile
 
@@ -44,9 +45,11 @@ class Comparison:
     rows
         Number by number.
     says
-        What is worth a word, most important first, one plain sentence each.
+        What is worth a word, most important first, one plain sentence each, in feet and knots.
     in_short
         The sentence where nothing is: flown as planned, but for the findings, or not.
+    says_metric
+        As ``says``, in meters and kilometers per hour.
     """
 
     plan: Plan
@@ -55,6 +58,7 @@ class Comparison:
     rows: tuple[Row, ...]
     says: tuple[str, ...]
     in_short: str = ""
+    says_metric: tuple[str, ...] = ()
 
 
 def compare(debrief: Debrief, plan: Plan) -> Comparison:
@@ -74,7 +78,8 @@ def compare(debrief: Debrief, plan: Plan) -> Comparison:
     as_flown = _in_this_wind(plan, assessed)
     rows = _rows(debrief, plan, assessed)
     said, short = remarks(plan, as_flown, assessed, rows), in_short(rows, found=bool(assessed.findings))
-    return Comparison(plan, as_flown, number, rows, said, short)
+    us, metric = (tuple(read(each) for each in said) for read in (in_us, in_metric))
+    return Comparison(plan, as_flown, number, rows, us, short, metric)
 
 
 def _not_compared(debrief: Debrief, kind: str) -> str:
@@ -144,7 +149,7 @@ def _rows(debrief: Debrief, plan: Plan, assessed: Assessed) -> tuple[Row, ...]:
     part = slice(maneuver.first, maneuver.last + 1)
     speed = debrief.states.ground_speed[part]
     banks = [pair for lap in maneuver.laps if (pair := lap_bank(debrief.states, maneuver, lap)) is not None]
-    bank_sd = float(np.nanmedian(debrief.states.bank_sd[part])) if banks else None
+    bank_sd = None if assessed.bank is None else assessed.bank.sd
     return (
         *_of_wind(plan, wind),
         Row("radius", "length", plan.layout.radius, _or_none(maneuver.radius), _or_none(maneuver.radius_sd)),
@@ -216,10 +221,7 @@ def with_plan(debrief: Debrief, comparison: Comparison) -> Debrief:
         return debrief
     at = comparison.number - 1
     assessed = debrief.maneuvers[at]
-    findings = tuple(
-        replace(finding, cure=cure(finding, comparison.plan, comparison.as_flown))
-        for finding in assessed.findings
-    )
+    findings = tuple(cured(finding, comparison.plan, comparison.as_flown) for finding in assessed.findings)
     beside = replace(assessed, findings=findings, as_planned=laid(debrief, comparison.plan, assessed))
     maneuvers = (*debrief.maneuvers[:at], beside, *debrief.maneuvers[at + 1 :])
     return replace(debrief, maneuvers=maneuvers)

@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import hypot, isfinite
 from typing import Final
 
-import numpy as np
-
 from groundref.assessment.assessed import Assessed, Finding
+from groundref.assessment.by_side import LEFT, RIGHT, mean_radius
 from groundref.comparison.differing import SDS, bank_worth, radius_worth
 from groundref.comparison.row import Row
-from groundref.detection.maneuver import Lap
+from groundref.measures import apart, in_metric, in_us, length, length_sd, speed, speeds_apart
 from groundref.planning import Plan
 from groundref.planning.wider import told
-from groundref.units import degree, foot, knot
+from groundref.units import degree, knot
 
 _WIND_WORTH: Final = 3.0 * knot  # so large that a student should hear of it; common practice, no source
 _SPEED_WORTH: Final = 5.0 * knot
@@ -42,17 +42,18 @@ def remarks(plan: Plan, as_flown: Plan | None, assessed: Assessed, rows: tuple[R
     return tuple(words for words in said if words)
 
 
-def cure(finding: Finding, plan: Plan, as_flown: Plan | None) -> str:
-    """Return the cure of a finding: where the plan asked for the error, the plan is what to cure."""
+def cured(finding: Finding, plan: Plan, as_flown: Plan | None) -> Finding:
+    """Return a finding with its cure: where the plan asked for the error, the plan is what to cure."""
     made = as_flown or plan
     if finding.fault not in _OF_BANK or made.fit is None or made.fit.works:
-        return finding.cure
+        return finding
     where = "this wind" if as_flown is not None else "the wind planned for"
-    return (
-        f"Fly wider: at {made.inputs.true_airspeed / knot:.0f} kt in {where}, "
-        f"{told(made.fit.radius_needed) / foot:,.0f} ft need no more than {_bank(made.fit.bank_limit)}; "
+    cure = (
+        f"Fly wider: at {speed(made.inputs.true_airspeed)} in {where}, "
+        f"{length(told(made.fit.radius_needed))} need no more than {_bank(made.fit.bank_limit)}; "
         f"the planned {_feet(plan)} needed {_bank(made.fit.bank_needed)}."
     )
+    return replace(finding, cure=in_us(cure), cure_metric=in_metric(cure))
 
 
 def _of_limit(plan: Plan, as_flown: Plan | None) -> str:
@@ -65,7 +66,7 @@ def _of_limit(plan: Plan, as_flown: Plan | None) -> str:
     return (
         f"{begun}, {_feet(plan)} needed {_bank(made.fit.bank_needed)} of bank at its steepest, over the "
         f"limit of {_bank(made.fit.bank_limit)} that the plan was made for: next time fly wider, "
-        f"{told(made.fit.radius_needed) / foot:,.0f} ft, rather than bank less."
+        f"{length(told(made.fit.radius_needed))}, rather than bank less."
     )
 
 
@@ -79,10 +80,7 @@ def _of_wind(plan: Plan, as_flown: Plan | None, assessed: Assessed) -> str:
         return ""
     more = wind.speed - inputs.wind_speed
     way = "stronger" if more > 0 else "lighter"
-    apart = abs(
-        round(wind.speed / knot) - round(inputs.wind_speed / knot)
-    )  # as the two told beside it differ
-    how = f"{apart} kt {way}" if apart else "other"
+    how = f"{speeds_apart(wind.speed, inputs.wind_speed)} {way}" if abs(more) >= knot else "other"
     said = (
         f"The wind was {how} than briefed: {_wind(wind.direction_from, wind.speed)} in place of "
         f"{_wind(inputs.wind_from, inputs.wind_speed)}"
@@ -105,31 +103,23 @@ def _of_radius(plan: Plan, assessed: Assessed) -> str:
         return ""
     way = "wider" if more > 0 else "tighter"
     return (
-        f"Flown {abs(more) / foot:,.0f} ft {way} than planned: {maneuver.radius / foot:,.0f} "
-        f"±{maneuver.radius_sd / foot:,.0f} ft in place of {planned / foot:,.0f} ft."
+        f"Flown {apart(maneuver.radius, planned)} {way} than planned: {length(maneuver.radius)} "
+        f"(± {length_sd(maneuver.radius_sd)}) in place of {length(planned)}."
     )
 
 
 def _of_sizes(plan: Plan, assessed: Assessed) -> str:
     """Say that the half circles or loops of the two sides were not of one radius."""
     word = _TWO_SIDED.get(plan.inputs.kind)
-    laps = [lap for lap in assessed.maneuver.laps if isfinite(lap.radius)]
-    sides = [[lap for lap in laps if np.sign(lap.turn) == side] for side in (1.0, -1.0)]
-    if word is None or plan.layout.radius is None or not all(sides):
+    (right, right_sd), (left, left_sd) = (mean_radius(assessed.maneuver.laps, s) for s in (RIGHT, LEFT))
+    if word is None or plan.layout.radius is None or not isfinite(right + left):
         return ""
-    right, left = (float(np.mean([lap.radius for lap in side])) for side in sides)
-    sd = hypot(*(_mean_sd(side) for side in sides))
-    if abs(right - left) < radius_worth(plan.layout.radius, sd):
+    if abs(right - left) < radius_worth(plan.layout.radius, hypot(right_sd, left_sd)):
         return ""
     return (
-        f"Planned with one radius, flown with two: {word} to the left {left / foot:,.0f} ft, to the right "
-        f"{right / foot:,.0f} ft, where {_feet(plan)} were planned for both."
+        f"Planned with one radius, flown with two: {word} to the left {length(left)}, to the right "
+        f"{length(right)}, where {_feet(plan)} were planned for both."
     )
-
-
-def _mean_sd(laps: list[Lap]) -> float:
-    """Return the standard deviation of the mean of some radii [m]."""
-    return hypot(*(lap.radius_sd for lap in laps)) / len(laps)
 
 
 def _of_bank(plan: Plan, as_flown: Plan | None, rows: tuple[Row, ...]) -> str:
@@ -158,8 +148,9 @@ def _of_speed(plan: Plan, assessed: Assessed) -> str:
     if abs(more) < max(_SPEED_WORTH, SDS * wind.true_airspeed_sd):
         return ""
     return (
-        f"Flown {abs(more) / knot:.0f} kt {'faster' if more > 0 else 'slower'} than planned: "
-        f"{wind.true_airspeed / knot:.0f} kt true in place of {plan.inputs.true_airspeed / knot:.0f} kt."
+        f"Flown {speeds_apart(wind.true_airspeed, plan.inputs.true_airspeed)} "
+        f"{'faster' if more > 0 else 'slower'} than planned: "
+        f"{speed(wind.true_airspeed)} true in place of {speed(plan.inputs.true_airspeed)}."
     )
 
 
@@ -173,12 +164,12 @@ def _of_direction(plan: Plan, assessed: Assessed) -> str:
 
 
 def _feet(plan: Plan) -> str:
-    return "the plan" if plan.layout.radius is None else f"{plan.layout.radius / foot:,.0f} ft"
+    return "the plan" if plan.layout.radius is None else length(plan.layout.radius)
 
 
 def _bank(angle: float) -> str:
     return f"{angle / degree:.0f}°"
 
 
-def _wind(direction: float, speed: float) -> str:
-    return f"{direction / degree:03.0f}°, {speed / knot:.0f} kt"
+def _wind(direction: float, blows: float) -> str:
+    return f"{direction / degree:03.0f}°, {speed(blows)}"

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import IntEnum
 
+from groundref.measures import in_metric, in_us, length, speed_in_both
 from groundref.planning.fit import CEILING, TOLERANCE, Fit
 from groundref.planning.inputs import Inputs
 from groundref.planning.layout import Layout
 from groundref.planning.schedule import Extremes
-from groundref.units import degree, foot, kilometre_per_hour, knot
+from groundref.units import degree
 
 STANDING = (
     "Training aid, not for use in flight: the pilot's operating handbook, local rules and a licensed "
@@ -41,15 +42,19 @@ class Caution:
     name
         Short and stable, for programs, such as `bank-above-limit`.
     says
-        One plain sentence with the numbers.
+        One plain sentence, with the numbers in feet and knots; where it is made, with measures that are still
+        open (see `measures`).
     source
         Publication and paragraph; empty where it follows from the numbers alone.
+    says_metric
+        The sentence in meters and kilometers per hour.
     """
 
     weight: Weight
     name: str
     says: str
     source: str = ""
+    says_metric: str = ""
 
 
 def cautions(
@@ -57,24 +62,22 @@ def cautions(
 ) -> tuple[Caution, ...]:
     """Return what to be warned of, the others among them, most serious first."""
     said = [*_of_fit(inputs, layout, fit), *_of_bank(inputs, found), *of_others]
-    return tuple(sorted(said, key=lambda caution: -caution.weight))
+    told = [replace(each, says=in_us(each.says), says_metric=in_metric(each.says)) for each in said]
+    return tuple(sorted(told, key=lambda caution: -caution.weight))
 
 
 def _of_fit(inputs: Inputs, layout: Layout, fit: Fit | None) -> list[Caution]:
     """Return what does not fit together, and what gives way: the radius."""
     if fit is None or fit.works or layout.radius is None:
         return []
-    speed = (
-        f"{inputs.true_airspeed / knot:.0f} kt ({inputs.true_airspeed / kilometre_per_hour:.0f} km/h) true"
-    )
     in_wind, wider = " in still air", ""
     if inputs.wind_speed > 0.0:
         in_wind = f" in this wind and {_bank(fit.bank_needed_still)} in still air"
-        wider = f" ({fit.radius_needed_still / foot:,.0f} ft in still air)"
+        wider = f" ({length(fit.radius_needed_still)} in still air)"
     says = (
-        f"{speed}, {layout.radius / foot:,.0f} ft and {_bank(fit.bank_limit)} do not fit together: this "
-        f"radius needs {_bank(fit.bank_needed)}{in_wind}; fly wider, "
-        f"{fit.radius_needed / foot:,.0f} ft{wider}."
+        f"{speed_in_both(inputs.true_airspeed)} true, {length(layout.radius)} and {_bank(fit.bank_limit)} do "
+        f"not fit together: this radius needs {_bank(fit.bank_needed)}{in_wind}; fly wider, "
+        f"{length(fit.radius_needed)}{wider}."
     )
     return [Caution(Weight.CARE, "bank-above-limit", says)]
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 from typing import Final
 
+from groundref.measures import length, speed, stated_length
 from groundref.planning.cautions import Caution, Weight
 from groundref.planning.daylight import Daylight
 from groundref.planning.inputs import Inputs
@@ -25,6 +26,8 @@ DUSK: Final = timedelta(minutes=30)
 """Before sunset; common practice, no source."""
 GLARE: Final = 15 * degree
 """Elevation of the sun below which it dazzles; common practice, no source."""
+QUIET: Final = 2000 * foot
+"""Above and beside a place that wants quiet: AC 91-36D (17 September 2004), advice."""
 THIN: Final = 1.05
 """True over calibrated airspeed from which the effect on the radius, 10 %, is said."""
 _ROUNDING: Final = 1e-9
@@ -55,30 +58,30 @@ def safety_cautions(inputs: Inputs, found: Safety, schedule: Schedule) -> list[C
 def _of_stall(inputs: Inputs, found: Margins) -> list[Caution]:
     """Return a word on the nearness of the stall, in smooth air or else in the gusts."""
     held = (
-        f"At {found.bank / degree:.0f}° of bank the stall is at {found.stall_speed / knot:.0f} kt "
+        f"At {found.bank / degree:.0f}° of bank the stall is at {speed(found.stall_speed)} "
         f"(load factor {found.load_factor:.2f}, {found.mass:,.0f} kg, clean)"
     )
     left, allowed = found.above_stall, _tolerance(inputs)
     if left <= allowed:
-        says = f"{held}, {left / knot:.0f} kt below the plan's airspeed: {allowed / knot:.0f} kt slow stalls."
+        says = f"{held}, {speed(left)} below the plan's airspeed: {speed(allowed)} slow stalls."
         return [Caution(Weight.STOP, "stall-margin", says, "load factor 1/cos bank, FAA-H-8083-25")]
     gusty = found.above_stall_in_gust
     if gusty is None:
-        says = f"With the gusts of {inputs.gust / knot:.0f} kt on top of the wind it cannot be flown at all."
+        says = f"With the gusts of {speed(inputs.gust)} on top of the wind it cannot be flown at all."
         return [Caution(Weight.STOP, "gusts", says)]
-    gust = f"a gust of {inputs.gust / knot:.0f} kt"
+    gust = f"a gust of {speed(inputs.gust)}"
     if inputs.gust > 0.0 and gusty <= 0.0:
         says = f"{held}; {gust} from behind can take the airspeed below it at the gust's bank."
         return [Caution(Weight.STOP, "gusts", says)]
     said = []
     if found.airspeed < COMFORTABLE * found.stall_speed:
-        says = f"{held}, {left / knot:.0f} kt below the plan's airspeed: less than 1.3 times."
+        says = f"{held}, {speed(left)} below the plan's airspeed: less than 1.3 times."
         said.append(Caution(Weight.CARE, "stall-margin", says, "1.3: common practice, no source"))
     if inputs.gust > 0.0 and found.bank_in_gust is not None:
         steeper, bank = f"{found.bank_in_gust / degree:.0f}°", f"{found.bank / degree:.0f}°"
         change = "stays" if steeper == bank else "becomes"
         says = (
-            f"In {gust} the steepest bank of {bank} {change} {steeper}, with {gusty / knot:.0f} kt left "
+            f"In {gust} the steepest bank of {bank} {change} {steeper}, with {speed(gusty)} left "
             "above the stall."
         )
         over = found.bank_in_gust > inputs.bank_limit * (1.0 + _ROUNDING)
@@ -100,18 +103,18 @@ def _of_limits(inputs: Inputs, found: Margins) -> list[Caution]:
             f"The load factor of {found.load_factor:.2f} is above the limit of {found.limit_load_factor:.1f}."
         )
         said.append(Caution(Weight.STOP, "load-factor", says, plane.source))
-    speed, most = inputs.calibrated_airspeed, found.maneuvering_speed
+    flown, most = inputs.calibrated_airspeed, found.maneuvering_speed
     steep = inputs.kind == "steep-turns"
-    if speed > most * (1.0 + _ROUNDING) and (steep or inputs.gust > 0.0):
+    if flown > most * (1.0 + _ROUNDING) and (steep or inputs.gust > 0.0):
         says = (
-            f"{speed / knot:.0f} kt is above the maneuvering speed of {most / knot:.0f} kt at "
+            f"{speed(flown)} is above the maneuvering speed of {speed(most)} at "
             f"{found.mass:,.0f} kg: {'steep turns' if steep else 'gusts'} want it or less."
         )
         source = "PA.V.A.S2" if steep else "FAA-H-8083-25, maneuvering speed (from memory)"
         said.append(Caution(Weight.STOP if steep else Weight.CARE, "above-maneuvering-speed", says, source))
     top = plane.normal_operating_speed
-    if top is not None and speed > top * (1.0 + _ROUNDING):
-        says = f"{speed / knot:.0f} kt is above the normal operating speed of {top / knot:.0f} kt."
+    if top is not None and flown > top * (1.0 + _ROUNDING):
+        says = f"{speed(flown)} is above the normal operating speed of {speed(top)}."
         said.append(Caution(Weight.CARE, "above-normal-operating-speed", says, plane.source))
     return said
 
@@ -137,9 +140,9 @@ def _of_quiet(found: Quiet | None, schedule: Schedule) -> list[Caution]:
     if found is None or not found.too_near:
         return []
     says = (
-        f"The path comes within {found.distance / foot:,.0f} ft of the place that wants quiet "
-        f"({schedule.name[found.position]}), {found.height / foot:,.0f} ft above the ground; asked for are "
-        "2,000 ft."
+        f"The path comes within {length(found.distance)} of the place that wants quiet "
+        f"({schedule.name[found.position]}), {length(found.height)} above the ground; asked for are "
+        f"{stated_length(QUIET)}."
     )
     return [Caution(Weight.CARE, "near-quiet-place", says, "AC 91-36D (17 September 2004), advice")]
 
@@ -177,10 +180,10 @@ def _of_air(inputs: Inputs, found: ThinAir) -> list[Caution]:
     ratio = found.true_over_calibrated
     if ratio < THIN:
         return []
-    indicated, true = inputs.calibrated_airspeed / knot, inputs.true_airspeed / knot
+    indicated, true = speed(inputs.calibrated_airspeed), speed(inputs.true_airspeed)
     says = (
-        f"Density altitude up there is {found.density_altitude / foot:,.0f} ft: {indicated:.0f} kt "
-        f"indicated are {true:.0f} kt true, and the same bank takes a radius {100 * (ratio**2 - 1):.0f} % "
+        f"Density altitude up there is {length(found.density_altitude)}: {indicated} "
+        f"indicated are {true} true, and the same bank takes a radius {100 * (ratio**2 - 1):.0f} % "
         "wider than at sea level; the engine gives less, too."
     )
     return [Caution(Weight.NOTE, "density-altitude", says)]

@@ -6,6 +6,7 @@ from math import hypot
 from typing import Final
 
 from groundref.angles import direction_of
+from groundref.measures import length, stated_length
 from groundref.planning.cautions import Caution, Weight
 from groundref.planning.engine_out import EngineOut, nearest_edge
 from groundref.planning.heights import Heights, asked_for, keeps
@@ -16,6 +17,8 @@ from groundref.units import degree, foot
 
 OVER_OBSTACLE: Final = 500 * foot
 """Vertical clearance that the handbook asks for (FAA-H-8083-3B, ground reference chapter)."""
+BESIDE_OBSTACLE: Final = 2000 * foot
+"""Horizontal clearance that it asks for."""
 _ROUNDING: Final = 1e-6  # [m]
 
 
@@ -33,14 +36,14 @@ def height_cautions(inputs: Inputs, found: Heights) -> list[Caution]:
 
 
 def _of_rules(inputs: Inputs, found: Heights) -> list[Caution]:
-    low = f"{found.lowest / foot:,.0f} ft"
+    low = f"{length(found.lowest)}"
     if found.limit is None:
         town = found.rules.over("congested")
         open_land = found.rules.over("open")
         room = found.lowest - open_land.kept_from(found.obstacle or 0.0)
         side = "above" if room >= -_ROUNDING else "below"
         says = (
-            f"The surroundings are not stated. {low} is {abs(room) / foot:,.0f} ft "
+            f"The surroundings are not stated. {low} is {length(abs(room))} "
             f"{side} what open land asks ({open_land.what}); {town.what} ({town.source})."
         )
         weight = Weight.NOTE if room >= -_ROUNDING else Weight.CARE
@@ -58,15 +61,15 @@ def _of_rules(inputs: Inputs, found: Heights) -> list[Caution]:
     if found.obstacle is None:
         says = (
             f"No obstacle is stated: {low} above the ground is legal here up to an obstacle of "
-            f"{max(found.lowest - found.limit.kept_from(0.0), 0.0) / foot:,.0f} ft ({found.limit.what})."
+            f"{length(max(found.lowest - found.limit.kept_from(0.0), 0.0))} ({found.limit.what})."
         )
         counted = found.limit.above != "surface"
         return [Caution(Weight.NOTE, "obstacle-not-stated", says, found.limit.source)] if counted else []
     if found.lowest < found.obstacle + OVER_OBSTACLE - _ROUNDING:
         says = (
-            f"The lowest height of {low} clears the obstacle of {found.obstacle / foot:,.0f} ft by "
-            f"{(found.lowest - found.obstacle) / foot:,.0f} ft; the handbook asks for 500 ft above and "
-            "2,000 ft to the side."
+            f"The lowest height of {low} clears the obstacle of {length(found.obstacle)} by "
+            f"{length(found.lowest - found.obstacle)}; the handbook asks for "
+            f"{stated_length(OVER_OBSTACLE)} above and {stated_length(BESIDE_OBSTACLE)} to the side."
         )
         return [Caution(Weight.CARE, "near-obstacle", says, "FAA-H-8083-3B, ground reference chapter")]
     return []
@@ -78,9 +81,9 @@ def _of_band(found: Heights) -> list[Caution]:
         return []
     beyond = []
     if low is not None and found.lowest < low - _ROUNDING:
-        beyond.append(f"the lowest height of {found.lowest / foot:,.0f} ft is below {low / foot:,.0f} ft")
+        beyond.append(f"the lowest height of {length(found.lowest)} is below {stated_length(low)}")
     if high is not None and found.highest > high + _ROUNDING:
-        beyond.append(f"the highest of {found.highest / foot:,.0f} ft is above {high / foot:,.0f} ft")
+        beyond.append(f"the highest of {length(found.highest)} is above {stated_length(high)}")
     if not beyond:
         return []
     says = f"Outside the height band of the standard: {' and '.join(beyond)}."
@@ -111,23 +114,23 @@ def engine_cautions(inputs: Inputs, found: EngineOut, schedule: Schedule) -> lis
     if short:
         says = (
             f"Should the engine stop, the landing place is out of reach from {short} of "
-            f"{landing.height.size} positions; from the worst, '{name}', the glide is {-left / foot:,.0f} ft "
+            f"{landing.height.size} positions; from the worst, '{name}', the glide is {length(-left)} "
             "short in height: fly nearer to it or higher."
         )
         return [Caution(Weight.STOP, "landing-out-of-reach", says, source)]
     says = (
         f"Should the engine stop, the landing place is reached from everywhere; from the worst position, "
-        f"'{name}', with {left / foot:,.0f} ft left"
+        f"'{name}', with {length(left)} left"
     )
     half = found.half_turn_loss
     if left < half:
-        says += f": less than the {half / foot:,.0f} ft of a half turn, so straight in from there."
+        says += f": less than the {length(half)} of a half turn, so straight in from there."
         return [Caution(Weight.CARE, "landing-just-in-reach", says, source)]
     return [Caution(Weight.NOTE, "landing-in-reach", f"{says}.", source)]
 
 
 def _without_landing(found: EngineOut, source: str) -> Caution:
-    lost = f"A half turn at {found.bank / degree:.0f}° costs {found.half_turn_loss / foot:,.0f} ft"
+    lost = f"A half turn at {found.bank / degree:.0f}° costs {length(found.half_turn_loss)}"
     edge = nearest_edge(found)
     if found.common is None:
         says = f"Should the engine stop, no one field can be reached from every position. {lost}."
@@ -139,7 +142,7 @@ def _without_landing(found: EngineOut, source: str) -> Caution:
         )
         return Caution(Weight.CARE, "no-landing-place", says, source)
     says = (
-        f"No landing place is stated. Should the engine stop, any field within {edge[0] / foot:,.0f} ft of "
+        f"No landing place is stated. Should the engine stop, any field within {length(edge[0])} of "
         f"the middle of the maneuver can be glided to from every position; {edge[1] / degree:03.0f}° is the "
         f"direction with the least to spare. {lost}."
     )
@@ -152,8 +155,8 @@ def _where(found: EngineOut) -> str:
         return "elsewhere"
     toward = direction_of(*found.center) / degree
     return (
-        f"within {found.common.min() / foot:,.0f} ft of the place that is "
-        f"{hypot(*found.center) / foot:,.0f} ft toward {toward:03.0f}° true from its middle"
+        f"within {length(found.common.min())} of the place that is "
+        f"{length(hypot(*found.center))} toward {toward:03.0f}° true from its middle"
     )
 
 

@@ -44,7 +44,12 @@ def layout(inputs: Inputs, radius: float) -> Layout:
             track=air.downwind,
             distance=radius,
             bank=float(start.bank[0]),
-            how=f"Straight downwind, the point {'right' if inputs.side > 0 else 'left'}; roll in abeam.",
+            how=f"{_way_in(inputs)}, the point {'right' if inputs.side > 0 else 'left'}; roll in abeam.",
         ),
         radius=radius,
     )
+
+
+def _way_in(inputs: Inputs) -> str:
+    """Say which way the entry leads: downwind, and in a calm whichever way suits."""
+    return "Straight downwind" if inputs.wind_speed > 0.0 else "From whichever side suits, as it is calm"

@@ -8,6 +8,7 @@ from typing import Final
 import numpy as np
 
 from groundref.assessment.assessed import Assessed, Finding, Held
+from groundref.assessment.by_side import LEFT, RIGHT, mean_radius
 from groundref.assessment.details import CourseFlown, PivotalFlown, SteepFlown
 from groundref.debriefing import Debrief
 from groundref.detection import named
@@ -16,6 +17,7 @@ from groundref.reports import naming, recorded, verdicts, words
 from groundref.reports.cells import Fact, inline
 from groundref.reports.figures.plan import CLOSE
 from groundref.reports.laps import limits
+from groundref.reports.reading import metric
 from groundref.units import degree
 
 
@@ -64,7 +66,9 @@ def _main(assessed: Assessed) -> Fact:
         banks = [turn.bank for turn in details.turns if np.isfinite(turn.bank)]
         said = words.degrees(float(np.mean(banks))) if banks else words.CANNOT_TELL
         return Fact("mean bank", said)
-    return Fact(radius_name(assessed), _by_side(assessed) or words.both_lengths(m.radius, m.radius_sd))
+    if by_side := _by_side(assessed):
+        return Fact(f"{radius_name(assessed)}, right and left", by_side)
+    return Fact(radius_name(assessed), words.both_lengths(m.radius, m.radius_sd))
 
 
 _SURELY: Final = 3.0  # standard deviations between the radii of both sides, beyond which they differ
@@ -72,20 +76,11 @@ _SURELY: Final = 3.0  # standard deviations between the radii of both sides, bey
 
 def _by_side(assessed: Assessed) -> str:
     """Return the mean radii of right and left turns where they surely and visibly differ; else nothing."""
-    right, left = (_mean_radius(assessed, side) for side in (1.0, -1.0))
+    right, left = (mean_radius(assessed.maneuver.laps, side) for side in (RIGHT, LEFT))
     apart, sd = abs(right[0] - left[0]), float(np.hypot(right[1], left[1]))
     if not apart > max(_SURELY * sd, CLOSE * assessed.maneuver.radius):
         return ""
     return f"right {words.both_lengths(*right)}, left {words.both_lengths(*left)}"
-
-
-def _mean_radius(assessed: Assessed, side: float) -> tuple[float, float]:
-    """Return the mean radius of the laps that turn to a side and its standard deviation; NaN for none [m]."""
-    turned = [lap for lap in assessed.maneuver.laps if lap.turn * side > 0.0]
-    if not turned:
-        return float("nan"), float("nan")
-    radius, sd = (np.array([getattr(lap, name) for lap in turned]) for name in ("radius", "radius_sd"))
-    return float(radius.mean()), float(np.sqrt(np.sum(sd**2)) / sd.size)
 
 
 def _from_the_sides(assessed: Assessed, details: CourseFlown) -> Fact:
@@ -169,7 +164,8 @@ def _percent(share: float) -> str:
 
 def notes(assessed: Assessed) -> list[str]:
     """Return what else must be known about the maneuver, and what could not be judged."""
-    return [*assessed.maneuver.notes, *assessed.notes]
+    own = assessed.notes_metric if metric() and assessed.notes_metric else assessed.notes
+    return [*assessed.maneuver.notes, *own]
 
 
 def _known_to(sd: float) -> str:
@@ -245,8 +241,7 @@ def _bank(debrief: Debrief, assessed: Assessed) -> str:
     if held is None:
         return words.CANNOT_TELL
     at = words.moment(debrief.track.recording.epoch, held.maximum_time)
-    sd = verdicts.bank_sd(debrief, assessed) or held.sd
-    said = f"{words.with_sd(abs(held.maximum), sd, degree)}° at {at} UTC, {held.source}"
+    said = f"{words.with_sd(abs(held.maximum), held.sd, degree)}° at {at} UTC, {held.source}"
     # Of steep turns a bank is to be held, not to be stayed below.
     limited = limits(debrief, assessed).bank_target is None
     return f"{said}; limit {verdicts.bank_limit(debrief, assessed)}" if limited else said

@@ -363,7 +363,12 @@ def _maneuver(
         lead=known[:3],
         drift=facts.drift(one),
         findings=[
-            FindingView(f.fault.replace("-", " "), f.says, f.cure, facts.finding_place(debrief, one, f))
+            FindingView(
+                f.fault.replace("-", " "),
+                words.sentence(f.says, f.says_metric),
+                words.sentence(f.cure, f.cure_metric),
+                facts.finding_place(debrief, one, f),
+            )
             for f in one.findings
         ],
         not_looked_for=list(one.not_looked_for),

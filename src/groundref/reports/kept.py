@@ -82,6 +82,19 @@ def wind(flown: ManeuverFlown) -> str:
     return f"{from_deg:03d}° at {speed} kt"
 
 
+def said(finding: Mapping[str, Any], what: str) -> str:
+    """Return a sentence of a kept finding in the reader's units.
+
+    Parameters
+    ----------
+    finding
+        In the debrief's JSON.
+    what
+        `says` or `cure`.
+    """
+    return words.sentence(finding[what], finding.get(f"{what}_metric", ""))
+
+
 def strongest(document: Mapping[str, Any]) -> list[tuple[int, Mapping[str, Any]]]:
     """Return the findings of a debrief with the number of their maneuver, the strongest first.
 

@@ -90,8 +90,8 @@ def _findings(findings: Sequence[Mapping[str, Any]]) -> Iterator[RenderableType]
     grid.add_column(justify="right", style="bold")
     grid.add_column()
     for number, finding in enumerate(findings, 1):
-        grid.add_row(Text(f"{number}."), Text(finding["says"], style="bold"))
-        grid.add_row(Text(), Text(f"Next time: {finding['cure']}"))
+        grid.add_row(Text(f"{number}."), Text(kept.said(finding, "says"), style="bold"))
+        grid.add_row(Text(), Text(f"Next time: {kept.said(finding, 'cure')}"))
     nothing = Text("No common error stood out beyond what the recording can be trusted for.")
     yield Padding(grid if findings else nothing, (0, 0, 0, 2))
 

@@ -58,8 +58,10 @@ def content(plan: Plan, size: str = "wide") -> str:
             heading=plan_words.heading(plan),
             verdict=verdict(plan),
             size=size,
-            serious=[(c.weight.name, c.says, c.source) for c in said if c.weight > Weight.NOTE],
-            good=[*(c.says for c in said if c.weight == Weight.NOTE), *plan.notes],
+            serious=[
+                (c.weight.name, plan_words.caution(c), c.source) for c in said if c.weight > Weight.NOTE
+            ],
+            good=[*(plan_words.caution(c) for c in said if c.weight == Weight.NOTE), *plan.notes],
             instead=instead(plan),
             ladder=plan.ladder,
             glance=_facts(glance(plan)),

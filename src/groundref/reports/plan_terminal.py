@@ -48,13 +48,13 @@ def _first(plan: Plan, *, metric: bool, full: bool) -> list[RenderableType]:
     parts: list[RenderableType] = [Text(plan_words.heading(plan), style="bold underline")]
     first = first_cautions(plan)
     serious = [c for c in first if c.weight > Weight.NOTE]
-    parts += _bullets([f"{c.weight.name}: {c.says}" for c in serious], style="bold")
+    parts += _bullets([f"{c.weight.name}: {plan_words.caution(c)}" for c in serious], style="bold")
     if plan.ladder:
         steps = [f"{step.change} ({step.saw}): {step.why}." for step in plan.ladder]
         parts += [*_titled("The next exercise, and why", *_bullets(steps)), Text()]
     parts.append(_facts(glance(plan)))
     if not full:
-        parts += _bullets([c.says for c in first if c.weight == Weight.NOTE])
+        parts += _bullets([plan_words.caution(c) for c in first if c.weight == Weight.NOTE])
         if len(_marked(plan)) <= _FEW:
             parts += _titled("What to fly", _flown(plan, metric=metric))
     return parts
@@ -73,7 +73,7 @@ def _rest(plan: Plan, *, metric: bool) -> list[RenderableType]:
     corners = plan_words.corners(plan)
     if corners:
         parts += _titled("Do airspeed, field and bank fit together?", _facts(corners))
-    good = [*plan.notes, *(c.says for c in plan.cautions if c.weight == Weight.NOTE)]
+    good = [*plan.notes, *(plan_words.caution(c) for c in plan.cautions if c.weight == Weight.NOTE)]
     if good:
         parts += _titled("Good to know", *_bullets(good))
     assumed = plan_words.assumptions(plan)

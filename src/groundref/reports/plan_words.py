@@ -7,6 +7,7 @@ import numpy as np
 from groundref.detection import named
 from groundref.planning import Plan
 from groundref.planning.asked import ASSUMED
+from groundref.planning.cautions import Caution
 from groundref.planning.compass import spoken
 from groundref.planning.fit import CEILING, LOOKED, TEACHING, TOLERANCE, Fit
 from groundref.planning.pieces import Arc, Leg
@@ -17,6 +18,16 @@ from groundref.units import celsius_zero, degree, foot, hectopascal, inch_hg
 
 _END = np.array([1.0])  # the fraction of a leg where it ends
 Fact = tuple[str, str]
+
+
+def calm(plan: Plan) -> bool:
+    """Return whether the plan is for a calm, in which nothing changes on the way round."""
+    return plan.inputs.wind_speed == 0.0
+
+
+def caution(one: Caution) -> str:
+    """Return what to be warned of, in the reader's units."""
+    return words.sentence(one.says, one.says_metric)
 
 
 def heading(plan: Plan) -> str:
@@ -62,10 +73,9 @@ def above(angle: float) -> str:
 def inputs(plan: Plan) -> list[Fact]:
     """Return what the plan was made from."""
     given, low, high = plan.inputs, plan.extremes.height_min, plan.extremes.height_max
-    calm = given.wind_speed == 0.0
     wind = (
         "calm"
-        if calm
+        if calm(plan)
         else f"{named_direction(plan, given.wind_from)} at {words.both_speeds(given.wind_speed)}"
     )
     if given.gust:
@@ -131,7 +141,8 @@ def entry(plan: Plan) -> list[Fact]:
         lead = f"{roll.lead_time:.1f} s, {words.both_lengths(roll.lead_distance)}, before abeam"
         facts.append(("Begin to roll", lead))
     found = plan.extremes
-    facts.append(("Once through", f"{found.time:.0f} s, crab up to {words.degrees(found.crab_max)}"))
+    crab = "no crab" if calm(plan) else f"crab up to {words.degrees(found.crab_max)}"
+    facts.append(("Once through", f"{found.time:.0f} s, {crab}"))
     facts.append(("In all", _in_all(plan)))
     return facts
 

@@ -11,7 +11,7 @@ from groundref.progress.flown import OwnVerdict
 from groundref.reports import verdict_words, words
 from groundref.reports.cells import Cell
 from groundref.reports.reading import METRIC, reading
-from groundref.units import degree, foot, knot
+from groundref.units import foot, knot
 
 # Progress and kept lessons are told with these words, and need nothing of what a debrief is made with.
 if TYPE_CHECKING:
@@ -223,20 +223,6 @@ def _limit(debrief: Debrief, assessed: Assessed, element: ElementResult) -> Cell
     lower = stated(asked.minimum, element.unit).split(" ")[0]
     metric = f"{lower} to {upper.metric}" if upper.metric else ""
     return Cell(f"{words.limit(asked.minimum, '')} to {upper.main}", metric)
-
-
-def bank_sd(debrief: Debrief, assessed: Assessed) -> float | None:
-    """Return the standard deviation of the largest bank as the verdict on it has it [rad]; None without one.
-
-    It holds the error common to all banks of the flight, which a deviation of one from another does not.
-    """
-    sds = [
-        element.worst_sd
-        for element in assessed.elements
-        if (asked := _asked(debrief, assessed, element)) is not None and asked.quantity == "bank"
-    ]
-    known = [sd * degree for sd in sds if sd is not None and words.known(sd)]
-    return max(known) if known else None
 
 
 def bank_limit(debrief: Debrief, assessed: Assessed) -> str:

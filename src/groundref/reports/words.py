@@ -22,6 +22,18 @@ _LIGHT_WIND_SDS: Final = (
 LOOSE_DIRECTION: Final = radians(60.0)  # nor has one whose direction is this uncertain
 
 
+def sentence(us: str, si: str) -> str:
+    """Return a sentence in the reader's units.
+
+    Parameters
+    ----------
+    us, si
+        In feet and knots; in meters and kilometers per hour, empty where what was kept has no such text. Then
+        the other is turned with the page (see ``metric``).
+    """
+    return si if si and metric() else us
+
+
 def known(value: float | None) -> bool:
     """Return whether there is a number at all."""
     return value is not None and isfinite(value)

@@ -15,7 +15,7 @@ from groundref.errors import UsageError
 from groundref.progress.flown import ElementFlown, LessonFlown, ManeuverFlown
 from groundref.progress.scaled import by_element
 from groundref.record.lessons import LessonShown, flown_by
-from groundref.reports import verdicts, words
+from groundref.reports import kept, verdicts, words
 from groundref.reports.cells import Cell
 from groundref.reports.verdict_words import VerdictWord, decided, meanings
 
@@ -34,15 +34,15 @@ class Side:
         With everything that was concluded about it.
     flown
         The maneuver of it.
-    findings
-        What to talk about, in sentences.
+    said
+        Its findings, in the JSON.
     document
         The lesson's debrief.
     """
 
     lesson: LessonShown
     flown: ManeuverFlown
-    findings: tuple[str, ...]
+    said: tuple[Mapping[str, Any], ...]
     document: Mapping[str, Any]
 
     @property
@@ -51,6 +51,11 @@ class Side:
         row, several = self.lesson.row, len(self.lesson.maneuvers) > 1
         tried = ", flown on the ground" if row.on_the_ground else ""
         return f"Lesson {row.number}{f', maneuver {self.flown.number}' if several else ''}{tried}"
+
+    @property
+    def findings(self) -> list[str]:
+        """What to talk about, in sentences in the reader's units."""
+        return [kept.said(each, "says") for each in self.said]
 
     @property
     def place(self) -> str:
@@ -112,7 +117,7 @@ def side(lesson: LessonShown, number: int, document: Mapping[str, Any]) -> Side:
             f"lesson {lesson.row.number} has no maneuver {number}", remedy="choose one of those on its page"
         )
     said = document["maneuvers"][number - 1]["findings"]
-    return Side(lesson, flown, tuple(each["says"] for each in said), document)
+    return Side(lesson, flown, tuple(said), document)
 
 
 def conditions(first: Side, second: Side) -> list[Beside]:

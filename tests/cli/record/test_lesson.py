@@ -151,3 +151,30 @@ def test_a_backup_that_is_not_there_is_said_before_anything_is_asked(lesson: Run
         in lesson("restore", "nothere.sqlite", code=74).err
     )
     assert lesson("list", "--json", "-").json["lessons_in_all"] == 1
+
+
+def test_pages_and_pictures_are_read_in_meters_where_asked(lesson: Run) -> None:
+    lesson("show", "1", "--html", "us.html")
+    lesson("show", "1", "--html", "metric.html", "--units", "metric")
+    us, metric = (Path(f"{name}.html").read_text("utf-8") for name in ("us", "metric"))
+    assert re.search(r"<dt>radius held</dt>\s*<dd[^>]*>[\d,]+.±[\d,]+.ft \([\d,]+.m\)", us)
+    assert re.search(r"<dt>radius held</dt>\s*<dd[^>]*>[\d,]+.±[\d,]+.m \([\d,]+.ft\)", metric)
+    lesson("add", "b.gpx", "--student", "Jo Brandt")
+    files = ("--html", "told.html", "--svg", "told.svg", "--pdf", "told.pdf")
+    lesson("progress", "Jo Brandt", *files)
+    before = [Path(name).read_bytes() for name in files[1::2]]
+    lesson("progress", "Jo Brandt", *files, "--units", "metric")
+    for name, content in zip(files[1::2], before, strict=True):
+        assert Path(name).read_bytes() != content, name
+    for name in ("told.html", "told.svg"):
+        assert re.search(r"\d.m\b", Path(name).read_text("utf-8"))
+
+
+@pytest.mark.parametrize("command", [("show", "1"), ("progress", "Jo Brandt")])
+def test_units_without_anything_to_write_in_them_are_refused(lesson: Run, command: tuple[str, str]) -> None:
+    assert (
+        "--units: only pages and sheets have use for it" in lesson(*command, "--units", "metric", code=2).err
+    )
+    wrong = lesson(*command, "--html", "a.html", "--units", "yards", code=2)
+    assert "there are no units 'yards'" in wrong.err
+    assert not Path("a.html").exists()

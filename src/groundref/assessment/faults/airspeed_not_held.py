@@ -16,7 +16,8 @@ from groundref.assessment.faults.not_held import (
     worst_of,
 )
 from groundref.assessment.flown import Flown
-from groundref.assessment.said import feet, knots, plus_minus
+from groundref.assessment.said import plus_minus
+from groundref.measures import length, speed, speed_sd, stated_speed
 from groundref.units import foot, knot
 
 NAME: Final = "airspeed-not-held"
@@ -47,9 +48,9 @@ def find(flown: Flown) -> Finding | None:
         consequence_ft=None if wider is None else wider[0] / foot,
         consequence_sd_ft=None if wider is None else wider[1] / foot,
         strength=strength_of(abs(deviation), sd, tolerance, worst.verdict),
-        says=f"Airspeed became {knots(abs(deviation))} (± {knots(sd)}) {way} "
-        f"than the {knots(flown.airspeed.reference)} true {_reference(flown)}{where(flown, worst)}; "
-        f"{beside_limit(knots(tolerance), worst.verdict, element, beyond=abs(deviation) > tolerance)}"
+        says=f"Airspeed became {speed(abs(deviation))} (± {speed_sd(sd)}) {way} "
+        f"than the {speed(flown.airspeed.reference)} true {_reference(flown)}{where(flown, worst)}; "
+        f"{beside_limit(stated_speed(tolerance), worst.verdict, element, beyond=abs(deviation) > tolerance)}"
         f"{_effect(flown, wider)}.",
         cure=_cure(deviation),
     )
@@ -73,7 +74,7 @@ def _effect(flown: Flown, wider: tuple[float, float] | None) -> str:
         return ""
     by, sd = wider
     return (
-        f", and at the same bank this makes the {flown.words.shape} {feet(abs(by))} ({plus_minus(sd)}) "
+        f", and at the same bank this makes the {flown.words.shape} {length(abs(by))} ({plus_minus(sd)}) "
         f"{'wider' if by > 0.0 else 'tighter'}"
     )
 

@@ -15,7 +15,8 @@ from groundref.assessment.faults.not_held import (
     worst_of,
 )
 from groundref.assessment.flown import Flown
-from groundref.assessment.said import whole
+from groundref.assessment.said import plus_minus
+from groundref.measures import length, stated_length
 from groundref.units import foot
 
 NAME: Final = "altitude-not-held"
@@ -32,7 +33,7 @@ def find(flown: Flown) -> Finding | None:
     if worst is None:
         return None
     deviation, sd = float(flown.altitude.value[worst.at]), float(flown.altitude.sd[worst.at])
-    limit = f"{whole(tolerance / foot)} ft"
+    limit = stated_length(tolerance)
     return Finding(
         fault=NAME,
         laps=worst.laps,
@@ -45,7 +46,7 @@ def find(flown: Flown) -> Finding | None:
         consequence_ft=deviation / foot,
         consequence_sd_ft=sd / foot,
         strength=strength_of(abs(deviation), sd, tolerance, worst.verdict),
-        says=f"Altitude went {whole(abs(deviation) / foot)} ft (± {whole(sd / foot)} ft) "
+        says=f"Altitude went {length(abs(deviation))} ({plus_minus(sd)}) "
         f"{'above' if deviation > 0.0 else 'below'} {compared_with(flown.altitude)}{where(flown, worst)}; "
         f"{beside_limit(limit, worst.verdict, element, beyond=abs(deviation) > tolerance)}.",
         cure=_cure(flown, worst.at, deviation < 0.0),

@@ -20,7 +20,8 @@ from groundref.assessment import places
 from groundref.assessment.assessed import Finding
 from groundref.assessment.faults.mention import supported
 from groundref.assessment.flown import Flown
-from groundref.assessment.said import degrees, feet, laps_said, plus_minus
+from groundref.assessment.said import degrees, laps_said, plus_minus
+from groundref.measures import at_least, length
 from groundref.units import degree, foot
 
 Floats = NDArray[np.float64]
@@ -59,7 +60,7 @@ def find(flown: Flown) -> Finding | None:
         strength=size / THRESHOLD,
         says=f"{laps_said(flown.whole_laps, flown.words.lap)}: {_stayed(size, mean)}; "
         f"{100 * size:.0f}% (± {100 * sd:.0f}%) of the change the wind asked for was not made, "
-        f"worth {feet(drift)} ({plus_minus(drift_sd)}) of drift downwind each {flown.words.lap}.",
+        f"worth {length(drift)} ({plus_minus(drift_sd)}) of drift downwind each {flown.words.lap}.",
         cure=_cure(flown, used),
     )
 
@@ -160,7 +161,7 @@ def _cure(flown: Flown, used: Bools) -> str:
     wider = flown.smallest_radius()
     if flown.bank_needed[used].max() > flown.bank_limit and wider is not None:
         return (
-            f"Start at least {feet(wider)} from {flown.words.about}, and let bank follow ground "
+            f"Start at least {at_least(wider)} from {flown.words.about}, and let bank follow ground "
             "speed: steepest flying downwind, shallowest flying upwind."
         )
     steepest, shallowest = (

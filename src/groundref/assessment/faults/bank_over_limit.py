@@ -13,7 +13,8 @@ from groundref.assessment.faults.arc import Integers, runs
 from groundref.assessment.faults.mention import change_sd, moved_said, point_gives, visible
 from groundref.assessment.flown import Flown
 from groundref.assessment.held import Deviation
-from groundref.assessment.said import degrees, feet, laps_said
+from groundref.assessment.said import degrees, laps_said
+from groundref.measures import at_least
 from groundref.units import degree, foot
 
 Floats = NDArray[np.float64]
@@ -26,7 +27,7 @@ def find(flown: Flown) -> Finding | None:
     """Test the bank against the limit, as the verdict on it does: outside for sure, or nothing is said."""
     if flown.bank is None:
         return None
-    bank, sds = _banks(flown.bank, flown.bank_bias)
+    bank, sds = _banks(flown.bank)
     verdict, worst = decide(bank, sds, -np.inf, flown.bank_limit)
     if verdict != "not-met":
         return None
@@ -62,9 +63,9 @@ def find(flown: Flown) -> Finding | None:
     )
 
 
-def _banks(held: Deviation, bias: float) -> tuple[Floats, Floats]:
+def _banks(held: Deviation) -> tuple[Floats, Floats]:
     """Return the banks flown and their standard deviations [rad]."""
-    return held.reference + held.value, np.hypot(held.sd, bias)
+    return held.reference + held.value, held.sd
 
 
 def _closed(flown: Flown, stretch: Integers) -> float | None:
@@ -99,7 +100,7 @@ def beyond_need(flown: Flown) -> float:
     """Return by how much the bank exceeded what the circle needed where the limit was left [rad]."""
     if flown.bank is None:
         return float("nan")
-    bank, sds = _banks(flown.bank, flown.bank_bias)
+    bank, sds = _banks(flown.bank)
     worst = decide(bank, sds, -np.inf, flown.bank_limit)[1]
     return float(bank[worst] - flown.bank_needed[worst])
 
@@ -109,7 +110,7 @@ def demanded(flown: Flown) -> bool:
     smallest = flown.smallest_radius()
     if smallest is None or smallest <= flown.maneuver.radius or flown.bank is None:
         return False
-    bank, sds = _banks(flown.bank, flown.bank_bias)
+    bank, sds = _banks(flown.bank)
     needed = flown.bank_needed[decide(bank, sds, -np.inf, flown.bank_limit)[1]]
     return not np.isfinite(needed) or bool(needed > flown.bank_limit)
 
@@ -125,7 +126,7 @@ def _cure(flown: Flown, needed: float) -> str:
     smallest = flown.smallest_radius()
     if smallest is not None and demanded(flown):
         return (
-            f"Fly a wider {flown.words.shape}: at this airspeed and wind at least {feet(smallest)} from "
+            f"Fly a wider {flown.words.shape}: at this airspeed and wind at least {at_least(smallest)} from "
             f"{flown.words.about} keeps "
             f"bank within {degrees(flown.bank_limit)}; should it creep up again, leave and start wider."
         )

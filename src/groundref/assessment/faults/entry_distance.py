@@ -10,7 +10,7 @@ import numpy as np
 from groundref.assessment.assessed import Finding
 from groundref.assessment.faults.settled import settled
 from groundref.assessment.flown import Flown
-from groundref.assessment.said import feet, whole
+from groundref.measures import in_us, length
 from groundref.units import foot
 
 # The pilot's choice of distance shows in what was flown afterwards: a circle that had to be widened or
@@ -64,8 +64,9 @@ def entry_span(flown: Flown) -> tuple[float, float]:
 
 def flown_afterwards(flown: Flown, radius: float) -> str:
     """Say the distance held after the entry, and beside it the radius of all laps, which is another [m]."""
-    after, over_all = feet(radius), f"{whole(flown.maneuver.radius / foot)} ft"
-    return f"{after} flown after half a lap" + (f" ({over_all} over all laps)" if over_all != after else "")
+    after, over_all = length(radius), length(flown.maneuver.radius)
+    beside = f" ({over_all} over all laps)" if in_us(over_all) != in_us(after) else ""
+    return f"{after} flown after half a lap{beside}"
 
 
 def finding(flown: Flown, fault: str, wanted: float, off: float, sd: float, says: str) -> Finding:
@@ -84,5 +85,5 @@ def finding(flown: Flown, fault: str, wanted: float, off: float, sd: float, says
         consequence_sd_ft=sd / foot,
         strength=off / threshold(wanted),
         says=says,
-        cure=f"Come abeam the point at about {feet(wanted)}, and check the distance before rolling in.",
+        cure=f"Come abeam the point at about {length(wanted)}, and check the distance before rolling in.",
     )

@@ -13,7 +13,8 @@ from groundref.assessment.faults.entry_distance import (
 )
 from groundref.assessment.faults.mention import supported
 from groundref.assessment.flown import Flown
-from groundref.assessment.said import degrees, feet, plus_minus
+from groundref.assessment.said import degrees, plus_minus
+from groundref.measures import length
 
 NAME: Final = "entry-too-close"
 
@@ -37,10 +38,10 @@ def find(flown: Flown) -> Finding | None:
 
 def _says(flown: Flown, distance: float, wanted: float, short: float, sd: float, geometry: bool) -> str:
     """Return the sentence, for a circle too tight for the bank limit or for one that was widened later."""
-    head = f"Entry: {feet(distance)} from the point, {feet(short)} ({plus_minus(sd)}) closer than"
+    head = f"Entry: {length(distance)} from the point, {length(short)} ({plus_minus(sd)}) closer than"
     if geometry:
         return (
-            f"{head} the {feet(wanted)} that this airspeed and wind need to stay within "
+            f"{head} the {length(wanted)} that this airspeed and wind need to stay within "
             f"{degrees(flown.bank_limit)} of bank."
         )
     return f"{head} the {flown_afterwards(flown, wanted)}."

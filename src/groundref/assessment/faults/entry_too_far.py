@@ -13,7 +13,8 @@ from groundref.assessment.faults.entry_distance import (
 )
 from groundref.assessment.faults.mention import supported
 from groundref.assessment.flown import Flown
-from groundref.assessment.said import feet, plus_minus
+from groundref.assessment.said import plus_minus
+from groundref.measures import length
 
 NAME: Final = "entry-too-far"
 
@@ -28,7 +29,7 @@ def find(flown: Flown) -> Finding | None:
     if not supported(far, sd, threshold(radius)):
         return None
     says = (
-        f"Entry: {feet(distance)} from the point, {feet(far)} ({plus_minus(sd)}) farther than the "
+        f"Entry: {length(distance)} from the point, {length(far)} ({plus_minus(sd)}) farther than the "
         f"{flown_afterwards(flown, radius)}, so the first turn had to close in."
     )
     return finding(flown, NAME, radius, far, sd, says)

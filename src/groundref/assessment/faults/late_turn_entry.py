@@ -20,7 +20,8 @@ from numpy.typing import NDArray
 from groundref.assessment.assessed import Finding
 from groundref.assessment.faults.mention import change_sd, supported, visible
 from groundref.assessment.flown import Flown
-from groundref.assessment.said import feet, plus_minus
+from groundref.assessment.said import plus_minus
+from groundref.measures import length
 from groundref.units import foot
 
 NAME: Final = "late-turn-entry"
@@ -44,8 +45,8 @@ def find(flown: Flown) -> Finding | None:
     # The roll may have taken back what flying on straight would have added: then nothing is said of it.
     seen = grown > visible
     farther = (
-        f"; meanwhile the distance from it grew by {feet(grown)} ({plus_minus(grown_sd)}), to "
-        f"{feet(entry.distance)}"
+        f"; meanwhile the distance from it grew by {length(grown)} ({plus_minus(grown_sd)}), to "
+        f"{length(entry.distance)}"
         if seen
         else ""
     )
@@ -61,8 +62,8 @@ def find(flown: Flown) -> Finding | None:
         consequence_ft=grown / foot if seen else None,
         consequence_sd_ft=grown_sd / foot if seen else None,
         strength=late / THRESHOLD,
-        says=f"Entry: the turn came {late:.1f} s (± {sd:.1f} s) after passing abeam the point, {feet(past)} "
-        f"({plus_minus(speed * sd)}) beyond it{farther}.",
+        says=f"Entry: the turn came {late:.1f} s (± {sd:.1f} s) after passing abeam the point, "
+        f"{length(past)} ({plus_minus(speed * sd)}) beyond it{farther}.",
         cure="Begin to roll in just before the point comes abeam, so that half the bank is on there: ground "
         "speed is highest here.",
     )

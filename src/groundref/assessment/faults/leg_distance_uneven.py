@@ -15,8 +15,9 @@ from groundref.assessment.assessed import Finding
 from groundref.assessment.details import CourseFlown, LegFlown
 from groundref.assessment.faults.mention import supported
 from groundref.assessment.flown import Flown
-from groundref.assessment.said import feet, laps_said, plus_minus
+from groundref.assessment.said import laps_said, plus_minus
 from groundref.detection.circling import POSITION_WANDER
+from groundref.measures import apart, length
 from groundref.units import foot
 
 NAME: Final = "leg-distance-uneven"
@@ -100,7 +101,7 @@ def _distance(legs: tuple[LegFlown, ...]) -> float:
 
 def _says(flown: Flown, uneven: Uneven) -> str:
     near, far = uneven.near, uneven.far
-    size = f"{feet(uneven.size)} ({plus_minus(uneven.sd)})"
+    size = f"{apart(_distance(far), _distance(near))} ({plus_minus(uneven.sd)})"
     if near[0].name == far[0].name:
         word = flown.words.lap
         return (
@@ -109,6 +110,6 @@ def _says(flown: Flown, uneven: Uneven) -> str:
         )
     laps = laps_said(tuple(sorted({leg.lap for leg in (*near, *far)})), flown.words.lap)
     return (
-        f"{laps}: the {far[0].name} leg was flown {feet(_distance(far))} outside of the boundary, the "
-        f"{near[0].name} leg {feet(_distance(near))}, a difference of {size}."
+        f"{laps}: the {far[0].name} leg was flown {length(_distance(far))} outside of the boundary, the "
+        f"{near[0].name} leg {length(_distance(near))}, a difference of {size}."
     )

@@ -8,8 +8,9 @@ from typing import Final
 import numpy as np
 
 from groundref.assessment.flown import Flown, correlation_time
-from groundref.assessment.said import feet, plus_minus
+from groundref.assessment.said import plus_minus
 from groundref.detection.circling import POSITION_WANDER
+from groundref.measures import length
 from groundref.units import foot
 
 # Standard deviations below the size: the lower end of the one-sided 95 % interval ...
@@ -48,8 +49,8 @@ def moved_said(flown: Flown, moved: float, sd: float) -> str:
     """Say a change of distance: at least so much where the fitted point took up a part of it."""
     if point_gives(flown):
         what = flown.maneuver.reference.type
-        return f"at least {feet(moved)} ({plus_minus(sd)}; give the {what} for the full figure)"
-    return f"{feet(moved)} ({plus_minus(sd)})"
+        return f"at least {length(moved)} ({plus_minus(sd)}; give the {what} for the full figure)"
+    return f"{length(moved)} ({plus_minus(sd)})"
 
 
 def alike(interval: float) -> float:

@@ -36,7 +36,7 @@ def banks(flown: Flown) -> list[tuple[int, float, float]]:
     if not isinstance(flown.details, LineFlown):
         return []
     return [
-        (number, turn_sign(lap) * crossing.bank, float(np.hypot(crossing.bank_sd, flown.bank_bias)))
+        (number, turn_sign(lap) * crossing.bank, crossing.bank_sd)
         for number, (lap, crossing) in enumerate(
             zip(flown.maneuver.laps, flown.details.crossings, strict=False), start=1
         )

@@ -10,7 +10,8 @@ from numpy.typing import NDArray
 from groundref.assessment.assessed import Finding
 from groundref.assessment.faults.not_held import where, worst_of
 from groundref.assessment.flown import Flown
-from groundref.assessment.said import whole
+from groundref.assessment.said import plus_minus
+from groundref.measures import about, length, stated_lengths
 from groundref.units import foot
 
 Floats = NDArray[np.float64]
@@ -53,10 +54,10 @@ def find(flown: Flown) -> Finding | None:
         consequence_ft=outside / foot,
         consequence_sd_ft=sd / foot,
         strength=abs(outside) / (2.0 * THRESHOLD),
-        says=f"Height above the ground reached {whole(height[worst.at] / foot)} ft (± {whole(sd / foot)} ft)"
-        f"{where(flown, worst)}, {whole(abs(outside) / foot)} ft {'above' if outside > 0.0 else 'below'} the "
-        f"band of {whole(low / foot)} to {whole(high / foot)} ft.",
-        cure=f"Work out the altitude for {whole(0.5 * (low + high) / foot)} ft above this ground beforehand, "
+        says=f"Height above the ground reached {length(float(height[worst.at]))} ({plus_minus(sd)})"
+        f"{where(flown, worst)}, {length(abs(outside))} {'above' if outside > 0.0 else 'below'} the "
+        f"band of {stated_lengths(low, high)}.",
+        cure=f"Work out the altitude for {about(0.5 * (low + high))} above this ground beforehand, "
         "and be level at it before the maneuver begins.",
     )
 

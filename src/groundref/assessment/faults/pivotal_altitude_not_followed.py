@@ -16,7 +16,8 @@ from groundref.assessment.assessed import Finding
 from groundref.assessment.details import PivotalFlown
 from groundref.assessment.faults.mention import laps_that_show
 from groundref.assessment.flown import Flown
-from groundref.assessment.said import laps_said, whole
+from groundref.assessment.said import laps_said, plus_minus
+from groundref.measures import about, length, lengths
 from groundref.units import degree, foot
 
 Floats = NDArray[np.float64]
@@ -141,8 +142,8 @@ def _finding(
     cure: str,
 ) -> Finding:
     inside = np.isin(flown.profile.lap, laps) & np.isfinite(details.pivotal)
-    low, high = np.nanmin(details.pivotal[inside]) / foot, np.nanmax(details.pivotal[inside]) / foot
-    number = f"{whole(size / foot)} ft (± {whole(sd / foot)} ft)"
+    low, high = float(np.nanmin(details.pivotal[inside])), float(np.nanmax(details.pivotal[inside]))
+    number = f"{length(size)} ({plus_minus(sd)})"
     return Finding(
         fault=NAME,
         laps=laps,
@@ -155,7 +156,7 @@ def _finding(
         consequence_ft=None,
         strength=size / (1.5 * THRESHOLD),
         says=f"{laps_said(laps, flown.words.lap)}: the height was {said.format(number)}, which went from "
-        f"{whole(low)} to {whole(high)} ft{_angle_said(details, inside)}{_wrong_way(flown, details)}.",
+        f"{lengths(low, high)}{_angle_said(details, inside)}{_wrong_way(flown, details)}.",
         cure=cure,
     )
 
@@ -207,7 +208,7 @@ def _steady_cure(flown: Flown, details: PivotalFlown, laps: tuple[int, ...], siz
             f"When the pylon {moves} the wing line you are too {wrong}: {climb} until it stays, and do "
             "not hold it with bank or rudder."
         )
-    by = f"{round(size / foot, -1):,.0f} ft"
+    by = about(size)
     return (
         f"Before the turn {climb} some {by}: at the pivotal height the pylon stays "
         f"at the wing line by itself, where too {wrong} bank or rudder must hold it there."

@@ -17,8 +17,9 @@ from groundref.angles import full_turn
 from groundref.assessment.assessed import Finding
 from groundref.assessment.faults.mention import supported
 from groundref.assessment.flown import Flown
-from groundref.assessment.said import feet, laps_said, plus_minus
+from groundref.assessment.said import laps_said, plus_minus
 from groundref.detection.circling import POSITION_WANDER
+from groundref.measures import apart, length
 from groundref.units import foot
 
 Bools = NDArray[np.bool_]
@@ -99,7 +100,7 @@ def find(flown: Flown) -> Finding | None:
         consequence_sd_ft=changed.sd / foot,
         strength=changed.size / changed.threshold,
         says=_says(flown, changed),
-        cure=f"Keep {flown.words.about} at one place below the wing, {feet(flown.maneuver.radius)} away: "
+        cure=f"Keep {flown.words.about} at one place below the wing, {length(flown.maneuver.radius)} away: "
         "ease the bank when it comes closer and steepen it when it moves away, before the distance "
         "has changed.",
     )
@@ -168,22 +169,23 @@ def _sd(flown: Flown) -> float:
 
 def _says(flown: Flown, changed: Change) -> str:
     """Return the sentence: the two laps, or the two places."""
-    near, far, size = changed.near, changed.far, f"{feet(changed.size)} ({plus_minus(changed.sd)})"
+    near, far = changed.near, changed.far
+    size = f"{apart(near.distance, far.distance)} ({plus_minus(changed.sd)})"
     lap, shape, about = flown.words.lap, flown.words.shape, flown.words.about
     if min(near.samples.size, far.samples.size) > flown.steady.sum() / (4.0 * len(flown.all_laps)):
         return (
             f"{laps_said(tuple(sorted((near.lap, far.lap))), lap)}: the {shape} was not the same size: "
-            f"{feet(near.distance)} from {about} in {lap} {near.lap}, {feet(far.distance)} in {lap} "
+            f"{length(near.distance)} from {about} in {lap} {near.lap}, {length(far.distance)} in {lap} "
             f"{far.lap}, a difference of {size}."
         )
     if near.lap == far.lap and not _place(flown, near):
         return (
-            f"{laps_said((near.lap,), lap)}: the {shape} was not round: {feet(near.distance)} to "
-            f"{feet(far.distance)} from {about}, a difference of {size}."
+            f"{laps_said((near.lap,), lap)}: the {shape} was not round: {length(near.distance)} to "
+            f"{length(far.distance)} from {about}, a difference of {size}."
         )
     return (
-        f"The {shape} was not round: {feet(near.distance)} from {about}{_where(flown, near)}, "
-        f"{feet(far.distance)}{_where(flown, far)}, a difference of {size}."
+        f"The {shape} was not round: {length(near.distance)} from {about}{_where(flown, near)}, "
+        f"{length(far.distance)}{_where(flown, far)}, a difference of {size}."
     )
 
 

@@ -8,7 +8,8 @@ from groundref.assessment import places
 from groundref.assessment.assessed import Finding
 from groundref.assessment.faults.arc import THRESHOLD, Arc, finding, look_at
 from groundref.assessment.flown import Flown
-from groundref.assessment.said import degrees, feet
+from groundref.assessment.said import degrees
+from groundref.measures import at_least
 
 NAME: Final = "underbanked-downwind"
 
@@ -26,9 +27,8 @@ def _cure(flown: Flown, arc: Arc) -> str:
     wider = flown.smallest_radius()
     if arc.needed > flown.bank_limit and wider is not None:
         return (
-            f"This {flown.words.shape} needs {degrees(arc.needed)} downwind; start at least {feet(wider)} "
-            f"from {flown.words.about}, "
-            f"where {degrees(flown.bank_limit)} is enough."
+            f"This {flown.words.shape} needs {degrees(arc.needed)} downwind; start at least "
+            f"{at_least(wider)} from {flown.words.about}, where {degrees(flown.bank_limit)} is enough."
         )
     return (
         f"Steepen the bank to about {degrees(arc.needed)} as the track comes round downwind: "

@@ -18,7 +18,8 @@ from groundref.assessment.faults.mention import supported
 from groundref.assessment.flown import Flown
 from groundref.assessment.line_flown import out
 from groundref.assessment.profile import turn_sign
-from groundref.assessment.said import feet, laps_said, plus_minus, told
+from groundref.assessment.said import laps_said, plus_minus
+from groundref.measures import apart, length
 from groundref.units import foot
 
 NAME: Final = "unequal-half-circles"
@@ -108,17 +109,16 @@ def sides(flown: Flown) -> Sides | None:
 def _says(flown: Flown, both: Sides) -> str:
     """Return the sentence with both radii."""
     said = [
-        f"{laps_said(laps, flown.words.lap)}, {name}, had a radius of {feet(radius)}"
+        f"{laps_said(laps, flown.words.lap)}, {name}, had a radius of {length(radius)}"
         for laps, name, radius in zip(both.laps, both.names, both.radii, strict=True)
     ]
     second = said[1][0].lower() + said[1][1:]
-    apart = abs(told(both.radii[0]) - told(both.radii[1]))  # as the two told beside it differ
-    return f"{said[0]}; {second}: a difference of {feet(apart)} ({plus_minus(both.sd)})."
+    return f"{said[0]}; {second}: a difference of {apart(*both.radii)} ({plus_minus(both.sd)})."
 
 
 def _cure(flown: Flown, both: Sides) -> str:
     """Return what to do on the side where it went wrong most often."""
-    reach = feet(flown.maneuver.radius)
+    reach = length(flown.maneuver.radius)
     if not both.windward:
         return f"Choose marks on the ground {reach} from the line on both sides, and turn over them."
     if both.more < 0.0:

@@ -11,7 +11,8 @@ from groundref.assessment.assessed import Finding
 from groundref.assessment.details import CourseFlown, EightFlown, LegFlown
 from groundref.assessment.faults.mention import laps_that_show
 from groundref.assessment.flown import Flown
-from groundref.assessment.said import degrees, feet, laps_said
+from groundref.assessment.said import degrees, laps_said
+from groundref.measures import length
 from groundref.units import degree, foot
 
 NAME: Final = "wrong-crab"
@@ -116,7 +117,7 @@ def _finding(flown: Flown, most: _RunOff, others: list[_RunOff]) -> Finding:
         consequence_sd_ft=most.drifted / foot * most.sd / most.off,
         strength=most.off / THRESHOLD,
         says=f"{laps_said(most.laps, flown.words.lap)}, {most.name} leg: {_nose(most)}the "
-        f"track ran {_off(most)}, {feet(most.drifted)} over the leg"
+        f"track ran {_off(most)}, {length(most.drifted)} over the leg"
         f"{''.join(f'; so did that of the {each.name} leg, {_off(each)}' for each in others)}.",
         cure=" ".join([_cure(flown, most), *(_also(each) for each in others if _crab_known(each))]),
     )

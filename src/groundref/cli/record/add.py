@@ -156,8 +156,8 @@ def _in_short(taken: Taken) -> list[RenderableType]:
     else:
         number, finding = findings[0]
         where = f" ({number}.)" if len(flown) > 1 else ""
-        lines.append(Text(f"What to talk about first{where}: {finding['says']}", style="bold"))
-        lines.append(Text(f"Next time: {finding['cure']}"))
+        lines.append(Text(f"What to talk about first{where}: {kept.said(finding, 'says')}", style="bold"))
+        lines.append(Text(f"Next time: {kept.said(finding, 'cure')}"))
         if len(findings) > 1:
             lines.append(Text(f"And {len(findings) - 1} more.", style="dim"))
     return lines

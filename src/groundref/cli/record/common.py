@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 RecordOption = Annotated[str | None, options.taking("FILE|postgresql://…", name="--record")]
 YesOption = Annotated[bool, Parameter(name="--yes", negative=(), show_default=False)]
 LessonNumber = Annotated[int, Parameter(show_default=False)]
+UnitsOption = Annotated[str | None, options.taking("us|metric")]
 JsonOption = Annotated[str | None, options.taking("FILE|-")]
 
 

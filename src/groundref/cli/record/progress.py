@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated, Final
 
 from groundref.cli import options
 from groundref.cli.destinations import check_destinations
-from groundref.cli.record.common import JsonOption, RecordOption, opened
+from groundref.cli.record.common import JsonOption, RecordOption, UnitsOption, opened
 from groundref.errors import UsageError
 
 if TYPE_CHECKING:
@@ -24,6 +24,7 @@ def progress(
     pdf: Annotated[str | None, options.taking("FILE|-")] = None,
     paper: Annotated[str | None, options.taking("a4|letter")] = None,
     svg: Annotated[str | None, options.taking("FILE|-")] = None,
+    units: UnitsOption = None,
     json: JsonOption = None,
     record: RecordOption = None,
 ) -> None:
@@ -41,6 +42,9 @@ def progress(
         Paper of those; a4 unless given.
     svg
         Write the pictures, one panel an element, to this file.
+    units
+        Units that page, sheet and pictures are read in: us, feet and knots, unless metric, meters and km/h,
+        is said.
     json
         Write it as JSON to this file; - is standard output, and then nothing else goes there.
     record
@@ -57,6 +61,7 @@ def progress(
     for ending, name in ((".svg", svg), (".pdf", pdf)):
         if name is not None and Path(name).suffix.lower() not in ("", ending):
             raise UsageError(f"{name} does not end in {ending}", f"--{ending[1:]}", f"name it *{ending}")
+    read_in = options.units(units, uses=any(name is not None for name in (html, pdf, svg)))
     from groundref.progress import progress as tell
     from groundref.record.lessons import flown_by
 
@@ -64,13 +69,19 @@ def progress(
     with store.reading() as connection:
         name, lessons = flown_by(connection, student)
     found = tell(name, lessons)
-    _write(found, html, pdf, paper, svg, json)
+    _write(found, html, pdf, paper, svg, json, read_in)
     if "-" not in destinations:
         _show(found, destinations)
 
 
 def _write(
-    found: Progress, html: str | None, pdf: str | None, paper: str | None, svg: str | None, json: str | None
+    found: Progress,
+    html: str | None,
+    pdf: str | None,
+    paper: str | None,
+    svg: str | None,
+    json: str | None,
+    units: str,
 ) -> None:
     """Make every result that was asked for before the first is written."""
     from groundref import documents, writing
@@ -83,15 +94,15 @@ def _write(
     if html is not None:
         from groundref.reports.progress.html import page
 
-        outputs[html] = page(found).encode()
+        outputs[html] = page(found, units).encode()
     if svg is not None:
         from groundref.reports.progress.figure import svg_file
 
-        outputs[svg] = svg_file(found).encode()
+        outputs[svg] = svg_file(found, units).encode()
     if pdf is not None:
         from groundref.reports.progress.pdf import pdf as pages
 
-        outputs[pdf] = pages(found, paper or _PAPERS[0])
+        outputs[pdf] = pages(found, paper or _PAPERS[0], units=units)
     writing.write_all(outputs, private=True)
 
 

@@ -6,7 +6,14 @@ from typing import TYPE_CHECKING, Annotated
 
 from groundref.cli import options
 from groundref.cli.destinations import check_destinations
-from groundref.cli.record.common import JsonOption, LessonNumber, RecordOption, opened, write_json
+from groundref.cli.record.common import (
+    JsonOption,
+    LessonNumber,
+    RecordOption,
+    UnitsOption,
+    opened,
+    write_json,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -20,6 +27,7 @@ def show(
     /,
     *,
     html: Annotated[str | None, options.taking("FILE")] = None,
+    units: UnitsOption = None,
     json: JsonOption = None,
     record: RecordOption = None,
 ) -> None:
@@ -31,15 +39,18 @@ def show(
         Its number, as groundref record list prints it.
     html
         Write the debrief, made from the kept recording by this version, as one self-contained page.
+    units
+        Units that the page is read in: us, feet and knots, unless metric, meters and km/h, is said.
     json
         Write the lesson with its whole debrief as JSON to this file; - is standard output.
     record
         The record: a file, or postgresql://user@host/database of a school's.
     """
     check_destinations([html, json])
+    read_in = options.units(units, html is not None)
     store = opened(record)
     if html is not None:
-        _write_page(store, lesson, html)
+        _write_page(store, lesson, html, read_in)
     show_lesson(store, lesson, json)
 
 
@@ -107,7 +118,7 @@ def _facts(told: LessonTold) -> Iterator[tuple[str, str]]:
         yield f"debrief {turn}", f"by version {version}, {computed[:10]}{counts}"
 
 
-def _write_page(store: Record, number: int, destination: str) -> None:
+def _write_page(store: Record, number: int, destination: str, units: str) -> None:
     """Write the debrief's page, made anew from the kept recording."""
     from groundref import writing
     from groundref.cli.waiting import waiting
@@ -125,4 +136,4 @@ def _write_page(store: Record, number: int, destination: str) -> None:
         given = given_on(connection, lesson)
     remark = ABOUT_TRY if asked_in(lesson["asked"]).on_the_ground else ""
     own = decided(given, [(one["kind"], one["start"]) for one in worked.plain["maneuvers"]])
-    writing.write(destination, page(worked.debrief, worked.comparison, own, remark=remark).encode())
+    writing.write(destination, page(worked.debrief, worked.comparison, own, units, remark).encode())

@@ -7,7 +7,7 @@ from typing import Final
 
 from groundref.detection import named
 from groundref.planning import Plan
-from groundref.planning.cautions import STANDING, Weight
+from groundref.planning.cautions import STANDING, Caution, Weight
 from groundref.reports import plan_words, words
 from groundref.reports.brief.common import safety
 from groundref.reports.brief.errors import errors, look_for
@@ -97,8 +97,8 @@ def _texts(plan: Plan, people: People) -> dict[str, object]:
         "inputs": plan_words.inputs(plan),
         "assumptions": plan_words.assumptions(plan),
         "notes": list(plan.notes),
-        "warnings": [_caution(c.weight, c.says) for c in plan.cautions if c.weight > Weight.NOTE],
-        "remarks": [c.says for c in plan.cautions if c.weight == Weight.NOTE],
+        "warnings": [_caution(c) for c in plan.cautions if c.weight > Weight.NOTE],
+        "remarks": [plan_words.caution(c) for c in plan.cautions if c.weight == Weight.NOTE],
         "standing": STANDING,
     }
 
@@ -124,8 +124,8 @@ def _day(plan: Plan) -> str:
     return day if given.when is None else f"{day}, {given.when:%H:%M} UTC"
 
 
-def _caution(weight: Weight, says: str) -> dict[str, str]:
-    return {"weight": weight.name, "says": says}
+def _caution(one: Caution) -> dict[str, str]:
+    return {"weight": one.weight.name, "says": plan_words.caution(one)}
 
 
 def _to_fly(plan: Plan) -> list[tuple[str, str]]:

@@ -20,7 +20,7 @@ def look_for(plan: Plan) -> list[str]:
         What was planned.
     """
     figures = numbers(plan)
-    return [each.format_map(figures) for each in table("kinds")[plan.inputs.kind]["look"]]
+    return [each.format_map(figures) for each in _by_wind(plan, "look")]
 
 
 def errors(plan: Plan) -> list[dict[str, str]]:
@@ -32,8 +32,17 @@ def errors(plan: Plan) -> list[dict[str, str]]:
         What was planned.
     """
     figures, kind = numbers(plan), plan.inputs.kind
-    said = (table("errors")[name] for name in table("kinds")[kind]["errors"])
-    return [{part: one.get(kind, one)[part].format_map(figures) for part in ("see", "cure")} for one in said]
+    said = [table("errors")[name] for name in _by_wind(plan, "errors")]
+    in_calm = [one.get("calm", one) if plan_words.calm(plan) else one for one in said]
+    return [
+        {part: one.get(kind, one)[part].format_map(figures) for part in ("see", "cure")} for one in in_calm
+    ]
+
+
+def _by_wind(plan: Plan, what: str) -> list[str]:
+    """Return what is said of the kind, in a calm what is said of it then."""
+    said = table("kinds")[plan.inputs.kind]
+    return list(said.get(f"{what}_calm", said[what]) if plan_words.calm(plan) else said[what])
 
 
 @cache

@@ -47,7 +47,10 @@ class Debriefed:
         """Return the notes for the names of a block, in their order."""
         so = catalogue.circumstances(self.document, self.maneuver)
         whole = {**self.document, **self.maneuver}
-        return _notes(catalogue.DEBRIEF, printed.BLOCKS.get(block, {}), names, whole, so)
+        found = printed.BLOCKS.get(block, {})
+        if "entry" in found:
+            found = {**found, "entry": printed.ENTRY[so["entry"]]}
+        return _notes(catalogue.DEBRIEF, found, names, whole, so)
 
     def elements(self) -> list[Note]:
         """Return the notes for the elements of the standard, limits first."""

@@ -44,7 +44,23 @@ def circumstances(document: Mapping[str, Any], maneuver: Mapping[str, Any]) -> C
         "airspeed": airspeed,
         "bank": _source(maneuver, "bank.source"),
         "place": _source(maneuver, "reference.source", "fitted"),
+        "entry": _entered_against(maneuver),
     }
+
+
+_ENTERED: Final = {
+    "steep-turns": "nothing",
+    "rectangular-course": "leg",
+    "eights-on-pylons": "first turn",
+    "s-turns": "wind",
+    "eights-along-a-road": "wind",
+    "eights-across-a-road": "wind",
+}
+"""What an entry is told by, besides its track; of the others by the wind and the place turned about."""
+
+
+def _entered_against(maneuver: Mapping[str, Any]) -> str:
+    return _ENTERED.get(str(maneuver.get("kind", "")), "wind and place")
 
 
 def _source(maneuver: Mapping[str, Any], key: str, otherwise: str = "derived") -> str:

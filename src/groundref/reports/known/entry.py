@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from groundref.reports import words
+from groundref.units import foot, knot
 
 MEASURED: Final = "Measured"
 DERIVED: Final = "Derived"
@@ -18,14 +19,14 @@ _95: Final = 1.959964  # standard deviations to either side that hold 95% of a n
 _FROM_DOCUMENT: Final = re.compile(r"\{([a-z_.]+)\}")
 # What ends a name or stands beside a value: how many of it are printed, what after them, decimals.
 _UNITS: Final = {
-    "ft": (1.0, " ft", 0),
-    "kt": (1.0, " kt", 1),
     "deg": (1.0, "°", 1),
     "s": (1.0, " s", 1),
-    "m": (1.0, " m", 0),
     "g": (1.0, " g", 2),
     "fraction": (100.0, "%", 0),
 }
+# Lengths and speeds are printed in the reader's units, whatever they are kept in: their sizes [m], [m s⁻¹].
+_LENGTHS: Final = {"ft": foot, "m": 1.0}
+_SPEEDS: Final = {"kt": knot}
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +101,7 @@ def _plus_minus(path: str, sds: Sequence[float], unit: str) -> str:
     positive = [sd for sd in sds if sd > 0.0]
     if not positive:
         return ""
-    times, after, digits = _UNITS.get(unit or _unit_of(path), (1.0, "", 2))
+    times, after, digits = _printed(unit or _unit_of(path))
     # At least one of the last decimal: nothing is known to ±0.
     low, high = (
         words.number(max(_95 * sd * times, 10.0**-digits), digits) for sd in (min(positive), max(positive))
@@ -109,11 +110,22 @@ def _plus_minus(path: str, sds: Sequence[float], unit: str) -> str:
     return f"±{low}{after}{toward}" if low == high else f"±{low} to ±{high}{after}{toward}"
 
 
+def _printed(unit: str) -> tuple[float, str, int]:
+    """Return what a value in a unit is multiplied by to be read, what is printed after it, and decimals."""
+    if unit in _LENGTHS:
+        size, name = words.length_units()[0]
+        return _LENGTHS[unit] / size, f" {name}", 0
+    if unit in _SPEEDS:
+        size, name = words.speed_units()[0]
+        return _SPEEDS[unit] / size, f" {name}", 1
+    return _UNITS.get(unit, (1.0, "", 2))
+
+
 def _unit_of(path: str) -> str:
     """Return the unit that a name ends in; empty for none."""
     name = path.rpartition(".")[2].removesuffix("_per_lap")
     end = name.rpartition("_")[2]
-    return end if end in _UNITS else ""
+    return end if end in _UNITS or end in _LENGTHS or end in _SPEEDS else ""
 
 
 def sd_key(key: str) -> str:

@@ -94,6 +94,8 @@ WIND: Final = (
     ),
 )
 
+_OFF_WIND: Final = ", how far it lies off the direction that the wind blows to"
+
 WHOLE: Final = (
     Known(
         ("confidence", "alternatives.confidence"),
@@ -109,6 +111,13 @@ WHOLE: Final = (
         "the mean distance from the place turned about, whole laps, rolling in and out left out (circle fit)",
         "the place was not where it is taken to have been",
         cannot="no distance is held in this maneuver",
+    ),
+    Known(
+        ("radius_right_ft", "radius_left_ft"),
+        DERIVED,
+        "the mean of the circles fitted to the laps, half circles or loops of each side",
+        "the laps of a side were far from round",
+        cannot="it turns one way only, or no distance is held in this maneuver",
     ),
     Known(
         ("reference.sd_m", "reference.lat", "reference.lon"),
@@ -154,13 +163,23 @@ WHOLE: Final = (
         "the elevation of the ground at each pylon",
         cannot="no elevation was given",
     ),
-    Known(
-        ("entry.track_deg", "entry.off_downwind_deg", "entry.distance_ft", "entry.abeam_time"),
-        DERIVED,
-        "the track just before the turn, how far it lies off the direction that the wind blows to, and the"
-        " distance from the place",
-        "the turn began earlier than it seems",
-        cannot="the straight flight before the turn is not in the recording, or the wind could not be told",
+    *(
+        Known(
+            ("entry.track_deg", "entry.off_downwind_deg", "entry.distance_ft", "entry.abeam_time"),
+            DERIVED,
+            f"the track just before the turn{what}",
+            "the turn began earlier than it seems",
+            when=f"entry={against}",
+            cannot="the straight flight before the turn is not in the recording, or the wind could not be"
+            " told",
+        )
+        for against, what in (
+            ("wind and place", f"{_OFF_WIND}, and the distance from the place"),
+            ("wind", _OFF_WIND),
+            ("leg", " and its angle to the first leg"),
+            ("first turn", ", how far the first turn lay off the wind, and the distance from the place"),
+            ("nothing", ""),
+        )
     ),
     Known(
         ("altitude.height_agl_ft", "entry.height_agl_ft"),

@@ -29,6 +29,8 @@ BLOCKS: Final[Mapping[str, Mapping[str, Keys]]] = {
         "wind": ("wind.speed_kt", "wind.from_deg"),
         "true airspeed": ("wind.tas_kt",),
         "radius…": ("radius_ft",),
+        "radius held, right and left": ("radius_right_ft", "radius_left_ft"),
+        "radius when begun, right and left": ("radius_right_ft", "radius_left_ft"),
         "pivotal height, exact": ("pivotal.loops.pivotal_height_max_ft",),
         "mean bank": ("turns.bank_deg",),
         "distance outside the boundary": ("laps.legs.distance_ft",),
@@ -37,7 +39,7 @@ BLOCKS: Final[Mapping[str, Mapping[str, Keys]]] = {
         "the line": ("reference.bearing_deg",),
         "the rectangle": ("reference.corners",),
         "pylon…": ("reference.points",),
-        "entry": ("entry.track_deg", "entry.off_downwind_deg", "entry.distance_ft", "entry_angle_deg"),
+        "entry": ("entry.track_deg", "entry.off_downwind_deg", "entry.distance_ft"),
         "height above the ground": ("altitude.height_agl_ft",),
         "altitude…": ("altitude.reference_ft",),
         "pressure altitude": ("altitude.reference_ft",),
@@ -141,6 +143,15 @@ BLOCKS: Final[Mapping[str, Mapping[str, Keys]]] = {
         "mean radius": ("radius_ft",),
     },
     "winds": {"…": ("wind.speed_kt", "wind.from_deg")},
+}
+
+# What stands beside the track of the entry, by what it is measured against there.
+ENTRY: Final[Mapping[str, Keys]] = {
+    "wind and place": BLOCKS["facts"]["entry"],
+    "wind": ("entry.track_deg", "entry.off_downwind_deg"),
+    "leg": ("entry.track_deg", "entry_angle_deg"),
+    "first turn": ("entry.track_deg", "entry.distance_ft"),
+    "nothing": ("entry.track_deg",),
 }
 
 

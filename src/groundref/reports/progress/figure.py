@@ -9,10 +9,11 @@ from markupsafe import Markup
 
 from groundref.detection import named
 from groundref.progress.told import ElementProgress, ManeuverProgress, Progress
-from groundref.reports import svg, words
+from groundref.reports import metric, svg, words
 from groundref.reports.figures.on_paper import FAMILY
 from groundref.reports.progress import panel
 from groundref.reports.progress import words as said
+from groundref.reports.reading import METRIC, US, reading
 
 _INK, _QUIET, _RULE, _WASH, _PLUM = "#1d2126", "#55595f", "#c9c5ba", "#f1eee6", "#7a2f63"
 _LOOK: Final = f"""
@@ -59,14 +60,22 @@ def maneuver(one: ManeuverProgress) -> list[str]:
     return found
 
 
-def svg_file(progress: Progress) -> str:
+def svg_file(progress: Progress, units: str = US) -> str:
     """Return all panels as an SVG file, those of a kind of maneuver under its name.
 
     Parameters
     ----------
     progress
         The student's.
+    units
+        That they are read in.
     """
+    with reading(units):
+        drawn = _all_panels(progress)
+    return metric.page(drawn) if units == METRIC else drawn
+
+
+def _all_panels(progress: Progress) -> str:
     parts, top, letter = [], 0.0, _LETTER
     for one in progress.maneuvers:
         drawn, tall = _panels([each for each in one.elements if said.measured(each)], letter, COLUMNS)

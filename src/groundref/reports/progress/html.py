@@ -11,13 +11,14 @@ from groundref.detection import named
 from groundref.progress import to_dict
 from groundref.progress.evidence import STANDING, day
 from groundref.progress.told import ElementProgress, Figure, ManeuverProgress, Progress
-from groundref.reports import notices, svg, verdict_words, verdicts, words
+from groundref.reports import metric, notices, svg, verdict_words, verdicts, words
 from groundref.reports.cells import Cell, Fact
 from groundref.reports.html import environment
 from groundref.reports.known import blocks
 from groundref.reports.known.blocks import Note
 from groundref.reports.progress import panel
 from groundref.reports.progress import words as said
+from groundref.reports.reading import METRIC, US, reading
 from groundref.reports.sections.parts import Table
 
 _LETTER: Final = 25.0
@@ -55,15 +56,19 @@ class ManeuverView:
     known: dict[str, list[Note]]
 
 
-def page(progress: Progress) -> str:
+def page(progress: Progress, units: str = US) -> str:
     """Return the whole page, the same bytes for the same lessons.
 
     Parameters
     ----------
     progress
         The student's.
+    units
+        That it is read in.
     """
-    return _rendered("progress.html.j2", progress)
+    with reading(units):
+        written = _rendered("progress.html.j2", progress)
+    return metric.page(written) if units == METRIC else written
 
 
 def content(progress: Progress) -> str:

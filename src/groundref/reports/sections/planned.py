@@ -8,6 +8,7 @@ from groundref.comparison.compare import Comparison
 from groundref.comparison.row import Row
 from groundref.reports import words
 from groundref.reports.cells import Cell, length
+from groundref.reports.reading import metric
 from groundref.reports.sections.parts import Table
 from groundref.units import degree
 
@@ -26,7 +27,8 @@ def elsewhere(comparison: Comparison | None) -> str:
 
 def sentences(comparison: Comparison) -> list[str]:
     """Return what differed, in words."""
-    return list(comparison.says) or [comparison.in_short]
+    said = comparison.says_metric if metric() and comparison.says_metric else comparison.says
+    return list(said) or [comparison.in_short]
 
 
 def table(comparison: Comparison) -> Table:
