@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from scipy.integrate import cumulative_trapezoid
 
-from groundref.detection.evidence import density, log_ratio, size_evidence
+from groundref.detection.evidence import density, direction_density, log_ratio, size_evidence
 from groundref.detection.ordinary import UNSTEADY_BANK, UNSTEADY_SPEED, unsteadiness
 from groundref.units import foot, standard_gravity
 
@@ -29,6 +29,14 @@ def test_a_wide_circle_is_less_usual_and_wind_makes_it_wide() -> None:
     assert size_evidence(2500.0 * foot * 1.69, share, -9.0) == pytest.approx(
         size_evidence(2500.0 * foot, None, -9.0)
     )
+
+
+@pytest.mark.parametrize("sd", [5.0, 40.0, 120.0, 170.0, 400.0])
+def test_a_density_of_directions_has_the_area_one_over_a_full_turn(sd: float) -> None:
+    directions = np.arange(-180.0, 180.0)
+    densities = np.array([direction_density(float(off), sd) for off in directions])
+    assert densities.sum() == pytest.approx(1.0, abs=0.01)
+    assert densities[180] == pytest.approx(densities.max())
 
 
 @pytest.mark.parametrize("bank", [25.0, 45.0])

@@ -8,10 +8,13 @@ from hypothesis import assume, given
 from hypothesis import settings as drawing
 from hypothesis import strategies as st
 
+from groundref.detection.candidate import NOTHING_GIVEN
 from groundref.detection.circling import circling
+from groundref.detection.detect import first_cut
 from groundref.detection.laps import lap_of
 from groundref.detection.maneuver import point_at
 from groundref.detection.segments import across_pauses, turning_stretches
+from groundref.detection.turns_around_a_point import propose
 from groundref.estimation.states import States
 from tests.estimation.air import Flown, lap_rate, states
 
@@ -140,3 +143,39 @@ def test_a_lap_is_measured_against_the_point_and_the_radius_to_hold() -> None:
     assert lap.radius == pytest.approx(radius, rel=0.01)
     assert (lap.center_east, lap.center_north) == pytest.approx((circle.still.x, circle.still.y), abs=3.0)
     assert np.degrees(lap.turn) == pytest.approx(360.0, abs=2.0)
+
+
+def test_a_loop_with_a_wait_in_it_is_about_its_middle() -> None:
+    """Half a circle, 16 s straight on and the other half: the middle lies 8 s along that way."""
+    halves = [(0.5 * LAP, -RATE), (16.0, 0.0), (0.5 * LAP, -RATE)]
+    legs = [(60.0, 0.0), (LAP, -RATE), (LAP, RATE), *halves, (LAP, RATE), (60.0, 0.0)]
+    found = states(Flown(legs, wind=(0.0, 0.0), heading=0.0).recording(noise=0.4))
+    (row,) = (each for each in first_cut(found).rows if len(each.loops) == 4)
+    off = 0.15 * 46.3 / RATE
+    for one, other, seconds in ((0, 2, 8.0), (1, 3, 16.0)):
+        moved = np.subtract(row.loops[other].center, row.loops[one].center)
+        assert moved == pytest.approx([0.0, -seconds * 46.3], abs=off)
+
+
+def test_loops_carried_along_are_one_row_when_the_pilot_gets_back_between_them() -> None:
+    """Loops at constant bank in 30 kt of wind move by 1.9 radii each; the way back is flown against it."""
+    wind = 15.0
+    way = LAP * wind / (46.3 - wind)  # [s] until the ground that was lost in a loop is won back
+    loops = [(LAP, -RATE), (way, 0.0), (LAP, RATE), (way, 0.0)]
+    legs = [(60.0, 0.0), *loops, *loops[:-1], (60.0, 0.0)]
+    found = states(Flown(legs, wind=(0.0, -wind), heading=0.0).recording(noise=0.4))
+    assert [len(row.loops) for row in first_cut(found).carried] == [4]
+
+
+def test_a_lap_entered_downwind_is_likelier_around_a_point() -> None:
+    """One lap at constant bank, as others turn too, begun with the wind behind, ahead, or from the side."""
+
+    def odds(heading: float) -> float:
+        legs = [(40.0, 0.0), (LAP, RATE), (40.0, 0.0)]
+        lap = states(Flown(legs, wind=(0.0, 8.0), heading=heading).recording(noise=0.4))
+        (candidate,) = propose(lap, first_cut(lap), NOTHING_GIVEN)
+        return candidate.log_odds
+
+    downwind, upwind, across = odds(0.0), odds(np.pi), odds(0.5 * np.pi)
+    assert downwind - upwind > 2.0
+    assert upwind == pytest.approx(across, abs=0.5)

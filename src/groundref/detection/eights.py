@@ -34,7 +34,7 @@ from groundref.detection import eight_reference, ordinary
 from groundref.detection.candidate import Candidate, Cut, Ground
 from groundref.detection.carried import arc_drift
 from groundref.detection.circling import POSITION_WANDER
-from groundref.detection.evidence import LOW, climb, density, height_evidence, log_ratio, size_evidence
+from groundref.detection.evidence import LOW, climb, density, felt, height_evidence, log_ratio, size_evidence
 from groundref.detection.laps import entry_of, lap_of
 from groundref.detection.loop import SETTLED
 from groundref.detection.loops import Row, expected_turn
@@ -43,7 +43,7 @@ from groundref.estimation.mean_wind import wind_over
 from groundref.estimation.states import States
 from groundref.estimation.wind_value import Wind
 from groundref.mechanics.eights import leg_tracks
-from groundref.units import degree, knot
+from groundref.units import degree
 
 ALONG: Final = "eights-along-a-road"
 ACROSS: Final = "eights-across-a-road"
@@ -66,8 +66,7 @@ USUAL: Final = {ALONG: 1.0 / 3.0, ACROSS: 1.0 / 3.0, AROUND: 1.0 / 3.0}
 ROUND: Final = (346.0, 11.0)  # [°] turn of a loop along a road, what rolling takes off; on simulated flights
 PART: Final = (262.0, 28.0)  # [°] turn of a loop of the others
 WIND_SPREAD: Final = 20.0  # [°] how well the wind lies along or across
-LAID_BY: Final = 0.75  # of eights are laid by a wind that is felt
-FELT: Final = 3.0 * knot  # of wind, by which as many lay an eight as do not; figures of our own
+LAID_BY: Final = 0.75  # of eights are laid by a wind that is felt; a figure of our own
 TOLD: Final = 30.0  # how much oftener a place given lies there when it was flown about; a figure of our own
 LEAST_LEG: Final = 4.0  # [s] of level flight that count as a straight leg
 UNSURE: Final = 0.8  # share of the likelier kind below which it is said that the other may have been meant
@@ -175,7 +174,8 @@ def _radius_evidence(row: Row) -> float:
 def _layout_evidence(row: Row) -> float:
     """How well the turn of the loops goes with the distance between their centers."""
     off = (row.turn - expected_turn(row.spread)) / degree
-    least = -1.0 if row.turn > ALL_ROUND else -4.0  # full circles that drift lie as the wind will have it
+    # Full circles that drift, and loops carried along in the air, lie as the wind will have it.
+    least = -1.0 if row.in_air or row.turn > ALL_ROUND else -4.0
     return log_ratio(density(off, -8.0, 14.0), density(off, 0.0, 60.0), least, IN_COMMON)
 
 
@@ -262,14 +262,13 @@ def wind_factors(states: States, row: Row, wind: Wind | None) -> dict[str, float
     off = abs(float(wrap_signed(2.0 * (wind.direction_to - row.axis)))) / 2.0  # 0 along the axis to 90°
     spread = float(np.hypot(WIND_SPREAD, wind.direction_sd / degree))
     even = 2.5 / 90.0
-    felt = wind.speed**2 / (wind.speed**2 + FELT**2)
-    laid = LAID_BY * felt
+    laid = LAID_BY * felt(wind)
     along_axis = laid * density(off / degree, 0.0, spread) * 2.0 + (1.0 - laid) * even
     across_axis = laid * density(90.0 - off / degree, 0.0, spread) * 2.0 + (1.0 - laid) * even
     tracks = np.interp([0.5 * (a + b) for a, b in row.between], states.time, states.track)
     with_wind = float(np.mean(np.cos(tracks - wind.direction_to)))
     downwind = 1.0 if abs(with_wind) < 0.2 else 1.6 if with_wind > 0.0 else 0.4
-    middle = 1.0 + felt * (downwind - 1.0)
+    middle = 1.0 + felt(wind) * (downwind - 1.0)
     return {ALONG: along_axis, ACROSS: along_axis, AROUND: across_axis * middle}
 
 

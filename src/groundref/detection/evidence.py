@@ -8,10 +8,12 @@ import numpy as np
 
 from groundref.estimation.states import States
 from groundref.estimation.wind_value import Wind
-from groundref.units import foot
+from groundref.units import foot, knot
 
 # Keeps logarithms finite, and far below any density: of two that are both small the smaller one still tells.
 _FLOOR: Final = 1e-300
+
+FELT: Final = 3.0 * knot  # of wind, by which as many lay an eight or an entry as do not; own figure
 
 # Heights above the ground that are usual, mean and spread [ft]: 600 to 1,000 ft for work about the ground
 # (FAA-H-8083-3C, chapter 7), steep turns at 1,500 ft and more (FAA-H-8083-3C, chapter 10, from memory), and
@@ -26,6 +28,31 @@ NO_GROUND: Final = 15_000 * foot
 def density(value: float, mean: float, sd: float) -> float:
     """Return a normal density but for the common factor."""
     return float(np.exp(-0.5 * ((value - mean) / sd) ** 2) / sd)
+
+
+def direction_density(off: float, sd: float) -> float:
+    """Return a normal density of a direction, wrapped all the way round: of one full turn its area is 1.
+
+    Parameters
+    ----------
+    off, sd
+        From the usual direction, and its standard deviation [°]
+    """
+    if sd > 180.0:  # as good as any
+        return 1.0 / 360.0
+    turns = (off + 360.0 * np.arange(-2, 3)) / sd
+    return float(np.sum(np.exp(-0.5 * turns**2))) / (sd * float(np.sqrt(2.0 * np.pi)))
+
+
+def felt(wind: Wind) -> float:
+    """Return the share of students who lay what they fly by so light a wind.
+
+    Parameters
+    ----------
+    wind
+        Half of them feel one of `FELT`.
+    """
+    return wind.speed**2 / (wind.speed**2 + FELT**2)
 
 
 def log_ratio(one: float, other: float, least: float = -3.0, most: float = 3.0) -> float:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Final, Protocol
 
 import numpy as np
+from numpy.typing import NDArray
 
 from groundref.angles import wrap
 from groundref.detection.circling import POSITION_WANDER
@@ -72,13 +73,32 @@ def lap_of(states: States, start: float, end: float, point: Reference, radius: f
     )
 
 
-def entry_of(states: States, circle: Begun, point: Reference) -> Entry:
-    """Measure how a circle was entered, from the straight flight just before the turn."""
-    before = np.flatnonzero(
+def _inbound(states: States, circle: Begun) -> NDArray[np.intp]:
+    """Return the samples of the straight flight just before a turn."""
+    return np.flatnonzero(
         (states.time >= circle.start - INBOUND[0])
         & (states.time <= circle.start - INBOUND[1])
         & (states.piece == states.piece[circle.first])
     )
+
+
+def inbound_track(states: States, circle: Begun) -> float | None:
+    """Return the track of the straight flight just before a turn; None where none was recorded [rad].
+
+    Parameters
+    ----------
+    states, circle
+        The flight, and what was begun.
+    """
+    before = _inbound(states, circle)
+    if not before.size:
+        return None
+    return float(np.arctan2(np.mean(states.velocity_east[before]), np.mean(states.velocity_north[before])))
+
+
+def entry_of(states: States, circle: Begun, point: Reference) -> Entry:
+    """Measure how a circle was entered, from the straight flight just before the turn."""
+    before = _inbound(states, circle)
     index = before if before.size else np.array([circle.first])
     east, north = float(np.mean(states.velocity_east[index])), float(np.mean(states.velocity_north[index]))
     speed = max(float(np.hypot(east, north)), 1.0)

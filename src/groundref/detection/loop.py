@@ -1,6 +1,8 @@
 """One loop of an eight measured: its circle, when it began and ended, how far it turned.
 
-The middle of a loop, clear of the ways in and out, is a circle. The way between two loops is where the
+The middle of a loop, clear of the ways in and out, is a circle. Who waits in a loop for the ground to come
+by, or banks it more here than there, flies none, and what fits its middle best may lie anywhere: then the
+loop is about the mean of its centers of curvature (`_about`). The way between two loops is where the
 straight line that touches both circles touches them, whatever was flown on it. All of it holds over the
 ground as well as in the air that moves along (`aloft`), where loops at constant bank are circles.
 """
@@ -36,6 +38,7 @@ MOST_RADIUS: Final = 4500 * foot  # nobody keeps a pylon in sight from farther; 
 ROUNDNESS: Final = 0.3  # radial rms over the radius beyond which a path is no circle, even one that drifts
 SETTLED: Final = 3.0  # [s] of rolling in and out that belong to no circle
 CORE: Final = (0.17, 0.83)  # of the turn: the middle of a loop, clear of the ways in and out
+ALIKE: Final = 0.75  # ratio of a fitted radius to the mean one of curvature, or over it: less is no circle
 TOWARD: Final = 70 * degree  # of the way: flying along it
 STRAIGHT: Final = 4.0  # [s] shorter is a roll from one loop straight into the next
 LEVEL_SPAN: Final = (10.0, 2.5)  # [s] before the first and after the last loop, where the track is level
@@ -54,7 +57,7 @@ class Loop:
     track_in, track_out
         Track of the level flight before and after, unwrapped as in the states [rad]
     center
-        Of the circle through its middle, clear of the ways in and out: east, north [m]
+        Of the circle through its middle, clear of the ways in and out, or of its curvature: east, north [m]
     radius, rms
         Of that circle, and root mean square of the distances from it between rolling in and out [m]
     bank
@@ -139,7 +142,35 @@ def _core(states: States, turning: Turning) -> _Core | None:
         circle = fit_circle(states.east[index], states.north[index])
     except NoSolutionError:
         return None
-    return _Core(turning, int(index[0]), int(index[-1]), (circle.x, circle.y), circle.radius)
+    center, radius = (circle.x, circle.y), circle.radius
+    curved_about, of_curvature = _about(states, turning)
+    if not ALIKE <= radius / of_curvature <= 1.0 / ALIKE:
+        off = np.hypot(states.east[index] - curved_about[0], states.north[index] - curved_about[1])
+        center, radius = curved_about, float(off.mean())
+    return _Core(turning, int(index[0]), int(index[-1]), center, radius)
+
+
+def _about(states: States, turning: Turning) -> tuple[Place, float]:
+    """Return what a turning was flown about on the mean, whatever its shape, and its mean radius [m].
+
+    A path of length s that turns by θ has the mean radius of curvature r = s/θ. With the track χ, at each
+    place p of it the center of a turn to the right lies at p + r (cos χ, −sin χ), and the mean of them,
+
+        c = 1/θ ∫ p + r (cos χ, −sin χ) dχ,
+
+    is that of any arc of a circle. What is flown straight turns by nothing and has no weight in it, so two
+    half circles with a wait between them are about the place in their middle.
+    """
+    part = slice(turning.first, turning.last + 1)
+    east, north, track = states.east[part], states.north[part], states.track[part]
+    turned = np.diff(track)
+    radius = float(np.hypot(np.diff(east), np.diff(north)).sum()) / abs(turning.turn)
+    aside = turning.direction * radius
+    middle = 0.5 * (track[1:] + track[:-1])
+    x = 0.5 * (east[1:] + east[:-1]) + aside * np.cos(middle)
+    y = 0.5 * (north[1:] + north[:-1]) - aside * np.sin(middle)
+    whole = float(turned.sum())
+    return (float(np.sum(turned * x)) / whole, float(np.sum(turned * y)) / whole), radius
 
 
 def _way(states: States, one: _Core, other: _Core) -> tuple[float, float]:

@@ -26,10 +26,13 @@ from groundref.units import degree
 
 Floats = NDArray[np.float64]
 Place = tuple[float, float]
+SeenFrom = tuple[States, States]  # the flight over the ground, and `aloft`
 
 # What cannot be two loops of one eight.
 ALIKE: Final = 2.2  # ratio of their radii
-LONGEST_WAY: Final = 4.0  # flown from one to the next, over the radius: pylons four radii apart need 3.5
+# Over the radius, flown over the ground from one to the next: pylons four radii apart need 3.5. Who was
+# carried along in a loop gets back by as much before the next.
+LONGEST_WAY: Final = 4.0
 ONE_LOOP: Final = 400 * degree  # at most, of what is joined over a pause
 ON_THE_WAY: Final = 120 * degree  # turns up to that size are corrections between two loops
 APART: Final = (0.6, 8.0)  # distance between their centers, over the radius
@@ -133,7 +136,7 @@ def rows(states: States, turnings: Sequence[Turning]) -> list[Row]:
     turnings
         Its stretches of turning one way.
     """
-    return [Row(loops) for loops in _readings(states, turnings)]
+    return [Row(loops) for loops in _readings(states, turnings, (states, aloft(states)))]
 
 
 def carried_rows(states: States, turnings: Sequence[Turning]) -> list[Row]:
@@ -149,42 +152,48 @@ def carried_rows(states: States, turnings: Sequence[Turning]) -> list[Row]:
     air = aloft(states)
     return [
         Row(tuple(seen_from_the_ground(states, loop) for loop in loops), loops)
-        for loops in _readings(air, turnings)
-        if max(_moved(states, air, loop) / loop.radius for loop in loops) > CARRIED
+        for loops in _readings(air, turnings, (states, air))
+        if max(_moved((states, air), loop.turning) / loop.radius for loop in loops) > CARRIED
     ]
 
 
-def _readings(states: States, turnings: Sequence[Turning]) -> list[tuple[Loop, ...]]:
+def _readings(states: States, turnings: Sequence[Turning], seen_from: SeenFrom) -> list[tuple[Loop, ...]]:
     """Return rows of loops, each turning one loop, or those one way with but a pause between taken together.
 
     Who banked too much in wind waits for the ground to come by; but a turn onto the way in is no part of it.
     """
-    found = _in_rows(states, turnings)
+    found = _in_rows(states, turnings, seen_from)
     joined = across_pauses(states, turnings, (TURN_RANGE[0], ONE_LOOP))
     if len(joined) < len(turnings):
-        found += [row for row in _in_rows(states, joined) if row not in found]
+        found += [row for row in _in_rows(states, joined, seen_from) if row not in found]
     return found
 
 
-def _moved(states: States, air: States, loop: Loop) -> float:
+def _moved(seen_from: SeenFrom, turning: Turning) -> float:
     """Return how far the air moved in a loop [m]."""
-    at = [loop.turning.first, loop.turning.last]
-    by = np.diff(states.east[at] - air.east[at]), np.diff(states.north[at] - air.north[at])
+    ground, air = seen_from
+    at = [turning.first, turning.last]
+    by = np.diff(ground.east[at] - air.east[at]), np.diff(ground.north[at] - air.north[at])
     return float(np.hypot(*by)[0])
 
 
-def _in_rows(states: States, turnings: Sequence[Turning]) -> list[tuple[Loop, ...]]:
+def _in_rows(states: States, turnings: Sequence[Turning], seen_from: SeenFrom) -> list[tuple[Loop, ...]]:
     found: list[tuple[Loop, ...]] = []
-    for stretch in _alternating(states, turnings):
+    for stretch in _alternating(turnings, seen_from):
         loops = measured(states, stretch)
         run: list[Loop] = []
         for loop in (*loops, None):
-            if loop is not None and _belongs(run, loop):
+            if loop is not None and _belongs(run, loop, seen_from):
                 run.append(loop)
                 continue
             if len(run) > 1:
                 found.append(tuple(run))
-            run = [] if loop is None else [run[-1], loop] if run and _belongs(run[-1:], loop) else [loop]
+            if loop is None:
+                run = []
+            elif run and _belongs(run[-1:], loop, seen_from):
+                run = [run[-1], loop]
+            else:
+                run = [loop]
     return _apart(found)
 
 
@@ -204,7 +213,7 @@ def _apart(found: Iterable[tuple[Loop, ...]]) -> list[tuple[Loop, ...]]:
     return kept
 
 
-def _alternating(states: States, turnings: Sequence[Turning]) -> list[list[Turning]]:
+def _alternating(turnings: Sequence[Turning], seen_from: SeenFrom) -> list[list[Turning]]:
     """Return runs of turnings that could be loops, each the other way and soon after the one before."""
     runs: list[list[Turning]] = [[]]
     for turning in turnings:
@@ -213,18 +222,20 @@ def _alternating(states: States, turnings: Sequence[Turning]) -> list[list[Turni
         if not TURN_RANGE[0] - BY_HOW_MUCH <= abs(turning.turn) <= TURN_RANGE[2] + BY_HOW_MUCH:
             runs.append([])
             continue
-        if runs[-1] and not _follows(states, runs[-1][-1], turning):
+        if runs[-1] and not _follows(seen_from, runs[-1][-1], turning):
             runs.append([])
         runs[-1].append(turning)
     return [run for run in runs if len(run) > 1]
 
 
-def _follows(states: States, one: Turning, other: Turning) -> bool:
-    """Tell whether a turning goes the other way, after a way of no more than a few radii."""
-    if one.direction == other.direction or states.piece[one.last] != states.piece[other.first]:
+def _follows(seen_from: SeenFrom, one: Turning, other: Turning) -> bool:
+    """Tell whether a turning goes the other way, after a way of no more than a few radii and the way back."""
+    ground, _ = seen_from
+    if one.direction == other.direction or ground.piece[one.last] != ground.piece[other.first]:
         return False
-    radius = 0.5 * sum(_flown(states, each.first, each.last) / abs(each.turn) for each in (one, other))
-    return _flown(states, one.last, other.first) <= LONGEST_WAY * radius
+    radius = 0.5 * sum(_flown(ground, each.first, each.last) / abs(each.turn) for each in (one, other))
+    back = _moved(seen_from, one)
+    return _flown(ground, one.last, other.first) <= LONGEST_WAY * radius + back
 
 
 def _flown(states: States, first: int, last: int) -> float:
@@ -233,7 +244,7 @@ def _flown(states: States, first: int, last: int) -> float:
     return float(np.hypot(np.diff(states.east[part]), np.diff(states.north[part])).sum())
 
 
-def _belongs(run: Sequence[Loop], loop: Loop) -> bool:
+def _belongs(run: Sequence[Loop], loop: Loop, seen_from: SeenFrom) -> bool:
     """Tell whether a loop carries on a run of loops."""
     if not run:
         return True
@@ -242,8 +253,19 @@ def _belongs(run: Sequence[Loop], loop: Loop) -> bool:
     radius = 0.5 * (run[-1].radius + loop.radius)
     apart = _distance(run[-1].center, loop.center) / radius
     alike = 1.0 / ALIKE < run[-1].radius / loop.radius < ALIKE
-    again = len(run) < 2 or _distance(run[-2].center, loop.center) <= SAME_PLACE * radius
+    again = len(run) < 2 or _same_place(run[-2], loop, SAME_PLACE * radius, seen_from)
     return alike and APART[0] <= apart <= APART[1] and again
+
+
+def _same_place(one: Loop, other: Loop, within: float, seen_from: SeenFrom) -> bool:
+    """Tell whether two loops are about one place, also over the ground where they are taken in the air.
+
+    Who is carried along in the loops but gets back between them turns over the same ground in another air.
+    """
+    if _distance(one.center, other.center) <= within:
+        return True
+    ground, _ = seen_from
+    return _distance(*(seen_from_the_ground(ground, each).center for each in (one, other))) <= within
 
 
 def _distance(one: Place, other: Place) -> float:

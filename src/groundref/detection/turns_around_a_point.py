@@ -7,7 +7,8 @@ evidence as a log-odds with its reason; steep turns and eights are weighed by th
 * **the bank**: commonly 15-40° around a point;
 * **the height**: 600-1,000 ft above the ground;
 * **the distance**: held to a part of itself that an orbit to look at something is not;
-* **the laps**: two or more are usual around a point, one for an orbit that makes room.
+* **the laps**: two or more are usual around a point, one for an orbit that makes room;
+* **the entry**: downwind, where others turn from any heading.
 
 What cannot be a turn around a point whatever the evidence (climbing or descending all the way, radius below
 what a light airplane flies at 45°, a path that is no circle, a wide orbit that is not held to a fixed radius
@@ -20,12 +21,21 @@ from typing import Final
 
 import numpy as np
 
-from groundref.angles import full_turn
+from groundref.angles import full_turn, wrap_signed
 from groundref.detection import ordinary
 from groundref.detection.candidate import Candidate, Cut, Ground
 from groundref.detection.circling import POSITION_WANDER, Circling
-from groundref.detection.evidence import LOW, climb, density, height_evidence, log_ratio, size_evidence
-from groundref.detection.laps import entry_of, lap_of
+from groundref.detection.evidence import (
+    LOW,
+    climb,
+    density,
+    direction_density,
+    felt,
+    height_evidence,
+    log_ratio,
+    size_evidence,
+)
+from groundref.detection.laps import entry_of, inbound_track, lap_of
 from groundref.detection.maneuver import Maneuver, Reference, point_at
 from groundref.estimation.mean_wind import wind_over
 from groundref.estimation.states import States
@@ -60,6 +70,8 @@ ALIKE: Final = 0.75  # of the radius
 # For each of two single laps, one way and then the other: who turns around points like that flies an eight.
 HALF_AN_EIGHT: Final = -4.0
 BANK_RANGE: Final = (3 * degree, 55 * degree)
+DOWNWIND: Final = 0.75  # of students enter so where the wind is felt; a figure of our own
+ENTRY_SPREAD: Final = 20.0  # [°] off downwind that few exceed who do: what findings mention, common practice
 
 
 def propose(states: States, cut: Cut, ground: Ground) -> list[Candidate]:
@@ -145,6 +157,7 @@ def _is_half_an_eight(circle: Circling, circles: tuple[Circling, ...]) -> bool:
 def _log_odds(states: States, circle: Circling, wind: Wind | None) -> float:
     """Return the log-odds that a circle was flown around a point on the ground."""
     odds = _laps_evidence(states, circle) + _centre_evidence(states, circle, wind) + _bank_evidence(circle)
+    odds += _entry_evidence(states, circle, wind)
     odds += _level_evidence(states, circle) + size_evidence(_likely_radius(circle), wind, -1.0)
     return odds + height_evidence(states, circle.first, circle.last, LOW, ELSEWHERE)
 
@@ -167,6 +180,17 @@ def _centre_evidence(states: States, circle: Circling, wind: Wind | None) -> flo
     against = -1.5 if carried else -3.0
     either = float(np.logaddexp(np.log(0.75) + held, np.log(0.25) + let_go))
     return float(np.clip(either, against, 3.0)) + round_in_air
+
+
+def _entry_evidence(states: States, circle: Circling, wind: Wind | None) -> float:
+    """Entered downwind, as it is taught (FAA-H-8083-3C, p. 7-5), or from anywhere, as others turn."""
+    inbound = inbound_track(states, circle)
+    if wind is None or inbound is None:
+        return 0.0
+    laid = DOWNWIND * felt(wind)
+    off = float(wrap_signed(inbound - wind.direction_to)) / degree
+    downwind = direction_density(off, float(np.hypot(ENTRY_SPREAD, wind.direction_sd / degree)))
+    return log_ratio(laid * downwind + (1.0 - laid) / 360.0, 1.0 / 360.0)
 
 
 def _bank_evidence(circle: Circling) -> float:
