@@ -19,6 +19,8 @@ FURTHER = 20
         (DEVELOPMENT, 62, None, "eights-on-pylons"),
         # half circles upwind of the line banked too much: 27 s of waiting for the line in 30 kt of wind
         (FURTHER, 86, ("s-turns", "turns-around-a-point"), "s-turns"),
+        # half circles of one side, the third flown on and finished steeply after 25 s of waiting for the line
+        (8, 60, None, "s-turns"),
         # one lap at constant bank that drifts with the air: only the entry downwind speaks for a point
         (FURTHER, 13, ("s-turns", "turns-around-a-point"), "turns-around-a-point"),
         # a loop that waits for the road in its middle: the circle fitted to it lies beside the next loop

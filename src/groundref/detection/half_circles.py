@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from groundref.detection import line
 from groundref.detection.circling import rolled_in_and_out
+from groundref.detection.curvature import curvature
 from groundref.detection.line import Line
 from groundref.detection.segments import Turning, across_pauses
 from groundref.errors import NoSolutionError
@@ -31,8 +32,8 @@ ROUNDNESS: Final = 0.2  # radial rms over the radius beyond which a path is no c
 LONGEST_LEVEL: Final = (10.0, 0.5)
 LONGEST_WAIT: Final = (30.0, 1.2)
 SETTLED: Final = 3.0  # [s] of rolling in and out that belong to no circle
-# Ratio of two radii beyond which half circles do not belong together: one after the other, the same where
-# they are wider on one side of the line, and of one side where they are that or there was a wait.
+# Ratio of two mean radii beyond which half circles do not belong together: one after the other, the same
+# where they are wider on one side of the line, and of one side where they are that or there was a wait.
 ALIKE: Final = 2.3
 UNLIKE: Final = 3.0
 ON_ONE_SIDE: Final = 1.6
@@ -40,13 +41,26 @@ ON_ONE_SIDE: Final = 1.6
 
 @dataclass(frozen=True, slots=True)
 class Half:
-    """One half circle as first seen: its turning, circle, bank, and the sizes of its wander [SI]."""
+    """One half circle as first seen [SI].
+
+    Attributes
+    ----------
+    turning
+        The stretch of turning.
+    center, radius, rms
+        Of the circle that fits it, and root mean square of the distances from it.
+    bank
+        Mean of the bank to its side.
+    width
+        Mean radius of curvature over all of it: how wide it was also where it is no circle.
+    """
 
     turning: Turning
     center: tuple[float, float]
     radius: float
     rms: float
     bank: float
+    width: float
 
     @property
     def direction(self) -> int:
@@ -127,7 +141,8 @@ def _half(states: States, turning: Turning) -> Half | None:
         return None
     if np.isfinite(bank) and not BANK_RANGE[0] <= bank <= BANK_RANGE[1]:
         return None
-    return Half(turning, (circle.x, circle.y), circle.radius, circle.rms, bank)
+    _, width = curvature(states, turning)
+    return Half(turning, (circle.x, circle.y), circle.radius, circle.rms, bank, width)
 
 
 def _follows(states: States, run: Sequence[Half], other: Half) -> bool:
@@ -154,8 +169,8 @@ def _follows(states: States, run: Sequence[Half], other: Half) -> bool:
 
 
 def _ratio(one: Half, other: Half) -> float:
-    """Return the larger radius over the smaller."""
-    return max(one.radius, other.radius) / min(one.radius, other.radius)
+    """Return how many times as wide the wider one is."""
+    return max(one.width, other.width) / min(one.width, other.width)
 
 
 def _rolls(states: States, turning: Turning) -> tuple[float, float]:

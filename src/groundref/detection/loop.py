@@ -2,7 +2,7 @@
 
 The middle of a loop, clear of the ways in and out, is a circle. Who waits in a loop for the ground to come
 by, or banks it more here than there, flies none, and what fits its middle best may lie anywhere: then the
-loop is about the mean of its centers of curvature (`_about`). The way between two loops is where the
+loop is about the mean of its centers of curvature (`curvature`). The way between two loops is where the
 straight line that touches both circles touches them, whatever was flown on it. All of it holds over the
 ground as well as in the air that moves along (`aloft`), where loops at constant bank are circles.
 """
@@ -19,6 +19,7 @@ from numpy.typing import NDArray
 
 from groundref.angles import half_turn
 from groundref.detection.circling import rolled_in_and_out
+from groundref.detection.curvature import curvature
 from groundref.detection.segments import Turning
 from groundref.errors import NoSolutionError
 from groundref.estimation.states import States
@@ -143,34 +144,11 @@ def _core(states: States, turning: Turning) -> _Core | None:
     except NoSolutionError:
         return None
     center, radius = (circle.x, circle.y), circle.radius
-    curved_about, of_curvature = _about(states, turning)
+    curved_about, of_curvature = curvature(states, turning)
     if not ALIKE <= radius / of_curvature <= 1.0 / ALIKE:
         off = np.hypot(states.east[index] - curved_about[0], states.north[index] - curved_about[1])
         center, radius = curved_about, float(off.mean())
     return _Core(turning, int(index[0]), int(index[-1]), center, radius)
-
-
-def _about(states: States, turning: Turning) -> tuple[Place, float]:
-    """Return what a turning was flown about on the mean, whatever its shape, and its mean radius [m].
-
-    A path of length s that turns by θ has the mean radius of curvature r = s/θ. With the track χ, at each
-    place p of it the center of a turn to the right lies at p + r (cos χ, −sin χ), and the mean of them,
-
-        c = 1/θ ∫ p + r (cos χ, −sin χ) dχ,
-
-    is that of any arc of a circle. What is flown straight turns by nothing and has no weight in it, so two
-    half circles with a wait between them are about the place in their middle.
-    """
-    part = slice(turning.first, turning.last + 1)
-    east, north, track = states.east[part], states.north[part], states.track[part]
-    turned = np.diff(track)
-    radius = float(np.hypot(np.diff(east), np.diff(north)).sum()) / abs(turning.turn)
-    aside = turning.direction * radius
-    middle = 0.5 * (track[1:] + track[:-1])
-    x = 0.5 * (east[1:] + east[:-1]) + aside * np.cos(middle)
-    y = 0.5 * (north[1:] + north[:-1]) - aside * np.sin(middle)
-    whole = float(turned.sum())
-    return (float(np.sum(turned * x)) / whole, float(np.sum(turned * y)) / whole), radius
 
 
 def _way(states: States, one: _Core, other: _Core) -> tuple[float, float]:
