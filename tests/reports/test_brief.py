@@ -263,7 +263,7 @@ def test_in_a_calm_nothing_is_said_to_change(kind: str) -> None:
     still = planned(kind, speed=0.0)
     said = [*errors.look_for(still), *(part for one in errors.errors(still) for part in one.values())]
     assert len(said) >= 9
-    wrong = r"changing|never at rest|fastest|slowest|[Uu]pwind|into the wind|with the wind|from a (tail|head)wind"
+    wrong = r"changing|never at rest|fastest|slowest|[Uu]pwind|(into|with) the wind|from a (tail|head)wind"
     assert not [each for each in said if re.search(wrong, each)]
     assert "crab up to" not in " ".join(value for _, value in plan_words.entry(still))
     kinds = errors.table("kinds")[kind]

@@ -12,9 +12,11 @@ from lxml import etree
 from groundref.reports import places, svg
 from groundref.reports.figures import bank, circle, overview, plan, strips
 from groundref.reports.figures import bank as bank_figure
+from groundref.reports.html import stylesheet
 from groundref.reports.laps import dash, extremes, tone
+from groundref.reports.sections.common import along_figure
 from groundref.units import degree, foot
-from tests.reports import invented
+from tests.reports import invented, invented_kinds
 
 NAMESPACE = "{http://www.w3.org/2000/svg}"
 
@@ -381,3 +383,22 @@ def test_the_labels_of_the_scale_do_not_touch_when_printed(draw):
     assert first.get("dominant-baseline") == second.get("dominant-baseline") == "central"
     assert float(second.get("y")) - float(first.get("y")) >= tall
     assert float(second.get("y")) + tall / 2 <= float(tree.get("viewBox").split()[3])
+
+
+def test_a_bank_limit_and_a_height_band_look_unlike_in_picture_and_key():
+    """Of a rectangular course both stand along time: told apart by dashes, and so in gray, too."""
+    debrief = invented_kinds.rectangular_course()
+    one = debrief.maneuvers[0]
+    figure = along_figure(debrief, one, "m1")
+    looks = {
+        key.says.split(":")[0]: re.search(r'class="(bound[^"]*)"', str(key.swatch)) for key in figure.keys
+    }
+    limit, band = (looks[name] for name in ("bank limit", "height band of the standard"))
+    assert limit is not None
+    assert band is not None
+    assert limit[1] != band[1]
+    for look in (limit[1], band[1]):
+        assert f'class="{look}"' in str(figure.drawing)
+    css = stylesheet()
+    assert "stroke-dasharray" in css.partition(".bound.band {")[2].partition("}")[0]
+    assert "stroke-dasharray" not in css.partition(".bound {")[2].partition("}")[0]

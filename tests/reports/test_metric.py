@@ -122,7 +122,7 @@ _BARS = re.compile(
 def test_bars_are_round_in_their_own_units_and_the_readers_stands_above(debriefs, name):
     for units, own, other in ((reading.US, "ft", "m"), (reading.METRIC, "m", "ft")):
         for upper, upper_unit, lower, lower_unit in _BARS.findall(page(debriefs[name], units=units)):
-            assert (upper_unit, lower_unit) == (own, other)
+            assert (upper_unit.removeprefix("k"), lower_unit.removeprefix("k")) == (own, other)
             assert _round(upper)
             assert _round(lower)
 

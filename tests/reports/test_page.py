@@ -270,7 +270,7 @@ def test_the_measure_of_contrast_knows_black_on_white():
 
 
 @pytest.mark.parametrize("scheme", [0, 1], ids=["light", "dark"])
-@pytest.mark.parametrize("ink", ["ink", "quiet", "accent", "outside", "inside"])
+@pytest.mark.parametrize("ink", ["ink", "quiet", "accent", "outside", "inside", "edge"])
 def test_colours_stand_out_from_the_paper(pages, scheme, ink):
     blocks = pages["two laps left"].split(":root {")[1:]
     colors = dict(PALETTE.findall(blocks[scheme].split("}")[0]))

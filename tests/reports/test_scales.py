@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from groundref.reports.scales import Scale, bar_length, round_step, second_ticks, span, thin, ticks
+from groundref.reports.scales import Scale, bar_length, bar_words, round_step, second_ticks, span, thin, ticks
 
 
 def test_a_scale_maps_its_ends():
@@ -58,3 +58,11 @@ def test_a_thinned_line_keeps_its_breaks():
 @pytest.mark.parametrize(("longest", "bar"), [(170.0, 100.0), (499.0, 200.0), (500.0, 500.0), (0.0, 0.0)])
 def test_bars_are_round_and_fit(longest, bar):
     assert bar_length(longest) == bar
+
+
+@pytest.mark.parametrize(
+    ("length", "unit", "said"),
+    [(500.0, "m", "500 m"), (1000.0, "m", "1 km"), (5000.0, "m", "5 km"), (5000.0, "ft", "5,000 ft")],
+)
+def test_a_bar_of_whole_kilometers_says_so(length, unit, said):
+    assert bar_words(length, unit) == said

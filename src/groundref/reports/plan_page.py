@@ -25,7 +25,7 @@ from groundref.reports.sections.parts import Table
 from groundref.units import degree
 
 # Letters of a picture in its own units, it being 640 wide: for a column of a page, and for a telephone.
-LETTERS: Final = {"wide": 19.0, "narrow": 26.0}
+LETTERS: Final = {"wide": 21.0, "narrow": 26.0}
 _WITHIN: Final = ".drawn"
 NOWHERE: Final = "–"
 

@@ -8,6 +8,8 @@ from math import ceil, floor, isfinite, log10
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from groundref.reports import words
+
 Floats = NDArray[np.float64]
 
 
@@ -103,6 +105,21 @@ def thin(x: Floats, y: Floats, step: float = 1.0) -> NDArray[np.int64]:
     keep[:-1] |= broken
     keep[-1] = True
     return np.flatnonzero(keep)
+
+
+def bar_words(length: float, unit: str) -> str:
+    """Return the length of a bar in words: whole kilometers as such, `5 km` and not `5,000 m`.
+
+    Parameters
+    ----------
+    length
+        In the unit.
+    unit
+        `ft` or `m`.
+    """
+    if unit == "m" and length >= 1000.0:
+        return f"{words.number(length / 1000.0)} km"
+    return f"{words.number(length)} {unit}"
 
 
 def bar_length(longest: float) -> float:

@@ -10,7 +10,7 @@ from markupsafe import Markup
 from groundref.estimation.wind_value import Wind
 from groundref.reports import svg, words
 from groundref.reports.figures.labels import Box
-from groundref.reports.scales import bar_length
+from groundref.reports.scales import bar_length, bar_words
 
 
 def wind(value: Wind | None, x: float, y: float) -> Markup:
@@ -71,7 +71,7 @@ def scale_bar(scale: float, x: float, y: float, longest: float = 170.0, apart: f
             svg.text(
                 end + 7,
                 y + below,
-                f"{words.number(value)} {label}",
+                bar_words(value, label),
                 class_="quiet",
                 dominant_baseline="central",
                 # Round in its own unit, which it keeps for every reader.

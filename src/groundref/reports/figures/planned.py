@@ -24,7 +24,7 @@ from groundref.reports.figures import (
 )
 from groundref.reports.figures.labels import Box, freest
 from groundref.reports.figures.plan import Plan as Map
-from groundref.reports.scales import bar_length
+from groundref.reports.scales import bar_length, bar_words
 
 Floats = NDArray[np.float64]
 
@@ -217,13 +217,14 @@ def _center(plan: Plan, paper: Map, taken: list[Box], letter: float) -> Markup:
     taken.append((x - 8, y - 8, x + 8, y + 8))
     far = words.length(layout.radius)
     middle = (x + start[0]) / 2, (y + start[1]) / 2
-    box = _box(middle[0] + 6, middle[1], far, letter)
+    left = middle[0] - on_paper.wide(far, letter) / 2
+    box = _box(left, middle[1], far, letter)
     taken.append(box)
     return svg.group(
         svg.line(x, y, *start, class_="radius"),
         svg.circle(x, y, 7.5, class_="ring"),
         svg.circle(x, y, 3.5, class_="point"),
-        svg.text(middle[0] + 6, middle[1], far, class_="place plum"),
+        svg.text(left, middle[1], far, class_="place plum"),
     )
 
 
@@ -323,7 +324,7 @@ def _scale(paper: Map, path: tuple[Floats, Floats], taken: list[Box], letter: fl
     longest = 9.0 * letter
     unit, name = words.length_units()[0]
     round_one = bar_length(longest / paper.scale / unit)
-    wide = longest + on_paper.wide(f" {words.number(round_one)} {name}", letter) + 7
+    wide = longest + on_paper.wide(f" {bar_words(round_one, name)}", letter) + 7
     x, y = _corner((wide, 2.8 * letter), path, taken, paper.height)
     return marks.scale_bar(paper.scale, x + 1, y + 0.8 * letter, longest, 1.35 * letter)
 

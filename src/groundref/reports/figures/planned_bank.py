@@ -168,10 +168,11 @@ def _number_box(
     letter: float,
 ) -> Box:
     """Return the freest place for a number near its dot, below it first."""
-    wide, tall = on_paper.wide(said, letter) * 1.1, 0.85 * letter
+    # With a gap on either side: two numbers side by side must not read as one.
+    wide, tall = on_paper.wide(said, letter, strong=True) + 0.5 * letter, 0.85 * letter
     places = [
         (x + side * (0.6 * wide + 0.3 * letter), y + drop * letter)
-        for drop in (0.9, -0.9, 1.6, -1.6, 0.0, 2.4)
+        for drop in (0.9, -0.9, 1.75, -1.75, 0.0, 2.6)
         for side in (0.0, 1.0, -1.0, 1.6, -1.6)
     ]
     boxes = [(a - wide / 2, b - tall / 2, a + wide / 2, b + tall / 2) for a, b in places]

@@ -11,14 +11,16 @@ from numpy.typing import NDArray
 from groundref.planning import Plan
 from groundref.reports import svg
 from groundref.reports.figures import on_paper
-from groundref.reports.figures.labels import Box, freest
+from groundref.reports.figures.labels import Box, freest, hidden
 from groundref.reports.figures.plan import Plan as Map
 
 Floats = NDArray[np.float64]
 
 _CLOSE: Final = 8.0  # paper between two points of the outline
 _LANDING: Final = "field to land on"
-_REACH: Final = ("in gliding reach", "from everywhere")
+# The names of the line, the one that says more first: the other where that would hide words.
+_REACHES: Final = (("in gliding reach", "from everywhere"), ("glide reach",))
+_WORDS: Final = 4  # times as bad is it to hide a word as to lie on a line
 _INSETS: Final = (0.8, 2.0, 3.5, 5.5, 8.0)  # letters from the outline to its name, the nearest first
 
 
@@ -67,23 +69,27 @@ def _outline(plan: Plan, paper: Map, taken: list[Box], seen: tuple[Floats, Float
     inside = np.flatnonzero((x > 0) & (x < svg.WIDTH) & (y > 0) & (y < paper.height))
     if not inside.size:
         return Markup("")
-    half = max(on_paper.wide(line, letter) for line in _REACH) / 2
-    spots = [
-        (
-            float(x[i]) - float(np.sin(bearing[i])) * (half + inset * letter),
-            float(y[i]) + float(np.cos(bearing[i])) * (0.6 + inset) * letter,
-        )
-        for inset in _INSETS
-        for i in inside.tolist()
-    ]
     line_too = np.append(seen[0], x), np.append(seen[1], y)
-    boxes = [(a - half, b - 1.1 * letter, a + half, b + 1.2 * letter) for a, b in spots]
-    chosen = freest(boxes, taken, *line_too, paper.height)
+    for lines in _REACHES:
+        half, tall = max(on_paper.wide(line, letter) for line in lines) / 2, 1.15 * len(lines) * letter
+        spots = [
+            (
+                float(x[i]) - float(np.sin(bearing[i])) * (half + inset * letter),
+                float(y[i]) + float(np.cos(bearing[i])) * (0.6 + inset) * letter,
+            )
+            for inset in _INSETS
+            for i in inside.tolist()
+        ]
+        boxes = [(a - half, b - tall / 2, a + half, b + tall / 2) for a, b in spots]
+        chosen = freest(boxes, taken * _WORDS, *line_too, paper.height)
+        if not hidden(np.array([boxes[chosen]]), taken)[0]:
+            break
     taken.append(boxes[chosen])
     at = spots[chosen]
+    first = 0.35 - 0.55 * (len(lines) - 1)
     words = Markup("").join(
-        svg.text(at[0], at[1] + (1.1 * n - 0.25) * letter, line, "middle", class_="place quiet")
-        for n, line in enumerate(_REACH)
+        svg.text(at[0], at[1] + (1.1 * n + first) * letter, line, "middle", class_="place quiet")
+        for n, line in enumerate(lines)
     )
     return svg.polyline(x, y, class_="reach") + words
 

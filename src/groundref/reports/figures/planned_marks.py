@@ -25,6 +25,7 @@ _TOGETHER: Final = 6.0  # paper within which positions share one place
 _AROUND: Final = 24
 _GAP: Final = 5.0  # paper between a label and what it must not be taken for a part of
 _REACHES: Final = (1.0, 1.5, 2.1, 2.8)
+_WORDS: Final = 4  # times as bad is it to hide a word as to lie on a line
 _FREE: Final = 60.0  # overlap that a label which is not needed may have [paper² over that of labels.freest]
 # Span 1 from wing tip to wing tip, nose up.
 _AIRPLANE: Final = (
@@ -227,7 +228,7 @@ def _placed(
             x, y = spot.x + across * (away + wide / 2), spot.y + down * (away + high / 2)
             boxes.append((x - wide / 2, y - high / 2, x + wide / 2, y + high / 2))
     apart = [(a - _GAP, b - _GAP, c + _GAP, d + _GAP) for a, b, c, d in taken]
-    best = boxes[freest(boxes, apart, *path, tall)]
+    best = boxes[freest(boxes, apart * _WORDS, *path, tall)]
     return best, _hidden(best, taken, path)
 
 

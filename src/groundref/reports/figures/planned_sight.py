@@ -146,7 +146,7 @@ def _points(
         x = middle[0] + ahead_right * float(plan.schedule.ahead_of_wing[first]) / degree * scale
         y = middle[1] - float(plan.schedule.above_wing[first]) / degree * scale
         said = "·".join(f"{n}" for n, _ in together)
-        wide = max(1.45 * letter, on_paper.wide(said, letter) + 0.75 * letter)
+        wide = max(1.45 * letter, on_paper.wide(said, letter, strong=True) + 0.75 * letter)
         look = "badge hidden" if all(plan.hidden[i] for _, i in together) else "badge"
         parts += [
             svg.tag(

@@ -23,6 +23,7 @@ Floats = NDArray[np.float64]
 LEFT, RIGHT = 76.0, 572.0
 _TOP: Final = 40.0  # room for the name of a strip above it
 _APART: Final = 52.0
+BOUND, BAND = "bound", "bound band"  # looks of a bank limit, and of the ends of a height band
 _SDS: Final = 2.0
 _TIMES: Final = 52.0
 _CLEAR: Final = 12.0  # room between the name of a strip and its uppermost figure
@@ -193,14 +194,14 @@ def _permitted(strip: Strip, y: Scale) -> Markup:
 
 
 def _bounds(strip: Strip, y: Scale) -> Markup:
-    """Return the ends of a band that holds whatever was flown: solid, to part them from the limits."""
-    return (
-        svg.group(
-            *[svg.line(LEFT, y.at(v), RIGHT, y.at(v), class_="bound") for v in strip.bounds],
-        )
-        if strip.bounds
-        else Markup("")
-    )
+    """Return what holds whatever was flown: a bank limit solid, the ends of a height band dash by dot.
+
+    Both are parted from the limits about what was to be held, and from one another in gray, too.
+    """
+    if not strip.bounds:
+        return Markup("")
+    look = BOUND if len(strip.bounds) == 1 else BAND
+    return svg.group(*[svg.line(LEFT, y.at(v), RIGHT, y.at(v), class_=look) for v in strip.bounds])
 
 
 def _ticks(strip: Strip, y: Scale, unit: float, at: float, anchor: str, *, lines: bool) -> Markup:

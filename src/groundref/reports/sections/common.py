@@ -126,10 +126,10 @@ def strip_keys(debrief: Debrief, assessed: Assessed, drawn: Sequence[Strip]) -> 
         edges = svg.tag("path", d="M0 1h40M0 11h40", class_="limit")
         keys.append(Key(mark(box, edges), f"within the limits: {words.listed(within)}"))
     if any(len(strip.bounds) == 1 for strip in drawn):
-        keys.append(Key(swatch("bound"), f"bank limit: {verdicts.bank_limit(debrief, assessed)}"))
+        keys.append(Key(swatch(strips.BOUND), f"bank limit: {verdicts.bank_limit(debrief, assessed)}"))
     ends = facts.band(debrief, assessed)
     if ends and any(len(strip.bounds) > 1 for strip in drawn):
-        keys.append(Key(swatch("bound"), ends))
+        keys.append(Key(swatch(strips.BAND), ends))
     return keys
 
 
