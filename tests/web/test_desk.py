@@ -133,24 +133,45 @@ def shown_row(client: TestClient) -> dict[str, str]:
     }
 
 
-@pytest.mark.parametrize(
-    ("fields", "said"),
-    [
-        ({"ground_ft": "high"}, "ground_ft: 'high' is not a number"),
-        ({"ground_ft": "nan"}, "ground_ft: 'nan' is not a number"),
-        ({"wind": "strong"}, "wind: 'strong' is not a"),
-        ({"point": "40.1"}, "point: '40.1' is not a place"),
-        ({"kind-new": "s-turns"}, "kind, start and end belong together"),
-        ({"kind-new": "circles", "from-new": "14:00", "to-new": "14:05"}, "no maneuver 'circles'"),
-        ({"kind-new": "s-turns", "from-new": "soon", "to-new": "14:05"}, "from-new: 'soon' is not a time"),
-    ],
-)
-def test_what_makes_no_sense_is_said(client: TestClient, fields: dict[str, str], said: str) -> None:
+CLOCK = "write a time of day, UTC, such as 14:05:30"
+NUMBER = "write a number, or leave it empty"
+
+
+def test_what_makes_no_sense_changes_nothing(client: TestClient) -> None:
     before = debrief(client)
-    answer = write(client, "corrections", **fields)
+    answer = write(client, "corrections", ground_ft="high")
     assert answer.status_code == 400
-    assert said in answer.json()["error"]
+    assert answer.json()["error"] == f"Ground elevation: 'high' is not a number; {NUMBER}."
     assert debrief(client) == before
+
+
+def test_all_that_is_wrong_is_told_at_once_and_beside_its_field(client: TestClient) -> None:
+    fields = {"ground_ft": "high", "wind": "strong", "to-1": "later", "corners": "1,2 3,4"}
+    answer = send(client, 1, "corrections", shown_row(client) | fields)
+    page = html.fromstring(answer.text)
+    assert page.xpath("string(//p[@role='alert'])") == "4 fields are not right; nothing of this was kept yet."
+    named = {
+        item.xpath("string(a/@href)")[1:]: item.text_content()
+        for item in page.xpath("//ul[@class='wrongs']/li")
+    }
+    assert list(named.values()) == [
+        f"End of maneuver 1: 'later' is not a time; {CLOCK}.",
+        f"Ground elevation: 'high' is not a number; {NUMBER}.",
+        "Wind: 'strong' is not a wind; write direction from and speed, such as 240/14.",
+        "Corners of the rectangle: '1,2 3,4' is not 4 places; write latitude,longitude in degrees, a space "
+        "between places.",
+    ]
+    for field, says in named.items():
+        (one,) = page.xpath(f"//form//*[@id='{field}']")
+        assert one.get("aria-invalid") == "true"
+        (beside,) = page.xpath(f"//*[@id='{one.get('aria-describedby')}']")
+        assert says.endswith(beside.text_content())
+        assert page.xpath(f"string(//label[@for='{field}'])") in says.partition(":")[0] or says.startswith(
+            page.xpath(f"string(//label[@for='{field}'])").partition(",")[0]
+        )
+    assert len(page.xpath("//*[@aria-invalid]")) == 4
+    again = client.get("/lessons/1").text
+    assert "aria-invalid" not in again.partition('id="corrections"')[2].partition("</section>")[0]
 
 
 def test_verdicts_remarks_and_the_signature(client: TestClient) -> None:

@@ -50,7 +50,7 @@ class Open:
         data = {k: unescape(v) for k, v in re.findall(r'name="([^"]+)"[^>]*? value="([^"]*)"', form)}
         for name, text in re.findall(r'<textarea[^>]* name="([^"]+)"[^>]*>(.*?)</textarea>', form, re.DOTALL):
             data[name] = unescape(text)
-        for name, options in re.findall(r'<select name="([^"]+)"[^>]*>(.*?)</select>', form, re.DOTALL):
+        for name, options in re.findall(r'<select[^>]* name="([^"]+)"[^>]*>(.*?)</select>', form, re.DOTALL):
             chosen = re.search(r'<option value="([^"]*)" selected', options)
             data[name] = chosen[1] if chosen else ""
         return self.client.post(where, data=data | fields)

@@ -266,7 +266,7 @@ def test_corrections_are_typed_in_the_readers_units(client: TestClient) -> None:
     headers = {**METRIC, "accept": "application/json"}
     wrong = client.post("/lessons/1/corrections", data={**sent, "ground_m": "99999"}, headers=headers)
     assert wrong.status_code == 400
-    assert wrong.json()["error"] == "ground_m: 99999 is out of range; give -609 to 9144 m"
+    assert wrong.json()["error"] == "Ground elevation: 99999 is out of range; give -609 to 9144 m."
     assert client.post("/lessons/1/corrections", data=sent, headers=METRIC).status_code == 200
     again = client.get("/lessons/1", headers=METRIC).text
     assert (field(again, "ground_m"), field(again, "wind_kmh")) == ("150", "240/26")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime, time, timedelta
 from typing import Any, Final
@@ -17,6 +17,7 @@ from groundref.reports.notices import UNDO
 from groundref.standards.loading import KINDS
 from groundref.track.time_of_day import time_of_day
 from groundref.web import typed
+from groundref.web.wrong import Gathered
 
 AS_FOUND: Final = ""
 NOTHING: Final = "none"
@@ -45,6 +46,8 @@ class Row:
         Times of day, UTC.
     stretch
         What the instructor said of it, to the second that it was typed with; None where the program found it.
+    maneuver
+        Its number in the debrief; None where it is none there.
     """
 
     number: int
@@ -52,6 +55,12 @@ class Row:
     start: str
     end: str
     stretch: Stretch | None = None
+    maneuver: int | None = None
+
+    @property
+    def called(self) -> str:
+        """What it is called in its form."""
+        return f"the stretch from {self.start}" if self.maneuver is None else f"maneuver {self.maneuver}"
 
     @property
     def said(self) -> bool:
@@ -72,20 +81,61 @@ def rows(document: Mapping[str, Any], asked: Asked) -> tuple[Row, ...]:
     # What was said stands with the times that were typed, though its turns begin or end elsewhere; and what
     # could not be read so stands too, or it could not be taken back.
     found = [
-        (_moment(one["start"]), _moment(one["end"]), one["kind"], None)
-        for one in document["maneuvers"]
+        (_moment(one["start"]), _moment(one["end"]), one["kind"], None, number)
+        for number, one in enumerate(document["maneuvers"], start=1)
         if not any(each.kind == one["kind"] and _overlap(each, one) for each in asked.said)
     ]
-    spoken = [(each.start, each.end, each.kind or NOTHING, each) for each in asked.said]
+    spoken = [
+        (each.start, each.end, each.kind or NOTHING, each, _read_as(each, document)) for each in asked.said
+    ]
     return tuple(
-        Row(number, kind, time_of_day(start), time_of_day(end), stretch)
-        for number, (start, end, kind, stretch) in enumerate(
+        Row(number, kind, time_of_day(start), time_of_day(end), stretch, maneuver)
+        for number, (start, end, kind, stretch, maneuver) in enumerate(
             sorted([*found, *spoken], key=lambda one: one[0]), start=1
         )
     )
 
 
-def corrected(form: Form, document: Mapping[str, Any], asked: Asked) -> Asked:
+def _read_as(said: Stretch, document: Mapping[str, Any]) -> int | None:
+    """Return the number of the maneuver that a stretch is, as the instructor said; None where it is none."""
+    maneuvers = enumerate(document["maneuvers"], start=1)
+    return next(
+        (number for number, one in maneuvers if one["kind"] == said.kind and _overlap(said, one)), None
+    )
+
+
+FIELDS: Final = {
+    "ground_ft": "Ground elevation",
+    "altimeter_hpa": "Altimeter setting",
+    "wind": "Wind",
+    "point": "Point turned about",
+    "line": "Line",
+    "corners": "Corners of the rectangle",
+    "pylons": "Pylons",
+}
+"""What the fields that a flight has once are called."""
+OF_STRETCH: Final = {"kind": "What it was", "from": "Beginning", "to": "End"}
+"""What the fields of a stretch are called under its heading."""
+_NOT_FOUND: Final = "the maneuver that was not found"
+
+
+def labels(stretches: Iterable[Row]) -> dict[str, str]:
+    """Return what each field of the form is called where it stands alone, by its name in feet and knots.
+
+    Parameters
+    ----------
+    stretches
+        Of the form.
+    """
+    heads = {**{str(row.number): row.called for row in stretches}, "new": _NOT_FOUND}
+    return FIELDS | {
+        f"{name}-{key}": f"What {head} was" if name == "kind" else f"{words} of {head}"
+        for key, head in heads.items()
+        for name, words in OF_STRETCH.items()
+    }
+
+
+def corrected(form: Form, document: Mapping[str, Any], asked: Asked, *, metric: bool = False) -> Asked:
     """Return how the debrief is asked for after a form was sent.
 
     Parameters
@@ -97,26 +147,32 @@ def corrected(form: Form, document: Mapping[str, Any], asked: Asked) -> Asked:
         The debrief that the form was made from.
     asked
         How that was asked for.
+    metric
+        Whether it was the form of somebody who reads metric units, in whose words it is refused.
 
     Raises
     ------
-    UsageError
-        Naming the field that makes no sense.
+    FieldsError
+        Naming all fields that make no sense.
     """
     day = _moment(document["flight"]["start"])
-    said = [
-        stretch for row in rows(document, asked) for stretch in _said(form, str(row.number), row, day)
-    ] + _said(form, "new", None, day)
-    wind_from, wind_kt = _wind(form.get("wind", ""))
-    return msgspec.structs.replace(
-        asked,
-        ground_ft=_number(form.get("ground_ft", ""), "ground_ft", _LOWEST, _HIGHEST),
-        altimeter_hpa=_number(form.get("altimeter_hpa", ""), "altimeter_hpa", 850, 1083),
-        wind_from_deg=wind_from,
-        wind_kt=wind_kt,
-        said=tuple(said),
-        **{field: _places(form.get(field, ""), field) for field in PLACES},
-    )
+    stretches = rows(document, asked)
+    wrong = Gathered(labels(stretches), metric)
+    said: list[Stretch] = []
+    for row in (*stretches, None):
+        said += _said(form, "new" if row is None else str(row.number), row, day, wrong)
+    values: dict[str, Any] = {}
+    with wrong.at("ground_ft"):
+        values["ground_ft"] = _number(form.get("ground_ft", ""), "ground_ft", _LOWEST, _HIGHEST)
+    with wrong.at("altimeter_hpa"):
+        values["altimeter_hpa"] = _number(form.get("altimeter_hpa", ""), "altimeter_hpa", 850, 1083)
+    with wrong.at("wind"):
+        values["wind_from_deg"], values["wind_kt"] = _wind(form.get("wind", ""))
+    for field in PLACES:
+        with wrong.at(field):
+            values[field] = _places(form.get(field, ""), field)
+    wrong.refuse()
+    return msgspec.structs.replace(asked, said=tuple(said), **values)
 
 
 _NAMES: Final = {
@@ -225,12 +281,15 @@ def _exact(value: float | None) -> str:
     return "" if value is None else f"{value!r}".removesuffix(".0")
 
 
-def _said(form: Form, key: str, row: Row | None, day: datetime) -> list[Stretch]:
+def _said(form: Form, key: str, row: Row | None, day: datetime, wrong: Gathered) -> list[Stretch]:
     """Return what a row of the form says, nothing where it leaves the program's reading as it is."""
-    kind, start, end = (form.get(f"{name}-{key}", "").strip() for name in ("kind", "from", "to"))
+    kind, start, end = (form.get(f"{name}-{key}", "").strip() for name in OF_STRETCH)
     if row is None and not (kind and start and end):
-        if start or end or kind:
-            raise UsageError("kind, start and end belong together", "a maneuver not found", "give all three")
+        for name, text in zip(OF_STRETCH, (kind, start, end), strict=True):
+            if (kind or start or end) and not text:
+                wrong.add(
+                    f"{name}-{key}", UsageError("it is empty", "", "kind, beginning and end go together")
+                )
         return []
     if row is not None:
         if kind == AS_FOUND:
@@ -238,10 +297,14 @@ def _said(form: Form, key: str, row: Row | None, day: datetime) -> list[Stretch]
         if (kind, start, end) == (row.kind, row.start, row.end):
             return [] if row.stretch is None else [row.stretch]
     if kind not in (*KINDS, NOTHING):
-        raise UsageError(f"there is no maneuver {kind!r}", f"kind-{key}", "choose one of the list")
-    first, last = _time(start, f"from-{key}", day), _time(end, f"to-{key}", day)
+        wrong.add(
+            f"kind-{key}", UsageError(f"there is no maneuver {kind[:40]!r}", "", "choose one of the list")
+        )
+    first, last = (_time(text, f"{name}-{key}", day, wrong) for name, text in (("from", start), ("to", end)))
+    if first is None or last is None:
+        return []
     if last <= first:
-        raise UsageError("it ends before it begins", f"to-{key}", "exchange the times")
+        wrong.add(f"to-{key}", UsageError("it ends before it begins", "", "exchange the times"))
     return [Stretch(first, last, None if kind == NOTHING else kind)]
 
 
@@ -254,12 +317,13 @@ def _moment(text: str) -> datetime:
     return datetime.fromisoformat(text)
 
 
-def _time(text: str, field: str, day: datetime) -> datetime:
-    """Return a time of day as a moment of the flight, which may go past midnight."""
+def _time(text: str, field: str, day: datetime, wrong: Gathered) -> datetime | None:
+    """Return a time of day as a moment of the flight, which may go past midnight; None where it is wrong."""
     try:
         of_day = time.fromisoformat(text)
-    except ValueError as problem:
-        raise UsageError(f"{text!r} is not a time", field, _CLOCK) from problem
+    except ValueError:
+        wrong.add(field, UsageError(f"{text[:20]!r} is not a time" if text else "it is empty", "", _CLOCK))
+        return None
     moment = datetime.combine(day.astimezone(UTC).date(), of_day.replace(tzinfo=None), UTC)
     return moment + timedelta(days=1) if moment < day - timedelta(minutes=1) else moment
 

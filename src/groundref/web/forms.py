@@ -23,7 +23,8 @@ from groundref.reports import verdict_words
 from groundref.reports.verdicts import printed_code
 from groundref.standards.loading import KINDS
 from groundref.web import reader, typed
-from groundref.web.corrections import METRIC_FIELDS, PLACES, filled_in, rows, written
+from groundref.web.corrections import FIELDS, METRIC_FIELDS, OF_STRETCH, PLACES, filled_in, rows, written
+from groundref.web.wrong import Wrong
 
 Sent = Mapping[str, str]
 CARRIED: Final = frozenset({"seen", "shown", "back", "maneuver", "withdraw", "then"})  # not typed
@@ -34,8 +35,10 @@ WORDS: Final[Mapping[str, Any]] = {  # that their templates write with
     "recorded": verdict_words.of,
     "verdicts": verdict_words.WORDS,
     "choices": VERDICTS,
+    "called": FIELDS,
+    "of_stretch": OF_STRETCH,
 }
-_ROW: Final = ("kind", "from", "to")
+_ROW: Final = tuple(OF_STRETCH)
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +63,8 @@ class Form:
         What was typed and has no field any more, in words.
     reopens
         Whether it takes the signature back, and brings along what was typed.
+    wrong
+        What is wrong with what was typed, by name of the field.
     """
 
     number: int
@@ -70,6 +75,7 @@ class Form:
     mine: Mapping[str, str] = field(default_factory=dict)
     left: tuple[str, ...] = ()
     reopens: bool = False
+    wrong: Mapping[str, Wrong] = field(default_factory=dict)
 
     @property
     def values(self) -> dict[str, str]:

@@ -12,8 +12,7 @@ A comma is a decimal sign, too; a wind may be typed with its unit behind it, and
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Mapping
-from contextlib import contextmanager
+from collections.abc import Callable, Mapping
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from math import isfinite
 from typing import Final
@@ -169,19 +168,6 @@ def in_address(form: Mapping[str, str], names: Mapping[str, str]) -> dict[str, s
         elif name != EXACT:
             said[own] = read(own, text) if metric else text
     return said
-
-
-@contextmanager
-def metric_refusals(metric: bool) -> Iterator[None]:
-    """Let what is refused inside be said in the units and by the names of the form that was filled in."""
-    try:
-        yield
-    except UsageError as problem:
-        if not metric:
-            raise
-        name, comma, rest = problem.where.partition(",")
-        what, remedy = refusal(problem, name)
-        raise UsageError(what, f"{metric_name(name)}{comma}{rest}", remedy) from problem
 
 
 def refusal(problem: UsageError, name: str) -> tuple[str, str]:

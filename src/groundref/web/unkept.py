@@ -27,6 +27,7 @@ from groundref.web.corrections import rows
 from groundref.web.forms import CARRIED, WORDS, Forms, Sent, in_words
 from groundref.web.pages import page, sentence_of, status_of, wants_json
 from groundref.web.served import Served
+from groundref.web.wrong import FieldsError
 
 PARTS: Final = ("who", "remarks", "verdicts", "corrections", "plan", "no-plan", "signature")
 Asking = Request[Any, Any, Any]
@@ -95,6 +96,8 @@ async def shown_again(
     form = Forms(there, now).sent(part, sent, document)
     if form is not None and there.row.signed_at and (part != "signature" or sent.get("withdraw")):
         form = replace(form, reopens=True, seen={SIGNATURE: now[SIGNATURE]})
+    if form is not None and isinstance(problem, FieldsError):
+        form = replace(form, wrong={name: one for name, one in problem.fields.items() if name in form.values})
     changed = problem.changed if isinstance(problem, ChangedMeanwhileError) else ()
     return page(
         "unkept.html.j2",
@@ -136,6 +139,8 @@ def _sentence(
     number = there.row.number
     if problem is None:
         return f"The signature on lesson {number} was taken back; what you typed is below, and not kept yet."
+    if isinstance(problem, FieldsError):
+        return f"{problem.counted}; nothing of this was kept yet"
     if not isinstance(problem, ChangedMeanwhileError):
         return f"{sentence_of(problem)}; nothing of this was kept yet"
     if not sent.get("seen"):

@@ -23,7 +23,7 @@ from groundref.record.lessons import shown
 from groundref.record.standing import DEBRIEF, SIGNATURE, standing
 from groundref.reports import verdict_words
 from groundref.track.counting import counted
-from groundref.web import reader, typed
+from groundref.web import reader
 from groundref.web.corrections import as_it_was, corrected, told
 from groundref.web.forms import relied_on, seen_in
 from groundref.web.served import Here, Served
@@ -155,8 +155,7 @@ async def _corrections(served: Served, number: int, data: Form) -> Response[Any]
     parts, asked, plan, now = await served.lying(number)
     _still(number, seen, now)  # before it is worked out, and rows of another debrief are taken for those sent
     before = msgspec.json.decode((await served.worked(number)).document)
-    with typed.metric_refusals(reader.metric()):
-        after = corrected(as_it_was(data, asked), before, asked)
+    after = corrected(as_it_was(data, asked), before, asked, metric=reader.metric())
     named = data.get("back", "")
     back = named if _MANEUVER.fullmatch(named) else "corrections"
     if after == asked:
