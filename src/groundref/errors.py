@@ -92,5 +92,25 @@ class ChangedMeanwhileError(RecordError):
         self.changed = changed
 
 
+class SignedError(UsageError):
+    """A lesson that is signed is to be changed.
+
+    Parameters
+    ----------
+    number
+        Of the lesson.
+    day
+        That it was signed on.
+    """
+
+    def __init__(self, number: int, day: str) -> None:
+        super().__init__(
+            f"lesson {number} was signed on {day}",
+            "record",
+            f"groundref record sign {number} --withdraw takes the signature back first",
+        )
+        self.number, self.day = number, day
+
+
 class DamagedError(RecordError):
     """Something in the training record is not what was written there."""

@@ -63,9 +63,7 @@ def opened(browser: Browser, address: str) -> Iterator[Callable[..., Page]]:
             "console",
             lambda message: (
                 None
-                if ((refused or silent) and message.text.startswith(awaited))
-                # Its own note on a reload while somebody is typing: the focus stays where they are.
-                or (message.type == "info" and message.text.startswith("Autofocus processing was blocked"))
+                if (refused or silent) and message.text.startswith(awaited)
                 else trouble.append(f"{message.type}: {message.text}")
             ),
         )

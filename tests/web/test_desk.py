@@ -17,6 +17,7 @@ from groundref.record.place import Place
 from groundref.record.store import open_record
 from groundref.web.app import build
 from tests.record.invented import flown
+from tests.web.bringing import bring
 from tests.web.sending import carried, send
 
 NAME = "127.0.0.1:8735"
@@ -157,7 +158,8 @@ def test_all_that_is_wrong_is_told_at_once_and_beside_its_field(client: TestClie
     assert list(named.values()) == [
         f"End of maneuver 1: 'later' is not a time; {CLOCK}.",
         f"Ground elevation: 'high' is not a number; {NUMBER}.",
-        "Wind: 'strong' is not a wind; write direction from and speed, such as 240/14.",
+        "Wind: 'strong' is not a wind; write it as direction from / knots, such as 240/14, 240/14G22, "
+        "24014G22KT or calm.",
         "Corners of the rectangle: '1,2 3,4' is not 4 places; write latitude,longitude in degrees, a space "
         "between places.",
     ]
@@ -241,9 +243,7 @@ def test_a_verdict_against_the_recording_needs_a_reason_and_one_with_it_none(cli
 
 def test_the_page_asks_for_a_reason_before_it_sends(opened, recording: Path) -> None:
     page = opened("/")
-    page.set_input_files("#recordings", recording)
-    page.click("text=Debrief it")
-    page.wait_for_url(re.compile(r"/lessons/\d+"))
+    bring(page, recording)
     own = page.locator(".fields.own", has_text="altitude held").first
     own.locator("select").select_option("not-met")
     expect(own.locator(".whether")).to_have_text("(needed: it differs from the recording)")
@@ -272,9 +272,7 @@ def test_the_page_asks_for_a_reason_before_it_sends(opened, recording: Path) -> 
 
 def test_the_whole_way_in_a_browser(opened, recording: Path) -> None:
     page = opened("/")
-    page.set_input_files("#recordings", recording)
-    page.click("text=Debrief it")
-    page.wait_for_url(re.compile(r"/lessons/\d+"))
+    bring(page, recording)
     page.fill("#who input[name=student]", "Ana Feld")
     page.reload()
     expect(page.locator("#who input[name=student]")).to_have_value("Ana Feld")  # not lost

@@ -18,6 +18,7 @@ from groundref.reports.figures.plan import Plan
 from groundref.simulation.write import to_bytes
 from groundref.units import knot
 from groundref.web.corrections import written
+from tests.web.bringing import bring
 
 NEAR = 1.0  # [m]
 
@@ -26,9 +27,7 @@ NEAR = 1.0  # [m]
 def lesson(opened, recording: Path):
     """A lesson's page, reached by bringing its recording."""
     page = opened("/")
-    page.set_input_files("#recordings", recording)
-    page.click("text=Debrief it")
-    page.wait_for_url(re.compile(r"/lessons/\d+"))
+    bring(page, recording)
     page.wait_for_selector(".moving")
     return page
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -18,6 +17,7 @@ from groundref.record.place import Place
 from groundref.record.store import Record, open_record
 from groundref.web.app import build
 from tests.record.invented import flown
+from tests.web.bringing import bring
 from tests.web.sending import carried, send
 
 NAME = "127.0.0.1:8735"
@@ -117,6 +117,22 @@ def test_a_signed_lesson_keeps_its_plan_until_the_signature_is_taken_back(
     assert not kept_with(record)[0]
 
 
+def test_a_plan_for_a_signed_lesson_is_answered_with_what_to_do_in_the_page(
+    client: TestClient, record: Record
+) -> None:
+    sign(record, 1)
+    refused = client.post("/lessons/plan", data=FLOWN)
+    alert = html.fromstring(refused.text).xpath("string(//p[@role='alert'])")
+    assert alert.startswith("Lesson 1 was signed on ")
+    assert "take the signature back first, if this is to be in it; nothing of this was kept yet." in alert
+    assert "groundref" not in alert
+    opened = client.post(
+        "/lessons/1/signature", data=carried(refused.text, "/lessons/1/signature") | {"withdraw": "yes"}
+    )
+    client.post("/lessons/plan", data=carried(opened.text, "/lessons/plan"))
+    assert kept_with(record)[0]
+
+
 def test_a_plan_that_is_off_already_is_said(client: TestClient) -> None:
     client.post("/lessons/plan", data=FLOWN)
     hidden = carried(client.get("/lessons/1").text, "/lessons/1/no-plan")
@@ -126,9 +142,7 @@ def test_a_plan_that_is_off_already_is_said(client: TestClient) -> None:
 
 def test_it_is_taken_off_by_keys_in_the_page(opened: Callable[..., Page], recording: Path) -> None:
     page = opened("/")
-    page.set_input_files("#recordings", recording)
-    page.get_by_role("button", name="Debrief it").click()
-    page.wait_for_url(re.compile(r"/lessons/1$"))
+    bring(page, recording)
     page.goto(page.url.partition("/lessons")[0] + "/plan?maneuver=s-turns&wind=240/14&lesson=1")
     page.get_by_role("button", name="Use this plan for that lesson").click()
     expect(page.locator("#said")).to_contain_text(KINDS)

@@ -282,9 +282,21 @@ def test_the_button_says_what_is_wrong_and_leads_to_its_field(opened: Callable[.
 
 
 def test_without_script_the_wrong_field_is_named_and_has_the_focus(opened: Callable[..., Page]) -> None:
-    page = opened("/plan?maneuver=turns-around-a-point&radius_ft=20", java_script_enabled=False)
+    page = opened("/plan?maneuver=turns-around-a-point", java_script_enabled=False)
+    page.locator("#radius_ft").fill("20")
+    page.get_by_role("button", name="Plan it").click()
     assert page.locator(".at-once a").inner_text().startswith("No plan: Radius: 20 is out of range")
     assert page.evaluate("document.activeElement.id") == "radius_ft"
+
+
+def test_with_script_the_page_takes_the_focus_from_nobody(opened: Callable[..., Page]) -> None:
+    page = opened("/plan?maneuver=turns-around-a-point&radius_ft=20")
+    expect(page.locator("#radius_ft")).to_have_attribute("aria-invalid", "true")
+    assert page.locator("[autofocus]").count() == 0
+    page.locator("#wind").focus()
+    page.reload()
+    assert page.evaluate("document.activeElement.id") != "radius_ft"
+    assert "without_script" not in page.url
 
 
 def test_without_script_the_button_plans(opened: Callable[..., Page]) -> None:

@@ -8,14 +8,14 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import expect
 
+from tests.web.bringing import bring
+
 
 @pytest.fixture
 def lesson(opened, recording: Path):
     """A lesson's page, reached by bringing its recording."""
     page = opened("/")
-    page.set_input_files("#recordings", recording)
-    page.click("text=Debrief it")
-    page.wait_for_url(re.compile(r"/lessons/\d+"))
+    bring(page, recording)
     page.wait_for_selector(".replay:not([hidden])")
     return page
 
@@ -33,7 +33,7 @@ def test_a_dropped_file_is_on_the_page(opened, recording: Path):
              data.items.add(new File([text], "dropped.gpx"));
              return data;
            }""",
-        recording.read_text(),
+        recording.read_text() + "<!-- dropped -->",
     )
     page.dispatch_event("body", "drop", {"dataTransfer": data})
     page.wait_for_url(re.compile(r"/lessons/\d+"))

@@ -7,7 +7,7 @@ from typing import Any, Final
 
 from sqlalchemy import Connection
 
-from groundref.errors import UsageError
+from groundref.errors import SignedError, UsageError
 from groundref.progress.flown import ElementFlown, ManeuverFlown
 from groundref.record import schema
 from groundref.record.lessons import lesson_row
@@ -291,12 +291,7 @@ def unsigned(connection: Connection, number: int, seen: Seen | None = None) -> d
     lesson = lesson_row(connection, number)
     unchanged(connection, lesson, seen)
     if lesson["signed_at"] is not None:
-        raise UsageError(
-            f"lesson {number} was signed on {lesson['signed_at'][:10]}",
-            "record",
-            "the button on its page or "
-            f"groundref record sign {number} --withdraw takes the signature back first",
-        )
+        raise SignedError(number, lesson["signed_at"][:10])
     return lesson
 
 

@@ -23,6 +23,10 @@ NONE_REASONS: Final = (
     "The shape changed so much that no one point, line, rectangle or pair of pylons fits.",
 )
 UNDO: Final = "To undo that, choose “as the recording was taken” for it under Corrections."
+UNDO_ELSEWHERE: Final = (  # for who has no page of the lesson before them
+    "To undo that, run groundref serve, open the lesson and choose “as the recording was taken” for it under"
+    " its Corrections."
+)
 NAME_IT: Final = "Name what it was flown about, and the tool measures from there."  # where nothing is known
 NONE_PATTERN: Final = (
     "No circuit of the runway given was found: a circuit has at least a downwind leg beside it, a base leg"

@@ -64,7 +64,7 @@ def none_why(debrief: Debrief) -> str:
     return "" if debrief.said or _short_of_the_point(debrief) else notices.NONE_WHY
 
 
-def none_reasons(debrief: Debrief) -> list[str]:
+def none_reasons(debrief: Debrief, undo: str = notices.UNDO) -> list[str]:
     """Return why nothing was found.
 
     What the reader asked to be left out, and what the instructor said; where that was nothing, what was cut
@@ -72,7 +72,7 @@ def none_reasons(debrief: Debrief) -> list[str]:
     """
     asked = [f"{left_out} A maneuver in that part was not looked for." for left_out in debrief.left_out]
     if debrief.said:  # and not the recording or the flying is why
-        spoken = [*(f"{each} {notices.UNDO}" for each in debrief.not_read()), *debrief.set_aside()]
+        spoken = [*(f"{each} {undo}" for each in debrief.not_read()), *debrief.set_aside()]
         return [*asked, *spoken]
     known = [*asked, *(_cut(debrief, one) for one in debrief.cut_short), *_seldom(debrief)]
     if _short_of_the_point(debrief):
@@ -165,11 +165,11 @@ def wind_given(debrief: Debrief) -> bool:
     return any(note.startswith(_GIVEN) for note in debrief.states.notes)
 
 
-def warnings(debrief: Debrief) -> list[str]:
+def warnings(debrief: Debrief, undo: str = notices.UNDO) -> list[str]:
     """Return what puts the whole debrief in doubt and so stands before it."""
     wind = [note for note in debrief.states.notes if note.startswith(_GIVEN) and "contradicts" in note]
     # Where nothing is found at all, it stands there as the reason.
-    unread = [f"{each} {notices.UNDO}" for each in debrief.not_read()] if debrief.maneuvers else []
+    unread = [f"{each} {undo}" for each in debrief.not_read()] if debrief.maneuvers else []
     return [words.plain(note) for note in (*wind, *unread)]
 
 

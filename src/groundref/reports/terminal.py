@@ -50,7 +50,7 @@ def summary(
         Text(f"Debrief of {words.plain(recording.source)}", style="bold"),
         Text(f"{words.day(recording.epoch, start)}, {times}"),
     ]
-    parts += [Text(warning, style="bold") for warning in recorded.warnings(debrief)]
+    parts += [Text(warning, style="bold") for warning in recorded.warnings(debrief, notices.UNDO_ELSEWHERE)]
     parts += [Text(words, style="bold") for words in [planned.elsewhere(comparison)] if words]
     if len(debrief.maneuvers) > 1:
         parts += [*_titled("In this flight", *_contents(debrief))]
@@ -87,7 +87,7 @@ def _nothing_found(debrief: Debrief) -> Iterator[RenderableType]:
     yield Text(f"The recording could be read, and every turn in it was looked at: {looked}.")
     if why := recorded.none_why(debrief):
         yield Text(why)
-    yield from (_bullet(reason) for reason in recorded.none_reasons(debrief))
+    yield from (_bullet(reason) for reason in recorded.none_reasons(debrief, notices.UNDO_ELSEWHERE))
 
 
 def _bullet(said: str) -> Table:

@@ -20,6 +20,7 @@ from groundref.errors import (
     NothingToWorkOnError,
     NotInRecordError,
     RecordError,
+    SignedError,
     UsageError,
 )
 from groundref.reports import kept, metric, verdict_html
@@ -122,7 +123,9 @@ def status_of(problem: GroundrefError) -> HTTPStatus:
 
 def sentence_of(problem: GroundrefError) -> str:
     """Return what a page says of what went wrong."""
-    # The remedy of what is not there is a command, and the pages have a list of what there is.
+    # Remedies that are commands: pages have a list of what there is, and a button to take a signature back.
+    if isinstance(problem, SignedError):
+        return f"{problem.what}; take the signature back first, if this is to be in it"
     return problem.what if isinstance(problem, NotInRecordError) else str(problem)
 
 

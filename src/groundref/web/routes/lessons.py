@@ -17,11 +17,11 @@ from groundref import __version__
 from groundref.detection import named
 from groundref.errors import UsageError
 from groundref.record.asked import Asked
-from groundref.record.lessons import NewLesson, add, digests, holding, shown
+from groundref.record.lessons import NewLesson, add, shown
 from groundref.record.people import people
 from groundref.record.sites import sites
 from groundref.record.standing import standing
-from groundref.web import reader
+from groundref.web import brought, reader
 from groundref.web.corrections import rows
 from groundref.web.described import refusals
 from groundref.web.forms import WORDS, Forms
@@ -37,12 +37,30 @@ Brought = Annotated[dict[str, Any], Body(media_type=RequestEncodingType.MULTI_PA
 async def bring(served: Here, data: Brought, request: Request[Any, Any, Any]) -> Response[Any]:
     """Take a recording, or several parts of one flight; debrief it and keep it as a lesson."""
     parts = await _parts(data)
-    number = await served.read(lambda connection: holding(connection, digests(parts)))
-    if number is None:
+    there = await served.read(lambda connection: brought.held(connection, parts))
+    if not there:
         number = await _kept(served, parts)
-    if wants_json(request):
-        return Response({"lesson": number, "page": f"/lessons/{number}"}, status_code=HTTPStatus.CREATED)
-    return Redirect(f"/lessons/{number}", status_code=303)
+        if number is not None:
+            if wants_json(request):
+                answer = {"lesson": number, "page": f"/lessons/{number}"}
+                return Response(answer, status_code=HTTPStatus.CREATED)
+            return Redirect(f"/lessons/{number}", status_code=303)
+        there = await served.read(lambda connection: brought.held(connection, parts))
+    return _there_already(served, there, len(parts), as_json=wants_json(request))
+
+
+def _there_already(
+    served: Served, there: tuple[brought.Held, ...], number: int, *, as_json: bool
+) -> Response[Any]:
+    """Say that the record has what was brought, or a part of it, and where."""
+    first, words, whole = there[0], brought.said(there, number), len(there) == number
+    if as_json:
+        status = HTTPStatus.OK if whole else HTTPStatus.CONFLICT
+        answer = {"lesson": first.lesson, "page": first.page} if whole else {"error": words, "status": status}
+        return Response({**answer, "says": words, "held": brought.plain(there)}, status_code=status)
+    if whole:
+        return served.sayings.back(first.lesson, "main", words)
+    return page("held.html.j2", status=HTTPStatus.CONFLICT, words=words, there=there)
 
 
 @get("/lessons/{number:int}", include_in_schema=False)
@@ -98,20 +116,22 @@ async def replay_of(served: Here, number: FromPath[int]) -> Response[bytes]:
     return Response((await served.worked(number)).replay, media_type=MediaType.JSON)
 
 
-async def _kept(served: Served, parts: Parts) -> int:
-    """Debrief a flight and keep it; return the lesson's number."""
+async def _kept(served: Served, parts: Parts) -> int | None:
+    """Debrief a flight and keep it; return the lesson's number, None where somebody else was quicker."""
     asked = Asked()
     worked = await served.workers.run(debrief, parts, asked, None, None, reader.units())
     new = NewLesson(parts, asked, worked.document, __version__)
-    number, _ = await served.call(add, served.record, new)
+    number, is_new = await served.call(add, served.record, new)
+    if not is_new:
+        return None
     await served.keep(number, 1, worked)
     return number
 
 
 async def _parts(data: dict[str, Any]) -> Parts:
     """Return the recordings in a form."""
-    brought = data.get("recordings")
-    files = brought if isinstance(brought, list) else [brought]
+    chosen = data.get("recordings")
+    files = chosen if isinstance(chosen, list) else [chosen]
     parts = [
         (PurePath(file.filename.replace("\\", "/")).name or "recording", await file.read())
         for file in files

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any
+from typing import Annotated, Any, Final
 
 import msgspec
 from litestar import MediaType, Request, Response, get, post
@@ -32,6 +32,8 @@ from groundref.web.work import Parts, Worked, debrief
 
 Form = Annotated[dict[str, str], Body(media_type=RequestEncodingType.URL_ENCODED)]
 Asking = Request[Any, Any, Any]
+_WITHOUT_SCRIPT: Final = "without_script"
+"""Field of the form that only a browser without scripts sends: the button is what it has."""
 
 
 @get("/plan", include_in_schema=False)
@@ -40,8 +42,9 @@ async def plan_page_of(served: Here, request: Asking) -> Response[Any]:
     said, otherwise = of_form(request.query_params)
     alone = request.headers.get("groundref-part") == "plan"
     student, instructor = people = _people(request)
+    without_script = request.query_params.get(_WITHOUT_SCRIPT, "")
     if otherwise and not alone:
-        names = {"student": student, "instructor": instructor}
+        names = {"student": student, "instructor": instructor, _WITHOUT_SCRIPT: without_script}
         return Redirect(
             f"/plan?{address({**said, **{name: text for name, text in names.items() if text}})}",
             status_code=303,
@@ -72,6 +75,9 @@ async def plan_page_of(served: Here, request: Asking) -> Response[Any]:
         ),
         groups=groups(airplanes, metric=metric),
         map=served.map,
+        without_script=_WITHOUT_SCRIPT,
+        # With scripts the focus stays where somebody types, until the button is pressed.
+        focused=bool(without_script),
     )
 
 

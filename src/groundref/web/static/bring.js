@@ -4,16 +4,42 @@
 const form = /** @type {HTMLFormElement} */ (document.querySelector("form.bring"));
 const files = /** @type {HTMLInputElement} */ (form.elements.namedItem("recordings"));
 const doing = /** @type {HTMLElement} */ (form.querySelector(".doing"));
+const ways = /** @type {HTMLElement} */ (form.querySelector(".ways"));
 
 /** Say how far it is, or why it did not work. @param {string} words @param {boolean} [wrong] */
 function said(words, wrong = false) {
   doing.textContent = words;
   doing.classList.toggle("wrong", wrong);
+  ways.replaceChildren();
   doing.scrollIntoView({ block: "nearest" });  // what is dropped far down the page is answered up here
 }
 
-/** @param {FileList | File[]} list */
-function send(list) {
+/** @typedef {{place: number, lesson: number, page: string}} Held what the record has already */
+
+/** What was brought is there already: said, and nobody is led away unasked. @param {string} words @param {Held[]} held @param {File[]} list */
+function thereAlready(words, held, list) {
+  said(words);
+  const rest = list.filter((_, place) => held.every((one) => one.place !== place));
+  for (const one of new Map(held.map((each) => [each.lesson, each])).values()) {
+    const link = document.createElement("a");
+    link.className = "as-button";
+    link.href = one.page;
+    link.textContent = `Go on to lesson ${one.lesson}`;
+    ways.append(link);
+  }
+  if (rest.length) {
+    const alone = document.createElement("button");
+    alone.type = "button";
+    alone.textContent = rest.length === 1 ? "Debrief the new file alone" : `Debrief the ${rest.length} new files alone`;
+    alone.addEventListener("click", () => send(rest));
+    ways.append(alone);
+  }
+  /** @type {HTMLElement | null} */ (ways.querySelector("a, button"))?.focus();
+}
+
+/** @param {FileList | File[]} files */
+function send(files) {
+  const list = [...files];
   const data = new FormData();
   for (const file of list) data.append("recordings", file, file.name || "pasted");
   const request = new XMLHttpRequest();
@@ -25,9 +51,10 @@ function send(list) {
       : "Reading it and working out the debrief …");
   });
   request.addEventListener("load", () => {
-    /** @type {{page: string, error: string}} the one or the other, by the status */
+    /** @type {{page: string, error: string, says: string, held?: Held[]}} the one or the other, by the status */
     const answer = JSON.parse(request.responseText);
-    if (request.status === 201) location.assign(answer.page);
+    if (answer.held) thereAlready(answer.says, answer.held, list);
+    else if (request.status === 201) location.assign(answer.page);
     else said(answer.error, true);
   });
   request.addEventListener("error", () => said("The server does not answer; is it still running?", true));

@@ -1,0 +1,18 @@
+"""A recording brought in a browser, whether the record has it already or not."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+from playwright.sync_api import Page, expect
+
+
+def bring(page: Page, recording: Path) -> None:
+    """Bring a recording on the first page and go on to its lesson, which an earlier test may have made."""
+    page.set_input_files("#recordings", recording)
+    page.click("text=Debrief it")
+    expect(page.locator(".ways a, article.maneuver").first).to_be_visible(timeout=60_000)
+    if page.locator(".ways a").count():
+        page.click(".ways a")
+    page.wait_for_url(re.compile(r"/lessons/\d+"))
