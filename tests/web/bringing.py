@@ -12,7 +12,7 @@ def bring(page: Page, recording: Path) -> None:
     """Bring a recording on the first page and go on to its lesson, which an earlier test may have made."""
     page.set_input_files("#recordings", recording)
     page.click("text=Debrief it")
-    expect(page.locator(".ways a, article.maneuver").first).to_be_visible(timeout=60_000)
-    if page.locator(".ways a").count():
-        page.click(".ways a")
+    expect(page.locator(".goes-on a, article.maneuver").first).to_be_visible(timeout=60_000)
+    if page.locator(".goes-on a").count():
+        page.click(".goes-on a")
     page.wait_for_url(re.compile(r"/lessons/\d+"))

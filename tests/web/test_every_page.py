@@ -22,6 +22,7 @@ PAGES = {
     "/": "/",
     "/lessons/{number:int}": "/lessons/1",
     "/lessons/{number:int}/seat": "/lessons/1/seat",
+    "/lessons/{number:int}/debriefs/{turn:int}": "/lessons/1/debriefs/1",
     "/try": "/try",
     "/plan": "/plan",
     "/plan/seat": "/plan/seat?wind=240/14",
@@ -106,6 +107,7 @@ def visited(opened: Callable[..., Page], address: str) -> Callable[..., Page]:
     who = {"student": "Jo Brandt", "instructor": "Ines Okafor"}
     with httpx.Client(base_url=address, timeout=60) as client:
         assert send(client, 1, "who", who).status_code == 303
+        assert send(client, 1, "corrections", {"ground_ft": "640"}).status_code == 303  # the second debrief
 
     def visit(path: str, refused: int, width: int = 1366, **options: object) -> Page:
         page = opened(path, width, refused=refused, **options)

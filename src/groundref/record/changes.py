@@ -55,20 +55,20 @@ def changes(before: Sequence[ManeuverFlown], after: Sequence[ManeuverFlown]) -> 
     before, after
         What was flown by each; the instructor's own verdicts do not count here.
     """
-    pairs = _pairs(before, after)
-    old, new = {id(one) for one, _ in pairs}, {id(one) for _, one in pairs}
+    both = pairs(before, after)
+    old, new = {id(one) for one, _ in both}, {id(one) for _, one in both}
     found = [
         Change("maneuver", one.number, one.kind, "", "found", None) for one in before if id(one) not in old
     ]
     found += [
         Change("maneuver", one.number, one.kind, "", None, "found") for one in after if id(one) not in new
     ]
-    for one, other in pairs:
+    for one, other in both:
         found += _between(one, other)
     return tuple(found)
 
 
-def _pairs(
+def pairs(
     before: Sequence[ManeuverFlown], after: Sequence[ManeuverFlown]
 ) -> list[tuple[ManeuverFlown, ManeuverFlown]]:
     """Return the maneuvers that are one in both, those first that begin at nearly one moment."""

@@ -22,7 +22,19 @@ from groundref.web.assets import asset
 from groundref.web.guard import Guard
 from groundref.web.maps.source import MapSource
 from groundref.web.pages import failed
-from groundref.web.routes import comparing, desk, home, lessons, maps, plan, seat, students, trying, units
+from groundref.web.routes import (
+    comparing,
+    debriefs,
+    desk,
+    home,
+    lessons,
+    maps,
+    plan,
+    seat,
+    students,
+    trying,
+    units,
+)
 from groundref.web.served import Served
 from groundref.web.trying.finished import Tries
 from groundref.web.workers import Workers
@@ -35,6 +47,8 @@ ROUTES: Final = (
     lessons.lesson,
     lessons.debrief_of,
     lessons.replay_of,
+    debriefs.debrief_kept,
+    debriefs.debrief_kept_json,
     desk.who,
     desk.remarks,
     desk.verdicts,

@@ -38,16 +38,21 @@ class Side:
         Its findings, in the JSON.
     document
         The lesson's debrief.
+    called
+        What it is called where both are of one lesson; empty where the lesson says it.
     """
 
     lesson: LessonShown
     flown: ManeuverFlown
     said: tuple[Mapping[str, Any], ...]
     document: Mapping[str, Any]
+    called: str = ""
 
     @property
     def title(self) -> str:
-        """The lesson, and which of its maneuvers where it has several."""
+        """The lesson, and which of its maneuvers where it has several; or as it is called."""
+        if self.called:
+            return self.called
         row, several = self.lesson.row, len(self.lesson.maneuvers) > 1
         tried = ", flown on the ground" if row.on_the_ground else ""
         return f"Lesson {row.number}{f', maneuver {self.flown.number}' if several else ''}{tried}"
@@ -122,22 +127,22 @@ def side(lesson: LessonShown, number: int, document: Mapping[str, Any]) -> Side:
 
 def conditions(first: Side, second: Side) -> list[Beside]:
     """Return what both were flown in, and how large."""
+    days = Cell(first.lesson.row.date), Cell(second.lesson.row.date)
+    return [
+        Beside("flown", days),
+        Beside("student", (_student(first), _student(second))),
+        *wind_and_size(first, second),
+    ]
 
-    def row(what: str, one: Cell, other: Cell) -> Beside:
-        return Beside(what, (one, other))
 
+def wind_and_size(first: Side, second: Side) -> list[Beside]:
+    """Return which way both turned, in which wind, and how large."""
     a, b = first.flown, second.flown
     return [
-        row("flown", Cell(first.lesson.row.date), Cell(second.lesson.row.date)),
-        row("student", _student(first), _student(second)),
-        row("turned", Cell(_turned(a)), Cell(_turned(b))),
-        row("wind", _wind(a), _wind(b)),
-        row(
-            "true airspeed",
-            verdicts.sized(a.tas_kt, None, "kt", judged=True),
-            verdicts.sized(b.tas_kt, None, "kt", judged=True),
-        ),
-        row("mean radius", _radius(a), _radius(b)),
+        Beside("turned", (Cell(_turned(a)), Cell(_turned(b)))),
+        Beside("wind", (_wind(a), _wind(b))),
+        Beside("true airspeed", (_airspeed(a), _airspeed(b))),
+        Beside("mean radius", (_radius(a), _radius(b))),
     ]
 
 
@@ -239,6 +244,10 @@ def _wind(one: ManeuverFlown) -> Cell:
         return Cell(words.CANNOT_TELL)
     speed = words.size(one.wind_kt, one.wind_sd_kt, "kt", whole=True)
     return Cell(f"{round(one.wind_from_deg) % 360 or 360:03d}°, {speed}")
+
+
+def _airspeed(one: ManeuverFlown) -> Cell:
+    return verdicts.sized(one.tas_kt, None, "kt", judged=True)
 
 
 def _radius(one: ManeuverFlown) -> Cell:

@@ -20,8 +20,17 @@ def known(first: Side, second: Side) -> list[Note]:
     first, second
         The two.
     """
+    return _known(first, second, _CONDITIONS)
+
+
+def known_of_two(first: Side, second: Side) -> list[Note]:
+    """Return the notes for the figures of two debriefs of one flight."""
+    return _known(first, second, _CONDITIONS[1:])
+
+
+def _known(first: Side, second: Side, conditions: Iterable[str]) -> list[Note]:
     notes = []
-    for name in _CONDITIONS:
+    for name in conditions:
         said = (_condition(first, name), _condition(second, name))
         notes.append(_note(name, said, (first, second)))
     for what, pair in paired(first, second):

@@ -4,7 +4,7 @@
 const form = /** @type {HTMLFormElement} */ (document.querySelector("form.bring"));
 const files = /** @type {HTMLInputElement} */ (form.elements.namedItem("recordings"));
 const doing = /** @type {HTMLElement} */ (form.querySelector(".doing"));
-const ways = /** @type {HTMLElement} */ (form.querySelector(".ways"));
+const ways = /** @type {HTMLElement} */ (form.querySelector(".goes-on"));
 
 /** Say how far it is, or why it did not work. @param {string} words @param {boolean} [wrong] */
 function said(words, wrong = false) {
