@@ -72,11 +72,11 @@ def test_a_form_as_it_was_made_says_nothing_new(document: Any) -> None:
         (
             {"ground_ft": "high", "wind": "240/99", "to-1": "later", "from-1": "never", "altimeter_hpa": "1"},
             [
-                f"Beginning of maneuver 1: 'never' is not a time; {CLOCK}.",
-                f"End of maneuver 1: 'later' is not a time; {CLOCK}.",
                 f"Ground elevation: 'high' is not a number; {NUMBER}.",
                 "Altimeter setting: 1 is out of range; give 850 to 1083 hPa.",
                 "Wind: 99 is out of range; give 0 to 80 kt.",
+                f"Beginning of maneuver 1: 'never' is not a time; {CLOCK}.",
+                f"End of maneuver 1: 'later' is not a time; {CLOCK}.",
             ],
         ),
     ],

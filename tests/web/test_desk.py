@@ -156,12 +156,12 @@ def test_all_that_is_wrong_is_told_at_once_and_beside_its_field(client: TestClie
         for item in page.xpath("//ul[@class='wrongs']/li")
     }
     assert list(named.values()) == [
-        f"End of maneuver 1: 'later' is not a time; {CLOCK}.",
         f"Ground elevation: 'high' is not a number; {NUMBER}.",
         "Wind: 'strong' is not a wind; write it as direction from / knots, such as 240/14, 240/14G22, "
         "24014G22KT or calm.",
         "Corners of the rectangle: '1,2 3,4' is not 4 places; write latitude,longitude in degrees, a space "
         "between places.",
+        f"End of maneuver 1: 'later' is not a time; {CLOCK}.",
     ]
     for field, says in named.items():
         (one,) = page.xpath(f"//form//*[@id='{field}']")

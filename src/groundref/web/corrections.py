@@ -158,9 +158,6 @@ def corrected(form: Form, document: Mapping[str, Any], asked: Asked, *, metric: 
     day = _moment(document["flight"]["start"])
     stretches = rows(document, asked)
     wrong = Gathered(labels(stretches), metric)
-    said: list[Stretch] = []
-    for row in (*stretches, None):
-        said += _said(form, "new" if row is None else str(row.number), row, day, wrong)
     values: dict[str, Any] = {}
     with wrong.at("ground_ft"):
         values["ground_ft"] = _number(form.get("ground_ft", ""), "ground_ft", _LOWEST, _HIGHEST)
@@ -171,6 +168,9 @@ def corrected(form: Form, document: Mapping[str, Any], asked: Asked, *, metric: 
     for field in PLACES:
         with wrong.at(field):
             values[field] = _places(form.get(field, ""), field)
+    said: list[Stretch] = []
+    for row in (*stretches, None):
+        said += _said(form, "new" if row is None else str(row.number), row, day, wrong)
     wrong.refuse()
     return msgspec.structs.replace(asked, said=tuple(said), **values)
 
