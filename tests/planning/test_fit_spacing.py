@@ -38,7 +38,7 @@ def test_places_too_close_for_a_bank_are_told_how_far_apart_they_must_be(
 ) -> None:
     wind = Blowing(14 * knot, radians(240))
     limit = None if bank is None else radians(bank)
-    with pytest.raises(NoSolutionError, match="of bank needs a radius of about") as refused:
+    with pytest.raises(NoSolutionError, match=r"no room for [\d,]+ ft of radius at \d+°") as refused:
         plan(kind, wind=wind, wanted=Wanted(spacing=spacing * foot, bank_limit=limit))
     told = re.search(r"choose ([\d,]+) ft \([\d,]+ m\) or more", str(refused.value))
     assert told is not None

@@ -255,8 +255,8 @@ def test_a_rule_printed_in_meters_is_kept_in_meters(client: TestClient, metres: 
 
 def test_corrections_are_typed_in_the_readers_units(client: TestClient) -> None:
     page = client.get("/lessons/1", headers=METRIC).text
-    assert "Ground, m above sea level" in page
-    rows = dict(re.findall(r'<(?:input) name="((?:from|to)-\d+)" value="([^"]*)"', page))
+    assert "Ground elevation, m above sea level" in page
+    rows = dict(re.findall(r'<input[^>]* name="((?:from|to)-\d+)" value="([^"]*)"', page))
     kinds = {
         name: re.search(rf'name="{name}">.*?value="([^"]+)" selected', page, re.DOTALL)[1]
         for name in re.findall(r'name="(kind-\d+)"', page)

@@ -54,8 +54,7 @@ def too_close(inputs: Inputs, bank_limit: float) -> NoSolutionError | None:
         spacing = _TOLD * ceil(times * needed / _TOLD)
         if spacing > inputs.spacing and _works(replace(inputs, spacing=spacing), bank_limit):
             return NoSolutionError(
-                f"{bank_limit / degree:.0f}° of bank needs a radius of about {needed / foot:,.0f} ft, and "
-                f"{inputs.spacing / foot:,.0f} ft between them leave no room for it",
+                f"no room for {needed / foot:,.0f} ft of radius at {bank_limit / degree:.0f}°",
                 "spacing",
                 f"choose {or_more(spacing)}, or allow more bank",
             )

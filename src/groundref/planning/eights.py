@@ -83,7 +83,7 @@ def _half_spacing(inputs: Inputs, radius: float) -> float:
     if inputs.spacing is not None:
         if inputs.spacing < 2.0 * radius:
             raise NoSolutionError(
-                f"loops of {both(radius)} overlap with {both(inputs.spacing)} between them",
+                f"loops of {both(radius)} overlap",
                 "spacing",
                 f"choose {or_more(2.0 * radius)}, or a radius of {or_less(0.5 * inputs.spacing)}",
             )

@@ -96,6 +96,28 @@ def asked(said: Mapping[str, str], airplanes: Airplanes = NONE) -> PlanAsked:
     return PlanAsked(**values, weather=Said(**weather), around=Lying(**around))
 
 
+def unreadable(said: Mapping[str, str], *, metric: bool = False) -> dict[str, str]:
+    """Return what is wrong with each field that cannot be read, whatever else is.
+
+    Parameters
+    ----------
+    said
+        What the fields are filled in with.
+    metric
+        Whether the form was filled in in metric units.
+    """
+    every, found = fields(), {}
+    for name, text in said.items():
+        try:
+            if name == "after":
+                lesson_before(said)
+            elif name != "aircraft":  # the record may have further ones
+                _value(every[name], text)
+        except UsageError as problem:
+            _, found[name] = wrong(problem, said, metric=metric)
+    return found
+
+
 def lesson_before(said: Mapping[str, str]) -> int | None:
     """Return the lesson that the plan is the next exercise after, None where none is named."""
     text = said.get("after")

@@ -15,7 +15,7 @@ from groundref.planning.last_flown import parse_last
 from groundref.reports import plan_page
 from groundref.reports.reading import METRIC, US, reading
 from groundref.web.planning import before
-from groundref.web.planning.address import asked, in_labels, wrong
+from groundref.web.planning.address import asked, in_labels, unreadable, wrong
 from groundref.web.planning.before import Filled
 from groundref.web.planning.fields import fields
 from groundref.web.planning.fleet import NONE, Airplanes
@@ -39,6 +39,8 @@ class Made:
         Fields that the lesson before fills in, by name.
     notes
         What is to be said beside a field: what is typed in it and not used, and why.
+    others
+        What is wrong with further fields, by name.
     """
 
     content: str
@@ -46,6 +48,12 @@ class Made:
     field: str = ""
     filled: dict[str, Filled] = dataclasses.field(default_factory=dict)
     notes: dict[str, str] = dataclasses.field(default_factory=dict)
+    others: dict[str, str] = dataclasses.field(default_factory=dict)
+
+    @property
+    def wrong(self) -> dict[str, str]:
+        """What is wrong beside each field, the one that is named first."""
+        return ({self.field: self.says} if self.field else {}) | self.others
 
     @property
     def named(self) -> str:
@@ -111,6 +119,7 @@ def made(
         plan = plan_of(said, airplanes, debrief)
     except (InputError, NoSolutionError, UsageError) as problem:
         field, sentence = wrong(problem, said, metric=metric)
-        return Made("", sentence, field, filled, notes)
+        others = {name: says for name, says in unreadable(said, metric=metric).items() if name != field}
+        return Made("", sentence, field, filled, notes, others)
     with reading(units):
         return Made(plan_page.content(plan, size), plan_page.verdict(plan), "", filled, notes)

@@ -73,16 +73,18 @@ function fit() {
   }
 }
 
-/** @param {string} name @param {string} says */
-function mark(name, says) {
+/** All fields that are wrong, each with why. @param {Record<string, string>} wrong */
+function mark(wrong) {
   for (const field of form.querySelectorAll("[aria-invalid]")) field.removeAttribute("aria-invalid");
   for (const line of form.querySelectorAll(".wrong")) line.textContent = "";
-  const field = name && form.elements.namedItem(name);
-  if (!(field instanceof HTMLElement)) return;
-  field.setAttribute("aria-invalid", "true");
-  field.closest("details")?.setAttribute("open", "");
-  const line = document.getElementById(`${name}-wrong`);
-  if (line) line.textContent = says;
+  for (const [name, says] of Object.entries(wrong)) {
+    const field = form.elements.namedItem(name);
+    if (!(field instanceof HTMLElement)) continue;
+    field.setAttribute("aria-invalid", "true");
+    field.closest("details")?.setAttribute("open", "");
+    const line = document.getElementById(`${name}-wrong`);
+    if (line) line.textContent = says;
+  }
 }
 
 async function plan() {
@@ -143,7 +145,7 @@ function show(text) {
   fill();
   const notes = JSON.parse(made.dataset.notes || "{}");
   for (const line of form.querySelectorAll(".beside")) line.textContent = notes[line.id.replace(/-note$/, "")] || "";
-  mark(field, says);
+  mark(JSON.parse(made.dataset.wrong || "{}"));
   refuse(field, made.dataset.named || "", says);
   const there = result.querySelector(".plan-head");
   // Beside a field that is only half typed the plan before stays, dimmed, and above it stands why.
