@@ -112,7 +112,8 @@ def test_the_point_goes_by_keys_and_stays_when_left(lesson: Page):
 
 def test_two_places_are_asked_of_a_line(lesson: Page):
     lesson.click("text=Other places on the ground")
-    for field, says in (("line", "2 places"), ("corners", "4 places")):
+    asked = (("line", "Line", "2 places"), ("corners", "Corners of the rectangle", "4 places"))
+    for field, label, says in asked:
         hidden = lesson.locator("#corrections input[type=hidden]").evaluate_all(
             "all => Object.fromEntries(all.map((one) => [one.name, one.value]))"
         )
@@ -122,7 +123,7 @@ def test_two_places_are_asked_of_a_line(lesson: Page):
             headers={"accept": "application/json"},
         )
         assert answer.status == 400
-        assert f"{field}: '40.1,-75.2' is not {says}" in answer.json()["error"]
+        assert f"{label}: '40.1,-75.2' is not {says}" in answer.json()["error"]
 
 
 @pytest.mark.parametrize(

@@ -59,8 +59,8 @@ def told(one: KeptDebrief) -> list[Told]:
     def side(document: Mapping[str, Any], maneuver: ManeuverFlown | None, turn: int) -> Side | None:
         if maneuver is None:
             return None
-        findings = tuple(each["says"] for each in document["maneuvers"][maneuver.number - 1]["findings"])
-        return Side(one.lesson, maneuver, findings, document, f"Debrief {turn}")
+        said = tuple(document["maneuvers"][maneuver.number - 1]["findings"])
+        return Side(one.lesson, maneuver, said, document, f"Debrief {turn}")
 
     found = [
         (each, (side(then, each, one.turn), side(now, both.get(each.number), one.counts)))
