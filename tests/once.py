@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import fcntl
 import os
 import pickle
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Final, TypeVar
 
@@ -13,16 +15,23 @@ Made = TypeVar("Made")
 
 
 def once(name: str, make: Callable[[], Made]) -> Made:
-    """Return what was made under a name in this run, or make it.
-
-    Two processes that ask at the same moment both make it, and the later one's stays: it is the same.
-    """
+    """Return what was made under a name in this run, or make it; who asks meanwhile waits for it."""
     if SHARED not in os.environ:
         return make()
     kept = Path(os.environ[SHARED]) / f"{name}.pickle"
     if not kept.exists():
-        draft = kept.with_suffix(f".{os.getpid()}")
-        draft.write_bytes(pickle.dumps(make()))
-        draft.replace(kept)
+        with _alone(kept.with_suffix(".lock")):
+            if not kept.exists():
+                draft = kept.with_suffix(".draft")
+                draft.write_bytes(pickle.dumps(make()))
+                draft.replace(kept)
     made: Made = pickle.loads(kept.read_bytes())
     return made
+
+
+@contextmanager
+def _alone(path: Path) -> Iterator[None]:
+    """Let one process after the other go on; the system lets go of what a process held that has ended."""
+    with path.open("wb") as held:
+        fcntl.flock(held, fcntl.LOCK_EX)
+        yield

@@ -16,6 +16,8 @@ from itertools import chain
 
 import pytest
 
+from tests.once import once
+
 from .flights import TruthFlight, fly_circle
 from .grid import CONDITIONS, RESERVED, condition, mix
 from .measure import Recorder, Score, Summary, scores, summarize
@@ -27,14 +29,19 @@ QUANTITIES = ("wind", "tas", "point", "radius", "bank", "height")
 
 @pytest.fixture(scope="module")
 def flights(drifting: list[TruthFlight]) -> list[TruthFlight]:
-    orders = mix(RESERVED)
-    flown = {name: [fly_circle(order) for order in orders[name]] for name in orders if name != "drifting"}
-    return list(chain(*({**flown, "drifting": drifting}[name] for name in orders)))
+    def fly() -> list[TruthFlight]:
+        orders = mix(RESERVED)
+        flown = {name: [fly_circle(order) for order in orders[name]] for name in orders if name != "drifting"}
+        return list(chain(*({**flown, "drifting": drifting}[name] for name in orders)))
+
+    return once("circles", fly)
 
 
 @pytest.fixture(scope="module")
 def results(flights: list[TruthFlight]) -> dict[str, list[Score]]:
-    return {name: scores(flights, recorder) for name, recorder in RECORDERS.items()}
+    return once(
+        "circles-debriefed", lambda: {name: scores(flights, recorder) for name, recorder in RECORDERS.items()}
+    )
 
 
 def over(results: list[Score], *conditions: str) -> Summary:

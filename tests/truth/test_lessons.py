@@ -16,6 +16,7 @@ from groundref.detection.maneuver import KINDS
 from groundref.simulation.legs import Leg, Straight, Turn
 from groundref.simulation.truth import Truth
 from groundref.units import inch_hg
+from tests.once import once
 
 from .airframe import CONTROL, LATITUDE, LONGITUDE, Place, fly_legs, local_frame
 from .flown import MADE, MARGINAL, NOT_MADE, altitude_off, made, steepest
@@ -117,7 +118,7 @@ def test_each_lesson_has_a_day_of_its_own() -> None:
 
 @pytest.fixture(scope="module")
 def flown() -> dict[int, Truth]:
-    return {number: fly(draw(RESERVED, number)) for number in LESSONS}
+    return once("lessons", lambda: {number: fly(draw(RESERVED, number)) for number in LESSONS})
 
 
 @pytest.fixture(scope="module")
