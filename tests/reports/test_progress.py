@@ -195,8 +195,7 @@ def _labels(drawn: str) -> list[str]:
 
 def test_ticks_are_round_in_the_unit_that_is_read(told):
     us = figure.svg_file(told["a summer"])
-    with reading.reading(reading.METRIC):
-        si = figure.svg_file(told["a summer"])
+    si = figure.svg_file(told["a summer"], reading.METRIC)
     for drawn, names in ((us, ("ft", "kt")), (si, ("m", "km/h"))):
         # The wind's strongest is a figure of its own, not a tick: it stands after the word for the lessons.
         every = _labels(drawn)
