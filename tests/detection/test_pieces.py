@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from groundref.detection.candidate import NOTHING_GIVEN
 from groundref.detection.circling import circling
 from groundref.detection.detect import first_cut
+from groundref.detection.half_circles import runs
 from groundref.detection.laps import lap_of
 from groundref.detection.maneuver import point_at
 from groundref.detection.segments import across_pauses, turning_stretches
@@ -165,6 +166,17 @@ def test_loops_carried_along_are_one_row_when_the_pilot_gets_back_between_them()
     legs = [(60.0, 0.0), *loops, *loops[:-1], (60.0, 0.0)]
     found = states(Flown(legs, wind=(0.0, -wind), heading=0.0).recording(noise=0.4))
     assert [len(row.loops) for row in first_cut(found).carried] == [4]
+
+
+@pytest.mark.parametrize(("wind", "halves"), [(13.0, [4]), (0.0, [3])])
+def test_a_wait_for_the_line_is_as_long_as_the_wind_makes_it(wind: float, halves: list[int]) -> None:
+    """At 15° of bank a half circle takes 55 s and is 816 m high: 40 s are 1,330 m upwind, 1,850 m else."""
+    wide = lap_rate(15.0)
+    half = np.pi / wide
+    turned = [(half, -wide), (half, wide), (half, -wide)]
+    legs = [(60.0, 0.0), (half, wide), (40.0, 0.0), *turned, (60.0, 0.0)]
+    found = states(Flown(legs, wind=(0.0, wind), heading=0.0).recording(noise=0.4))
+    assert [len(run) for run in runs(found, first_cut(found).turnings)] == halves
 
 
 def test_a_lap_entered_downwind_is_likelier_around_a_point() -> None:

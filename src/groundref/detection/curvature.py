@@ -1,4 +1,4 @@
-"""What a turning was flown about and how wide it was, where it is no circle that could be fitted."""
+"""How long a path is, and what a turning of it was flown about where it is no circle that could be fitted."""
 
 from __future__ import annotations
 
@@ -27,10 +27,24 @@ def curvature(states: States, turning: Turning) -> tuple[tuple[float, float], fl
     part = slice(turning.first, turning.last + 1)
     east, north, track = states.east[part], states.north[part], states.track[part]
     turned = np.diff(track)
-    radius = float(np.hypot(np.diff(east), np.diff(north)).sum()) / abs(turning.turn)
+    radius = flown(states, turning.first, turning.last) / abs(turning.turn)
     aside = turning.direction * radius
     middle = 0.5 * (track[1:] + track[:-1])
     x = 0.5 * (east[1:] + east[:-1]) + aside * np.cos(middle)
     y = 0.5 * (north[1:] + north[:-1]) - aside * np.sin(middle)
     whole = float(turned.sum())
     return (float(np.sum(turned * x)) / whole, float(np.sum(turned * y)) / whole), radius
+
+
+def flown(states: States, first: int, last: int) -> float:
+    """Return the length of the path over the ground, or of that in the air where it is seen so [m].
+
+    Parameters
+    ----------
+    states
+        The flight, over the ground or in the air.
+    first, last
+        From one sample to another.
+    """
+    part = slice(first, last + 1)
+    return float(np.hypot(np.diff(states.east[part]), np.diff(states.north[part])).sum())

@@ -12,10 +12,11 @@ from numpy.typing import NDArray
 
 from groundref.detection import line
 from groundref.detection.circling import rolled_in_and_out
-from groundref.detection.curvature import curvature
+from groundref.detection.curvature import curvature, flown
 from groundref.detection.line import Line
 from groundref.detection.segments import Turning, across_pauses
 from groundref.errors import NoSolutionError
+from groundref.estimation.mean_wind import wind_over
 from groundref.estimation.states import States
 from groundref.mechanics.circle_fit import fit_circle
 from groundref.units import degree
@@ -27,10 +28,13 @@ LEAST_RADIUS: Final = 90.0  # [m] 55 kt at 45°: no training airplane turns tigh
 MOST_RADIUS: Final = 1800.0  # [m] 6,000 ft; nobody keeps a line in sight from farther; common practice
 BANK_RANGE: Final = (4 * degree, 58 * degree)
 ROUNDNESS: Final = 0.2  # radial rms over the radius beyond which a path is no circle
-# [s], and share of the half circles: longer level flight between two is a leg. Who banked too much has turned
-# early, and waits for the line: up to so long.
+# [s], and share of the time of a half circle: longer level flight between two is a leg.
 LONGEST_LEVEL: Final = (10.0, 0.5)
+# Who banked too much has turned early and waits for the line: for so much of the time of a half circle, and
+# for so many seconds, or over so many radii and what the air carried it off. No place of a half circle lies
+# farther from its line than one radius; rolling out and in again takes half of another.
 LONGEST_WAIT: Final = (30.0, 1.2)
+LONGEST_WAY: Final = 1.5
 SETTLED: Final = 3.0  # [s] of rolling in and out that belong to no circle
 # Ratio of two mean radii beyond which half circles do not belong together: one after the other, the same
 # where they are wider on one side of the line, and of one side where they are that or there was a wait.
@@ -163,9 +167,19 @@ def _follows(states: States, run: Sequence[Half], other: Half) -> bool:
     usual = max(LONGEST_LEVEL[0], LONGEST_LEVEL[1] * lasted)
     if gap <= usual and _ratio(one, other) < ALIKE:
         return True
-    waited = max(usual, min(LONGEST_WAIT[0], LONGEST_WAIT[1] * lasted))
+    waits = gap <= usual or (gap <= LONGEST_WAIT[1] * lasted and _near_enough(states, one, other, gap))
     again = len(run) < 2 or _ratio(run[-2], other) < ON_ONE_SIDE
-    return gap <= waited and _ratio(one, other) < UNLIKE and again
+    return waits and _ratio(one, other) < UNLIKE and again
+
+
+def _near_enough(states: States, one: Half, other: Half, gap: float) -> bool:
+    """Tell whether a wait between two half circles was no longer than it may take to get back to the line."""
+    if gap <= LONGEST_WAIT[0]:
+        return True
+    wind = wind_over(states, one.turning.first, one.turning.last)
+    carried = 0.0 if wind is None else wind.speed * _lasted(states, one)
+    way = flown(states, one.turning.last, other.turning.first)
+    return way <= LONGEST_WAY * 0.5 * (one.width + other.width) + carried
 
 
 def _ratio(one: Half, other: Half) -> float:

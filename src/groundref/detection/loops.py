@@ -19,6 +19,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from groundref.angles import half_turn
+from groundref.detection.curvature import flown
 from groundref.detection.loop import BY_HOW_MUCH, TURN_RANGE, Loop, aloft, measured, seen_from_the_ground
 from groundref.detection.segments import Turning, across_pauses
 from groundref.estimation.states import States
@@ -233,15 +234,9 @@ def _follows(seen_from: SeenFrom, one: Turning, other: Turning) -> bool:
     ground, _ = seen_from
     if one.direction == other.direction or ground.piece[one.last] != ground.piece[other.first]:
         return False
-    radius = 0.5 * sum(_flown(ground, each.first, each.last) / abs(each.turn) for each in (one, other))
+    radius = 0.5 * sum(flown(ground, each.first, each.last) / abs(each.turn) for each in (one, other))
     back = _moved(seen_from, one)
-    return _flown(ground, one.last, other.first) <= LONGEST_WAY * radius + back
-
-
-def _flown(states: States, first: int, last: int) -> float:
-    """Return the length of the path from one sample to another [m]."""
-    part = slice(first, last + 1)
-    return float(np.hypot(np.diff(states.east[part]), np.diff(states.north[part])).sum())
+    return flown(ground, one.last, other.first) <= LONGEST_WAY * radius + back
 
 
 def _belongs(run: Sequence[Loop], loop: Loop, seen_from: SeenFrom) -> bool:
