@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from lxml import etree
 
-from groundref.reports import alike, places
+from groundref.reports import alike, like_paper, places
 from groundref.reports.figures import bank, plan, strips
 from groundref.reports.html import pictures_alike
 from tests.reports import invented, invented_kinds
@@ -43,10 +43,15 @@ def drawings(page: str) -> dict[str, etree._Element]:
     return {each.get("id").split("-", 1)[1]: each for each in parsed}
 
 
+def on_paper(first, second):
+    """Each of the two with the paper that it is drawn on."""
+    return tuple(zip((first, second), alike.alike((first, 1), (second, 1)), strict=True))
+
+
 @pytest.fixture(scope="module", params=PAIRS)
 def both(request):
     first, second = PAIRS[request.param]
-    return alike.alike((first, 1), (second, 1)), pictures_alike((first, 1), (second, 1))
+    return on_paper(first, second), pictures_alike((first, 1), (second, 1))
 
 
 def test_bank_by_place_has_one_range_and_the_same_places(both):
@@ -57,19 +62,26 @@ def test_bank_by_place_has_one_range_and_the_same_places(both):
     assert texts(first, "place") == texts(second, "place")
     ticks = [[t for t in texts(each, "quiet") if re.fullmatch(r"−?\d+°", t)] for each in (first, second)]
     assert ticks[0] == ticks[1] != []
-    (one, other) = (bank.scales(debrief, debrief.maneuvers[0]) for debrief in both[0])
-    assert one == other
+    scales = []
+    for debrief, paper in both[0]:
+        with like_paper.drawn_on(paper):
+            scales.append(bank.scales(debrief, debrief.maneuvers[0]))
+    assert scales[0] == scales[1]
 
 
 def test_the_pictures_from_above_have_one_scale_and_size(both):
-    one, other = (plan.plan_of(debrief.states, debrief.maneuvers[0]) for debrief in both[0])
+    maps = []
+    for debrief, sheet in both[0]:
+        with like_paper.drawn_on(sheet):
+            maps.append(plan.plan_of(debrief.states, debrief.maneuvers[0]))
+    one, other = maps
     assert (one.scale, one.top, one.bottom, one.height) == (
         other.scale,
         other.top,
         other.bottom,
         other.height,
     )
-    for debrief, paper in zip(both[0], (one, other), strict=True):
+    for (debrief, _), paper in zip(both[0], maps, strict=True):
         east, north = plan.extent(debrief.states, debrief.maneuvers[0])
         for value, low, high in ((paper.x(east), 0, 640), (paper.y(north), paper.top, paper.bottom)):
             assert low <= value.min()
@@ -77,11 +89,12 @@ def test_the_pictures_from_above_have_one_scale_and_size(both):
 
 
 def test_what_is_drawn_along_time_has_one_scale(both):
-    shown = [
-        {strip.key: strip for strip in strips.drawable(debrief, debrief.maneuvers[0], alike.EVERY)}
-        for debrief in both[0]
-    ]
-    times = [strips.time_scale(debrief.maneuvers[0]) for debrief in both[0]]
+    shown, times = [], []
+    for debrief, paper in both[0]:
+        one = debrief.maneuvers[0]
+        with like_paper.drawn_on(paper):
+            shown.append({strip.key: strip for strip in strips.drawable(debrief, one, alike.EVERY)})
+            times.append(strips.time_scale(one))
     assert times[0].high - times[0].low == pytest.approx(times[1].high - times[1].low)
     for key in shown[0].keys() & shown[1].keys():
         scales = [strips.value_scale(each[key], 0) for each in shown]
@@ -103,5 +116,8 @@ def shown(debrief) -> float:
 @pytest.mark.parametrize("name", PAIRS)
 def test_as_much_of_what_was_flown_is_shown_as_alone(name):
     first, second = PAIRS[name]
-    for alone, beside in zip(PAIRS[name], alike.alike((first, 1), (second, 1)), strict=True):
-        assert shown(beside) >= shown(alone) - 1e-9
+    for debrief, paper in on_paper(first, second):
+        with like_paper.drawn_on(paper):
+            beside = shown(debrief)
+        assert beside >= shown(debrief) - 1e-9
+    assert like_paper.shared() is None

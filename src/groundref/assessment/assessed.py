@@ -7,7 +7,6 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from groundref.assessment.alike import Alike
 from groundref.assessment.as_planned import AsPlanned
 from groundref.assessment.details import Details
 from groundref.detection.maneuver import Maneuver
@@ -245,4 +244,3 @@ class Assessed:
     details: Details | None = None
     as_planned: AsPlanned | None = None
     notes_metric: tuple[str, ...] = ()
-    alike: Alike | None = None

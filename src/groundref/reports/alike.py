@@ -9,11 +9,11 @@ from typing import Final
 import numpy as np
 
 from groundref.angles import wrap_signed
-from groundref.assessment.alike import Alike, Span
 from groundref.assessment.assessed import Assessed
 from groundref.debriefing import Debrief
 from groundref.reports import places
 from groundref.reports.figures import bank, plan, quantities, strips
+from groundref.reports.like_paper import Alike, Span
 from groundref.units import degree
 
 _WIDER: Final = 2.0  # two ranges so much wider together than each have one scale, and not one range
@@ -30,8 +30,8 @@ EVERY: Final = (
 Flown = tuple[Debrief, int]  # and the number of the maneuver
 
 
-def alike(first: Flown, second: Flown) -> tuple[Debrief, Debrief]:
-    """Return two debriefs whose maneuvers of these numbers will be drawn on like paper.
+def alike(first: Flown, second: Flown) -> tuple[Alike, Alike]:
+    """Return the paper that each of two maneuvers is drawn on, so that their pictures are alike.
 
     Parameters
     ----------
@@ -40,17 +40,8 @@ def alike(first: Flown, second: Flown) -> tuple[Debrief, Debrief]:
     """
     both = [(debrief, debrief.maneuvers[number - 1]) for debrief, number in (first, second)]
     common = _common(both)
-    own = _spans(both)
-    done = [
-        _with(debrief, number, replace(common, spans=own[n]))
-        for n, (debrief, number) in enumerate((first, second))
-    ]
-    return done[0], done[1]
-
-
-def _with(debrief: Debrief, number: int, shared: Alike) -> Debrief:
-    every = [replace(one, alike=shared) if n == number else one for n, one in enumerate(debrief.maneuvers, 1)]
-    return replace(debrief, maneuvers=tuple(every))
+    one, other = (replace(common, spans=own) for own in _spans(both))
+    return one, other
 
 
 def _common(both: list[tuple[Debrief, Assessed]]) -> Alike:

@@ -21,6 +21,7 @@ from groundref.reports import (
     alike,
     cursor,
     facts,
+    like_paper,
     metric,
     naming,
     notices,
@@ -104,8 +105,11 @@ def pictures_alike(first: tuple[Debrief, int], second: tuple[Debrief, int]) -> t
         The debriefs, each with the number of its maneuver from 1. The ids of their pictures start with `a`
         and `b`.
     """
-    one, other = alike.alike(first, second)
-    return pictures(one, first[1], "a"), pictures(other, second[1], "b")
+    drawn = []
+    for (debrief, number), paper, name in zip((first, second), alike.alike(first, second), "ab", strict=True):
+        with like_paper.drawn_on(paper):
+            drawn.append(pictures(debrief, number, name))
+    return drawn[0], drawn[1]
 
 
 def known(name: str, notes: list[Note], of: str) -> str:

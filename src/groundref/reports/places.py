@@ -13,7 +13,7 @@ from groundref.assessment.as_planned import AsPlanned
 from groundref.assessment.assessed import Assessed
 from groundref.assessment.held import steady
 from groundref.estimation.states import States
-from groundref.reports import naming, words
+from groundref.reports import like_paper, naming, words
 from groundref.reports.laps import during, first_sign, turn_sign
 from groundref.units import degree
 
@@ -55,7 +55,8 @@ def named_by_wind(assessed: Assessed) -> bool:
 
     What the assessment did not judge by its place in the circle, no page may name by it either.
     """
-    if assessed.alike is not None and not assessed.alike.by_wind:
+    like = like_paper.shared()
+    if like is not None and not like.by_wind:
         return False
     if any(note.startswith(NOT_BY_PLACE) for note in assessed.notes):
         return False
@@ -67,12 +68,13 @@ def unrolled(assessed: Assessed) -> Round:
     by_wind = named_by_wind(assessed)
     angle = _angle(assessed, by_wind=by_wind)
     start = _cut(assessed, angle)
-    if assessed.alike is not None:
-        start = assessed.alike.start + float(np.mod(start - assessed.alike.start + 1e-9, half_turn))
+    like = like_paper.shared()
+    if like is not None:
+        start = like.start + float(np.mod(start - like.start + 1e-9, half_turn))
     opened = _opened(assessed, angle, start)
-    direction = assessed.maneuver.direction if assessed.alike is None else assessed.alike.direction
+    direction = assessed.maneuver.direction if like is None else like.direction
     names = NAMES if by_wind else _compass(direction)
-    shown = start if assessed.alike is None else assessed.alike.start
+    shown = start if like is None else like.start
     return Round(np.where(np.isfinite(angle), opened, np.nan), names, by_wind, shown)
 
 

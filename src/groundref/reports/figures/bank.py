@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from groundref.assessment.assessed import Assessed
 from groundref.assessment.held import steady
 from groundref.debriefing import Debrief
-from groundref.reports import naming, places, svg, words
+from groundref.reports import like_paper, naming, places, svg, words
 from groundref.reports.figures import as_planned
 from groundref.reports.figures.circle_labels import badge
 from groundref.reports.figures.labels import Box, badge_box, freest
@@ -83,12 +83,13 @@ def scales(debrief: Debrief, assessed: Assessed) -> tuple[Scale, Scale]:
     Rolling in and out has no say in them: it would press the bank that was held into a corner.
     """
     low, high = reached(debrief, assessed)
-    if assessed.alike is not None:
-        low, high = (edge / degree for edge in assessed.alike.bank)
+    like = like_paper.shared()
+    if like is not None:
+        low, high = (edge / degree for edge in like.bank)
     start = places.unrolled(assessed).start / degree
     # Half circles begin a little after the cut and may end as much beyond where they should.
     shown = 376.0 if assessed.maneuver.kind == "s-turns" else 360.0
-    shown += 0.0 if assessed.alike is None else assessed.alike.reach / degree
+    shown += 0.0 if like is None else like.reach / degree
     across = Scale(start, start + shown, _LEFT, _RIGHT)
     return across, Scale(min(low, 0.0) if low < 6 else low, high, _BOTTOM, _TOP)
 

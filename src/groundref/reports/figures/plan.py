@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from groundref.assessment.assessed import Assessed
 from groundref.estimation.states import States
-from groundref.reports import svg
+from groundref.reports import like_paper, svg
 
 Floats = NDArray[np.float64]
 
@@ -58,8 +58,9 @@ def plan_of(states: States, assessed: Assessed) -> Plan:
     """
     east, north = extent(states, assessed)
     wide, tall = max(float(np.ptp(east)), 1e-3), max(float(np.ptp(north)), 1e-3)
-    if assessed.alike is not None:
-        wide, tall = max(wide, assessed.alike.wide), max(tall, assessed.alike.tall)
+    like = like_paper.shared()
+    if like is not None:
+        wide, tall = max(wide, like.wide), max(tall, like.tall)
     if assessed.maneuver.reference.type != "point":
         return _fitting(*_middle(east, north), wide, tall)
     scale = 1.0 / max(wide / (svg.WIDTH - 2 * _RIM), tall / (_BOTTOM - _TOP - 2 * _RIM))

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from groundref.assessment.assessed import Assessed
 from groundref.debriefing import Debrief
-from groundref.reports import naming, svg, words
+from groundref.reports import like_paper, naming, svg, words
 from groundref.reports.figures import quantities
 from groundref.reports.figures.quantities import Curve, Strip
 from groundref.reports.laps import during
@@ -55,7 +55,8 @@ def strips(debrief: Debrief, assessed: Assessed) -> list[Strip]:
 
 def drawable(debrief: Debrief, assessed: Assessed, makers: Sequence[Make]) -> list[Strip]:
     """Return the strips in which anything is known."""
-    shown = {} if assessed.alike is None else assessed.alike.spans
+    like = like_paper.shared()
+    shown = {} if like is None else like.spans
     return [
         replace(strip, key=make.__name__, shown=shown.get(make.__name__))
         for make in makers
@@ -133,8 +134,9 @@ def _range(values: Floats, unit: float) -> str:
 def time_scale(assessed: Assessed) -> Scale:
     """Return the scale of time across the paper [s]."""
     start, lasted = assessed.maneuver.start, max(assessed.maneuver.end - assessed.maneuver.start, 1.0)
-    if assessed.alike is not None:
-        lasted = max(lasted, assessed.alike.duration)
+    like = like_paper.shared()
+    if like is not None:
+        lasted = max(lasted, like.duration)
     return Scale(start, start + lasted, LEFT, RIGHT)
 
 

@@ -1,9 +1,16 @@
-"""What the pictures of two maneuvers side by side have in common, so that they can be compared by eye."""
+"""What the pictures of two maneuvers side by side have in common, so that they can be compared by eye.
+
+Said once, where the pictures of one of the two are begun, as the reader's units are (``reading``): nothing of
+the drawing lies in what was assessed.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from contextvars import ContextVar
 from dataclasses import dataclass
+from typing import Final
 
 Span = tuple[float, float]
 
@@ -40,3 +47,27 @@ class Alike:
     bank: Span
     duration: float
     spans: Mapping[str, Span]
+
+
+_shared: Final[ContextVar[Alike | None]] = ContextVar("shared with the pictures of another", default=None)
+
+
+@contextmanager
+def drawn_on(paper: Alike) -> Iterator[None]:
+    """Draw on like paper what is drawn inside.
+
+    Parameters
+    ----------
+    paper
+        What the pictures share with those of the other maneuver.
+    """
+    before = _shared.set(paper)
+    try:
+        yield
+    finally:
+        _shared.reset(before)
+
+
+def shared() -> Alike | None:
+    """Return what the pictures share with those of another maneuver; None for pictures by themselves."""
+    return _shared.get()
