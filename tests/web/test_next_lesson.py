@@ -36,7 +36,7 @@ def client(tmp_path_factory: pytest.TempPathFactory) -> Iterator[TestClient]:
 
 
 def _rows(page: str) -> dict[str, str]:
-    rows = dict(re.findall(r'<input name="((?:from|to)-\d+)" value="([^"]*)"', page))
+    rows = dict(re.findall(r'<input[^>]* name="((?:from|to)-\d+)" value="([^"]*)"', page))
     kinds = re.findall(r'name="(kind-\d+)">.*?value="([^"]+)" selected', page, re.DOTALL)
     return {**rows, **dict(kinds)}
 
