@@ -34,7 +34,7 @@ def heading(plan: Plan) -> str:
     """Return what is planned, in one line."""
     inputs = plan.inputs
     way = "right" if inputs.side > 0 else "left"
-    return f"Plan: {named.in_sentence(inputs.kind)}, first turn to the {way}, {inputs.aircraft.title}"
+    return f"Plan: {named.in_sentence(inputs.kind)}, first turn {way}, {inputs.aircraft.title}"
 
 
 def direction(plan: Plan, angle: float) -> str:

@@ -110,6 +110,6 @@ def _says(flown: Flown, uneven: Uneven) -> str:
         )
     laps = laps_said(tuple(sorted({leg.lap for leg in (*near, *far)})), flown.words.lap)
     return (
-        f"{laps}: the {far[0].name} leg was flown {length(_distance(far))} outside of the boundary, the "
+        f"{laps}: the {far[0].name} leg was flown {length(_distance(far))} outside the boundary, the "
         f"{near[0].name} leg {length(_distance(near))}, a difference of {size}."
     )

@@ -108,10 +108,10 @@ def _subtitle(plan: Plan) -> str:
     way = "right" if given.side > 0 else "left"
     wind = (
         "calm"
-        if given.wind_speed == 0.0
+        if plan_words.calm(plan)
         else f"wind {words.bearing(given.wind_from)} true at {words.speed(given.wind_speed)}"
     )
-    return f"First turn to the {way} · {legible(given.aircraft.title, 'aircraft')} · {wind}"
+    return f"First turn {way} · {legible(given.aircraft.title, 'aircraft')} · {wind}"
 
 
 def _day(plan: Plan) -> str:
