@@ -21,6 +21,12 @@ from groundref.reports.reading import metric
 from groundref.units import degree
 
 
+def told(finding: Finding) -> tuple[str, str]:
+    """Return the sentence and the cure of a finding in the reader's units."""
+    says = words.sentence(finding.says, finding.says_metric)
+    return says, words.sentence(finding.cure, finding.cure_metric)
+
+
 def finding_place(debrief: Debrief, assessed: Assessed, finding: Finding) -> str:
     """Return where and when a finding was seen, and how large, in one line."""
     epoch = debrief.track.recording.epoch

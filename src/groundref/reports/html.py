@@ -105,11 +105,11 @@ def pictures_alike(first: tuple[Debrief, int], second: tuple[Debrief, int]) -> t
         The debriefs, each with the number of its maneuver from 1. The ids of their pictures start with `a`
         and `b`.
     """
-    drawn = []
-    for (debrief, number), paper, name in zip((first, second), alike.alike(first, second), "ab", strict=True):
-        with like_paper.drawn_on(paper):
-            drawn.append(pictures(debrief, number, name))
-    return drawn[0], drawn[1]
+    papers = alike.alike(first, second)
+    with like_paper.drawn_on(papers[0]):
+        one = pictures(*first, "a")
+    with like_paper.drawn_on(papers[1]):
+        return one, pictures(*second, "b")
 
 
 def known(name: str, notes: list[Note], of: str) -> str:
@@ -347,9 +347,8 @@ def _maneuver(
     debrief: Debrief, comparison: Comparison | None, number: int, document: Document, every_own: Decided
 ) -> ManeuverView:
     one, name = debrief.maneuvers[number - 1], f"m{number}"
-    m, compared = one.maneuver, None
-    if comparison is not None and comparison.number == number:
-        compared = comparison
+    m = one.maneuver
+    compared = comparison if comparison is not None and comparison.number == number else None
     section = SECTIONS[m.kind]
     known = section.facts(debrief, one)
     tables = [*([] if compared is None else [planned.table(compared)]), *section.tables(debrief, one)]
@@ -367,12 +366,7 @@ def _maneuver(
         lead=known[:3],
         drift=facts.drift(one),
         findings=[
-            FindingView(
-                f.fault.replace("-", " "),
-                words.sentence(f.says, f.says_metric),
-                words.sentence(f.cure, f.cure_metric),
-                facts.finding_place(debrief, one, f),
-            )
+            FindingView(f.fault.replace("-", " "), *facts.told(f), facts.finding_place(debrief, one, f))
             for f in one.findings
         ],
         not_looked_for=list(one.not_looked_for),
