@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import fcntl
 import os
 import pickle
+import sqlite3
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from pathlib import Path
 from typing import Final, TypeVar
 
@@ -31,7 +31,10 @@ def once(name: str, make: Callable[[], Made]) -> Made:
 
 @contextmanager
 def _alone(path: Path) -> Iterator[None]:
-    """Let one process after the other go on; the system lets go of what a process held that has ended."""
-    with path.open("wb") as held:
-        fcntl.flock(held, fcntl.LOCK_EX)
+    """Let one process after the other go on; the system lets go of what a process held that has ended.
+
+    The lock is a database's, as that is the one in the standard library that every system has.
+    """
+    with closing(sqlite3.connect(path, timeout=3600.0, isolation_level=None)) as held:
+        held.execute("BEGIN EXCLUSIVE")
         yield
