@@ -81,6 +81,27 @@ def test_keys_on_the_slider_move_by_seconds_and_space_plays(lesson):
     assert "space plays" in lesson.locator("#replay-keys").text_content()
 
 
+def test_the_words_of_the_bar_and_its_keys_never_lie_on_each_other(lesson):
+    lesson.get_by_role("button", name="Show meters and km/h").click()
+    for beside in (False, True):
+        if beside:
+            lesson.locator(".to-seat").click()
+            expect(lesson.locator("#beside")).to_be_visible()
+        for width in (1281, 1366, 1440, 1920):
+            lesson.set_viewport_size({"width": width, "height": 900})
+            words, keys = (lesson.locator(f".replay {name}") for name in ("output", ".keys"))
+            if keys.bounding_box()["width"] <= 1:
+                continue  # said to who listens only
+            ends = words.evaluate(
+                """(words) => {
+                     const written = document.createRange();
+                     written.selectNodeContents(words);
+                     return written.getBoundingClientRect().right;
+                   }"""
+            )
+            assert ends + 8 <= keys.bounding_box()["x"], (width, beside)
+
+
 def test_a_maneuver_without_the_moment_marks_none_and_says_so(lesson):
     first, last = map(
         float, lesson.locator("article.maneuver").evaluate("(a) => [a.dataset.from, a.dataset.to]")
