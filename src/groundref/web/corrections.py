@@ -16,7 +16,7 @@ from groundref.record.asked import Asked, Stretch
 from groundref.reports.notices import UNDO
 from groundref.standards.loading import KINDS
 from groundref.track.time_of_day import time_of_day
-from groundref.web import typed
+from groundref.web import altimeter, typed
 from groundref.web.wrong import Gathered
 
 AS_FOUND: Final = ""
@@ -162,7 +162,7 @@ def corrected(form: Form, document: Mapping[str, Any], asked: Asked, *, metric: 
     with wrong.at("ground_ft"):
         values["ground_ft"] = _number(form.get("ground_ft", ""), "ground_ft", _LOWEST, _HIGHEST)
     with wrong.at("altimeter_hpa"):
-        values["altimeter_hpa"] = _number(form.get("altimeter_hpa", ""), "altimeter_hpa", 850, 1083)
+        values["altimeter_hpa"] = altimeter.read(form.get("altimeter_hpa", ""), "altimeter_hpa")
     with wrong.at("wind"):
         values["wind_from_deg"], values["wind_kt"] = _wind(form.get("wind", ""))
     for field in PLACES:

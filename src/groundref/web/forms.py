@@ -22,7 +22,7 @@ from groundref.record.standing import DEBRIEF, PARTS, REMARKS, SIGNATURE, WHO, v
 from groundref.reports import verdict_words
 from groundref.reports.verdicts import printed_code
 from groundref.standards.loading import KINDS
-from groundref.web import reader, typed
+from groundref.web import altimeter, reader, typed
 from groundref.web.corrections import FIELDS, METRIC_FIELDS, OF_STRETCH, PLACES, filled_in, rows, written
 from groundref.web.wrong import Wrong
 
@@ -166,7 +166,7 @@ class Forms:
         """Return the form of corrections; the document is the debrief."""
         asked = self.lesson.asked
         values = {
-            "altimeter_hpa": _figure(asked.altimeter_hpa),
+            "altimeter_hpa": altimeter.shown(asked.altimeter_hpa),
             **dict(filled_in(asked, metric=reader.metric()).values()),
             **{name: written(getattr(asked, name)) for name in PLACES},
             **{f"{name}-new": "" for name in _ROW},
@@ -238,10 +238,6 @@ def in_words(sent: Sent) -> tuple[str, ...]:
     """Return what was typed into a form whose fields are gone."""
     before, mine = _typed(sent)
     return _left_of_elements(before, sent, mine)
-
-
-def _figure(value: float | None) -> str:
-    return "" if value is None else repr(value).removesuffix(".0")  # exactly, or sending it would change it
 
 
 def _typed(sent: Sent) -> tuple[dict[str, str], dict[str, str]]:

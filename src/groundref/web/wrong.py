@@ -5,13 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field
-from typing import Final, NamedTuple
+from typing import NamedTuple
 
 from groundref.errors import OutOfRangeError, UsageError
 from groundref.track.counting import counted
 from groundref.web import typed
-
-_UNITS: Final = {"altimeter_hpa": "hPa"}  # that are not turned
 
 
 class Wrong(NamedTuple):
@@ -72,7 +70,7 @@ class Gathered:
         turned = self.metric and bool(typed.unit_of(name))
         what, remedy = typed.refusal(problem, name) if turned else (problem.what, problem.remedy)
         if isinstance(problem, OutOfRangeError) and not turned and "direction" not in problem.where:
-            remedy = f"{remedy} {_UNITS.get(name, typed.unit_of(name))}".rstrip()
+            remedy = f"{remedy} {typed.unit_of(name)}".rstrip()
         sentence = f"{what}; {remedy}" if remedy else what
         own = typed.metric_name(name) if self.metric else name
         self.found.setdefault(own, Wrong(self.labels[name], f"{sentence[:1].upper()}{sentence[1:]}."))
