@@ -196,3 +196,11 @@ def test_hot_and_high_the_glide_is_faster_and_as_far() -> None:
     thick = plan("s-turns").safety.engine_out
     assert thin.glide_speed > 1.08 * thick.glide_speed
     assert thin.glide_ratio == thick.glide_ratio
+
+
+@pytest.mark.parametrize("wind_kt", [0.0, 14.0])
+def test_a_direction_is_named_only_where_the_reach_differs(wind_kt: float) -> None:
+    one = made("turns-around-a-point", wind_kt)
+    (said,) = (each for each in one.cautions if each.name == "no-landing-place")
+    assert "can be glided to from every position" in said.says
+    assert ("least to spare" in said.says) == (wind_kt > 0.0)

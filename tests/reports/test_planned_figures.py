@@ -102,13 +102,14 @@ def test_the_bank_picture_holds_every_position(plans: dict[str, Plan], kind: str
     assert (np.diff(heights[np.argsort(banks, kind="stable")]) <= 0.02).all()
 
 
+@pytest.mark.parametrize("letter", [planned_bank.LETTER, 19.0, 24.0])
 @pytest.mark.parametrize("kind", KINDS)
 def test_numbers_of_the_bank_picture_hide_neither_each_other_nor_a_step(
-    plans: dict[str, Plan], kind: str
+    plans: dict[str, Plan], kind: str, letter: float
 ) -> None:
     """All of them are there, as wide as drawn apart, and none lies on a vertical edge of the curve."""
-    plan, letter = plans[kind], planned_bank.LETTER
-    root = drawn(planned_bank.draw(plan))
+    plan = plans[kind]
+    root = drawn(planned_bank.draw(plan, letter=letter, tall=round(12 * letter)))
     found = [e for e in root.iter(f"{SVG}text") if e.get("class") == "strong"]
     assert [int(e.text or "0") for e in found] == list(range(1, int(plan.schedule.marked.sum()) + 1))
     places = [(float(e.get("x", "nan")), float(e.get("y", "nan")), len(e.text or "")) for e in found]

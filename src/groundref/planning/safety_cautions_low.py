@@ -5,6 +5,8 @@ from __future__ import annotations
 from math import hypot
 from typing import Final
 
+import numpy as np
+
 from groundref.angles import direction_of
 from groundref.measures import length, stated_length
 from groundref.planning.cautions import Caution, Weight
@@ -20,6 +22,7 @@ OVER_OBSTACLE: Final = 500 * foot
 BESIDE_OBSTACLE: Final = 2000 * foot
 """Horizontal clearance that it asks for."""
 _ROUNDING: Final = 1e-6  # [m]
+_ALIKE: Final = 0.05  # of the least reach, over which it differs too little between directions to name one
 
 
 def height_cautions(inputs: Inputs, found: Heights) -> list[Caution]:
@@ -141,10 +144,12 @@ def _without_landing(found: EngineOut, source: str) -> Caution:
             f"side of the maneuver: choose a field {_where(found)}. {lost}."
         )
         return Caution(Weight.CARE, "no-landing-place", says, source)
+    # Where the reach is alike all round, as in a calm, the least of it is no direction to speak of.
+    round_about = np.ptp(found.common) < _ALIKE * edge[0]
+    least = "" if round_about else f"; {edge[1] / degree:03.0f}° is the direction with the least to spare"
     says = (
         f"No landing place is stated. Should the engine stop, any field within {length(edge[0])} of "
-        f"the middle of the maneuver can be glided to from every position; {edge[1] / degree:03.0f}° is the "
-        f"direction with the least to spare. {lost}."
+        f"the middle of the maneuver can be glided to from every position{least}. {lost}."
     )
     return Caution(Weight.NOTE, "no-landing-place", says, source)
 

@@ -172,8 +172,8 @@ def _number_box(
     wide, tall = on_paper.wide(said, letter, strong=True) + 0.5 * letter, 0.85 * letter
     places = [
         (x + side * (0.6 * wide + 0.3 * letter), y + drop * letter)
-        for drop in (0.9, -0.9, 1.75, -1.75, 0.0, 2.6)
-        for side in (0.0, 1.0, -1.0, 1.6, -1.6)
+        for drop in (0.9, -0.9, 1.75, -1.75, 0.0, 2.6, -2.6, 3.5)
+        for side in (0.0, 1.0, -1.0, 1.6, -1.6, 2.3, -2.3)
     ]
     boxes = [(a - wide / 2, b - tall / 2, a + wide / 2, b + tall / 2) for a, b in places]
     return boxes[freest(boxes, taken, *curve, bottom)]
