@@ -12,7 +12,10 @@ from hypothesis import strategies as st
 from groundref.assessment.assessed import Assessed, Finding
 from groundref.assessment.faults.mention import laps_that_show, supported
 from groundref.assessment.findings import EXPLANATIONS, FAULTS
+from groundref.debriefing import debrief
 from groundref.detection.maneuver import point_at
+from groundref.mechanics import trochoid
+from groundref.simulation import simulate
 from groundref.units import degree, foot, knot, standard_gravity
 
 from .synthetic import Case, changed, fading, flight, found, judged, smooth_noise
@@ -55,6 +58,30 @@ def test_bank_held_constant_is_the_cause_and_the_only_thing_said(side: float) ->
     # Constant bank drifts straight downwind by W · 2πV/(g tan φ) in one lap.
     drift = case.wind * 2 * np.pi * case.airspeed / (9.80665 * np.tan(23.6 * degree)) / foot
     assert finding.consequence_ft == pytest.approx(drift, rel=0.05)
+
+
+@pytest.mark.parametrize("laps", [2.2, 2.6, 3.4])
+def test_the_drift_of_a_held_bank_is_what_the_circle_moved(laps: float) -> None:
+    """Whatever was turned beyond whole laps, one figure is told of the circle and by the finding."""
+    recording, _ = simulate(
+        seed=5,
+        wind_speed=15 * knot,
+        laps=laps,
+        unsteadiness=0.0,
+        faults={"bank-held-constant": 1.0},
+        flight="maneuver-only",
+    )
+    (one,) = debrief(recording).maneuvers
+    (finding,) = (each for each in one.findings if each.fault == "bank-held-constant")
+    m = one.maneuver
+    assert m.drifts
+    assert m.wind is not None
+    assert finding.consequence_ft == pytest.approx(np.hypot(m.drift_east, m.drift_north) / foot)
+    assert one.bank is not None
+    bank = 0.5 * (one.bank.maximum + one.bank.minimum)
+    exact = float(trochoid.drift_per_lap(m.wind.true_airspeed, m.wind.speed, bank)) / foot
+    assert finding.consequence_ft == pytest.approx(exact, rel=0.03)
+    assert "of the change the wind asked for was made" in finding.says or finding.size < 0.995
 
 
 def test_half_of_the_change_of_bank_made() -> None:

@@ -41,7 +41,9 @@ def test_every_finding_starts_before_it_ends(fault: str) -> None:
                 assert finding.start <= finding.end, finding
                 if finding.size_unit == "fraction":
                     assert finding.size <= 1.0
-                    assert f"; {100 * finding.size:.0f}% (±" in finding.says
+                    none = finding.size >= 0.995
+                    said = "none of the change" if none else f"{100 * finding.size:.0f}% (±"
+                    assert f"; {said}" in finding.says
 
 
 def test_the_entry_may_turn_before_it_is_abeam() -> None:
@@ -112,4 +114,4 @@ def test_a_share_of_more_than_all_is_all() -> None:
         each for each in judged(states, maneuver).findings if each.fault == bank_held_constant.NAME
     )
     assert finding.size == 1.0
-    assert "; 100% (±" in finding.says
+    assert "; none of the change the wind asked for was made (± 1%), worth" in finding.says

@@ -164,6 +164,11 @@ def test_a_bank_held_is_told_with_its_drift_and_debriefed_and_kept_when_asked(
     debrief = client.get(f"/tried/{name}")
     assert debrief.status_code == 200
     assert "bank stayed near 30°" in debrief.text
+    # 2πVW/(g tan φ) is 1,300.8 ft, and the circle's drift and the finding's are one figure.
+    text = debrief.text.replace("\xa0", " ")
+    (moved,) = re.findall(r"its center moved ([\d,]+ ±\d+ ft)", text)
+    (worth,) = re.findall(r"none of the change the wind asked for was made, worth (.+?) of drift", text)
+    assert (moved, worth) == ("1,301 ±8 ft", "1,301 ft (± 8 ft)")
     assert "There is no lesson yet" in client.get("/").text
     for _ in range(2):  # the second time it is recognized
         kept = client.post(f"/tried/{name}/keep", follow_redirects=False)

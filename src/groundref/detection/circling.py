@@ -111,7 +111,7 @@ def circling(states: States, turning: Turning) -> Circling | None:
     if settled is None:
         return None
     east, north, time = states.east[settled], states.north[settled], states.time[settled]
-    lap_time = (end - start) * full_turn / abs(turn)
+    lap_time = _lap_time(states, settled, turning.direction) or (end - start) * full_turn / abs(turn)
     try:
         still = fit_circle(east, north)
         moving = fit_moving_circle(time, east, north)
@@ -138,6 +138,20 @@ def circling(states: States, turning: Turning) -> Circling | None:
         in_step=_in_step(np.abs(states.track[settled] - states.track[settled[0]]), still.residual),
         bank=float(np.mean(np.abs(states.bank[settled]))),
     )
+
+
+def _lap_time(states: States, settled: NDArray[np.intp], direction: int) -> float | None:
+    """Return the mean time of the whole laps in settled turning; None where there is none [s].
+
+    The track turns at an uneven rate: slowest flying downwind, where the ground speed is highest. So what is
+    left over beyond whole laps would lengthen or shorten the time of a lap, and so would the rolls.
+    """
+    turned = np.maximum.accumulate(direction * (states.track[settled] - states.track[settled[0]]))
+    whole = int(turned[-1] // full_turn)
+    if whole < 1:
+        return None
+    time = states.time[settled]
+    return float(np.interp(whole * full_turn, turned, time) - time[0]) / whole
 
 
 def _within(states: States, index: NDArray[np.intp], start: float, end: float) -> NDArray[np.intp]:

@@ -16,6 +16,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from groundref.angles import full_turn
 from groundref.assessment import places
 from groundref.assessment.assessed import Finding
 from groundref.assessment.faults.mention import supported
@@ -59,8 +60,8 @@ def find(flown: Flown) -> Finding | None:
         consequence_sd_ft=drift_sd / foot,
         strength=size / THRESHOLD,
         says=f"{laps_said(flown.whole_laps, flown.words.lap)}: {_stayed(size, mean)}; "
-        f"{100 * size:.0f}% (± {100 * sd:.0f}%) of the change the wind asked for was not made, "
-        f"worth {length(drift)} ({plus_minus(drift_sd)}) of drift downwind each {flown.words.lap}.",
+        f"{_part(size, sd)}, worth {length(drift)} ({plus_minus(drift_sd)}) of drift downwind each "
+        f"{flown.words.lap}.",
         cure=_cure(flown, used),
     )
 
@@ -70,6 +71,14 @@ def _stayed(size: float, mean: float) -> str:
     if size >= nearly_all:
         return f"bank stayed near {degrees(mean)} all the way round"
     return f"bank changed too little about its mean of {degrees(mean)}"
+
+
+def _part(size: float, sd: float) -> str:
+    """Return which part of the change was not made."""
+    give = f" (± {100 * sd:.0f}%)" if 100.0 * sd >= 0.5 else ""
+    if 100.0 * size >= 99.5:
+        return f"none of the change the wind asked for was made{give}"
+    return f"{100 * size:.0f}%{give} of the change the wind asked for was not made"
 
 
 def _used(flown: Flown) -> Bools | None:
@@ -140,19 +149,23 @@ def _both_sides(flown: Flown, used: Bools) -> bool:
 
 
 def _drift(flown: Flown, size: float) -> tuple[float, float]:
-    """Return the drift downwind in one lap and its sd: of the laps' centres, else what the wind makes [m].
+    """Return the drift in one lap and its sd: of the laps' centres, else what the wind makes of it [m].
 
-    A lap of time T at constant bank moves by W T (the air's own motion); the part not made moves that part.
+    Where the circle did not stay over one point the drift is that movement itself, so that the two agree
+    wherever they are told; where it stayed, the part of it that went with the wind. A lap of time T at
+    constant bank moves by W T, the air's own motion; the part of the change not made moves that part.
     """
     maneuver, wind = flown.maneuver, flown.maneuver.wind
     assert wind is not None  # `_used` saw to it
+    if maneuver.drifts:
+        return float(np.hypot(maneuver.drift_east, maneuver.drift_north)), maneuver.drift_sd
     if len(flown.whole_laps) > 1 and maneuver.drift_sd > 0.0:
         along = (maneuver.drift_east * wind.east + maneuver.drift_north * wind.north) / wind.speed
         if along > 2.0 * maneuver.drift_sd:
             return along, maneuver.drift_sd
-    lap_time = float(
-        np.mean([maneuver.laps[lap - 1].end - maneuver.laps[lap - 1].start for lap in flown.whole_laps])
-    )
+    laps = [maneuver.laps[lap - 1] for lap in flown.whole_laps]
+    # The last lap may hold what was turned beyond it.
+    lap_time = float(np.mean([(lap.end - lap.start) * min(1.0, full_turn / abs(lap.turn)) for lap in laps]))
     return size * wind.speed * lap_time, size * wind.speed_sd * lap_time
 
 
