@@ -15,6 +15,8 @@ from groundref.web.wrong import FieldsError
 from tests.record.invented import flown
 
 CLOCK = "write a time of day, UTC, such as 14:05:30"
+DEGREES = "write latitude,longitude in degrees, −90 to 90 and −180 to 180"
+WITHIN = "give a time from 14:00:00 to 14:30:53 UTC"  # of the invented flight
 NUMBER = "write a number, or leave it empty"
 SETTING = "give 850 to 1083 hPa or 25 to 32 inHg"
 NEW = "of the maneuver that was not found"
@@ -50,7 +52,35 @@ def test_a_form_as_it_was_made_says_nothing_new(document: Any) -> None:
         ({"wind": "240/99"}, ["Wind: 99 is out of range; give 0 to 80 kt."]),
         (
             {"point": "40.1"},
-            ["Point turned about: '40.1' is not a place; write latitude,longitude in degrees."],
+            [f"Point turned about: '40.1' is not a place; {DEGREES}."],
+        ),
+        (
+            {"point": "95,-200"},
+            [
+                "Point turned about: Latitude 95 is out of range and longitude -200 is out of range; "
+                f"{DEGREES}."
+            ],
+        ),
+        (
+            {"line": "x,-75 40.1,190"},
+            [
+                f"Line: 'x' is not a latitude and longitude 190 is out of range; {DEGREES}, a space between "
+                "places."
+            ],
+        ),
+        (
+            {
+                "to-1": "08:00",
+                "ground_ft": "high",
+                "from-new": "23:00",
+                "to-new": "14:05",
+                "kind-new": "none",
+            },
+            [
+                f"Ground elevation: 'high' is not a number; {NUMBER}.",
+                f"End of maneuver 1: 08:00 is outside the recording; {WITHIN}.",
+                f"Beginning {NEW}: 23:00 is outside the recording; {WITHIN}.",
+            ],
         ),
         (
             {"kind-new": "s-turns"},
@@ -96,6 +126,10 @@ def test_an_end_before_its_beginning_is_said_at_the_end(document: Any) -> None:
     turned = {"from-1": fields["to-1"], "to-1": fields["from-1"]}
     with pytest.raises(FieldsError, match="End of maneuver 1: It ends before it begins; exchange the times"):
         corrected(fields | turned, document, Asked())
+    with pytest.raises(
+        FieldsError, match=r"Ground elevation: .* End of maneuver 1: It ends before it begins"
+    ):
+        corrected(fields | turned | {"ground_ft": "high"}, document, Asked())
 
 
 def test_who_reads_metric_is_told_in_meters_and_at_the_fields_of_that_form(document: Any) -> None:

@@ -159,8 +159,8 @@ def test_all_that_is_wrong_is_told_at_once_and_beside_its_field(client: TestClie
         f"Ground elevation: 'high' is not a number; {NUMBER}.",
         "Wind: 'strong' is not a wind; write it as direction from / knots, such as 240/14, 240/14G22, "
         "24014G22KT or calm.",
-        "Corners of the rectangle: '1,2 3,4' is not 4 places; write latitude,longitude in degrees, a space "
-        "between places.",
+        "Corners of the rectangle: '1,2 3,4' is not 4 places; write latitude,longitude in degrees, −90 to 90 "
+        "and −180 to 180, a space between places.",
         f"End of maneuver 1: 'later' is not a time; {CLOCK}.",
     ]
     for field, says in named.items():
@@ -236,9 +236,26 @@ def test_a_verdict_against_the_recording_needs_a_reason_and_one_with_it_none(cli
     refused = write(client, "verdicts", maneuver="1", **{f"verdict-{held}": "not-met"})
     assert refused.status_code == 400
     assert refused.json()["error"] == (
-        "altitude held within 100 ft: your verdict is “not met”, the recording's “met”; say why"
+        "altitude held within 100 ft: Your verdict is “not met”, the recording's “met”; say why."
     )
     assert write(client, "verdicts", maneuver="1", **{f"verdict-{held}": "met"}).status_code == 200
+
+
+def test_all_verdicts_that_need_a_reason_are_told_at_once_and_beside_themselves(client: TestClient) -> None:
+    (one,) = debrief(client)["maneuvers"]
+    met = [place for place, each in enumerate(one["elements"], start=1) if each["verdict"] == "met"]
+    assert len(met) > 1
+    sent = {"maneuver": "1", "instructor": "Ines Okafor", **{f"verdict-{place}": "not-met" for place in met}}
+    page = html.fromstring(send(client, 1, "verdicts", sent).text)
+    items = page.xpath("//ul[@class='wrongs']/li")
+    assert [item.xpath("string(a)") for item in items] == [
+        one["elements"][place - 1]["what"] for place in met
+    ]
+    for place, item in zip(met, items, strict=True):
+        assert item.text_content().endswith("Your verdict is “not met”, the recording's “met”; say why.")
+        (why,) = page.xpath(f"//textarea[@id='{item.xpath('string(a/@href)')[1:]}']")
+        assert (why.get("name"), why.get("aria-invalid")) == (f"reason-{place}", "true")
+        assert page.xpath(f"//*[@id='{why.get('aria-describedby')}']")
 
 
 def test_the_page_asks_for_a_reason_before_it_sends(opened, recording: Path) -> None:

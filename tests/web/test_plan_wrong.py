@@ -22,6 +22,40 @@ def test_each_field_that_cannot_be_read_is_told() -> None:
     assert plan.field == next(iter(plan.wrong))
 
 
+@pytest.mark.parametrize(
+    ("said", "told"),
+    [
+        (
+            {"max_bank_deg": "abc", "radius_ft": "-5", "height_ft": "99999"},
+            {
+                "max_bank_deg": f"'abc' {DIGITS}",
+                "radius_ft": "-5 is out of range; give 200 to 16000 ft.",
+                "height_ft": "99999 is out of range; give 200 to 10000 ft.",
+            },
+        ),
+        (  # a veer without a METAR is wrong beside the wind alone, and may not be without it
+            {"wind": "240/400", "veer_deg": "5", "obstacle_ft": "-1", "laps": "500"},
+            {
+                "wind": "400 is out of range; give 0 to 99.",
+                "obstacle_ft": "-1 is out of range; give 0 to 3000 ft.",
+                "laps": "500 is out of range; give 0.25 to 100.",
+            },
+        ),
+    ],
+)
+def test_numbers_out_of_range_are_told_with_what_cannot_be_read(
+    said: dict[str, str], told: dict[str, str]
+) -> None:
+    plan = made({"maneuver": "s-turns"} | said)
+    assert plan.content == ""
+    assert plan.wrong == told
+
+
+def test_what_could_fit_without_another_field_is_not_told() -> None:
+    plan = made({"maneuver": "s-turns", "wind": "240/14", "radius_ft": "200", "ias_kt": "fast"})
+    assert list(plan.wrong) == ["ias_kt"]
+
+
 def test_a_plan_that_can_be_made_has_nothing_wrong() -> None:
     assert made({"maneuver": "s-turns", "wind": "240/14"}).wrong == {}
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Final
 
-from groundref.errors import NoSolutionError, UsageError
+from groundref.errors import NoSolutionError, OutOfRangeError, UsageError
 
 _OPTIONS: Final = {
     "fault": "--fault",
@@ -44,5 +44,7 @@ def by_option(wind: str = "--wind") -> Iterator[None]:
         part, colon, quantity = problem.where.rpartition(": ")
         name, space, rest = (quantity, "", "") if quantity in options else quantity.partition(" ")
         where = f"{part}{colon}{options.get(name, name)}{space}{rest}"
+        if isinstance(problem, OutOfRangeError):
+            raise OutOfRangeError(problem.value, problem.low, problem.high, where) from problem
         kind = NoSolutionError if isinstance(problem, NoSolutionError) else UsageError
         raise kind(problem.what, where, problem.remedy) from problem

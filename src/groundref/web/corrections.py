@@ -23,6 +23,9 @@ AS_FOUND: Final = ""
 NOTHING: Final = "none"
 PLACES: Final = {"point": 1, "line": 2, "corners": 4, "pylons": 2}  # how many a field has
 _CLOCK: Final = "write a time of day, UTC, such as 14:05:30"
+_DEGREES: Final = "write latitude,longitude in degrees, −90 to 90 and −180 to 180"
+_LIMITS: Final = {"latitude": 90.0, "longitude": 180.0}
+_SLACK: Final = timedelta(minutes=1)  # a time that was read off a clock beside the recorder's
 _STRONGEST: Final = 80.0  # wind [kt]
 _LOWEST, _HIGHEST = -2000.0, 30000.0  # ground that there is, with room [ft]
 
@@ -155,7 +158,7 @@ def corrected(form: Form, document: Mapping[str, Any], asked: Asked, *, metric: 
     FieldsError
         Naming all fields that make no sense.
     """
-    day = _moment(document["flight"]["start"])
+    recorded = _moment(document["flight"]["start"]), _moment(document["flight"]["end"])
     stretches = rows(document, asked)
     wrong = Gathered(labels(stretches), metric)
     values: dict[str, Any] = {}
@@ -170,7 +173,7 @@ def corrected(form: Form, document: Mapping[str, Any], asked: Asked, *, metric: 
             values[field] = _places(form.get(field, ""), field)
     said: list[Stretch] = []
     for row in (*stretches, None):
-        said += _said(form, "new" if row is None else str(row.number), row, day, wrong)
+        said += _said(form, "new" if row is None else str(row.number), row, recorded, wrong)
     wrong.refuse()
     return msgspec.structs.replace(asked, said=tuple(said), **values)
 
@@ -281,7 +284,9 @@ def _exact(value: float | None) -> str:
     return "" if value is None else f"{value!r}".removesuffix(".0")
 
 
-def _said(form: Form, key: str, row: Row | None, day: datetime, wrong: Gathered) -> list[Stretch]:
+def _said(
+    form: Form, key: str, row: Row | None, recorded: tuple[datetime, datetime], wrong: Gathered
+) -> list[Stretch]:
     """Return what a row of the form says, nothing where it leaves the program's reading as it is."""
     kind, start, end = (form.get(f"{name}-{key}", "").strip() for name in OF_STRETCH)
     if row is None and not (kind and start and end):
@@ -300,7 +305,9 @@ def _said(form: Form, key: str, row: Row | None, day: datetime, wrong: Gathered)
         wrong.add(
             f"kind-{key}", UsageError(f"there is no maneuver {kind[:40]!r}", "", "choose one of the list")
         )
-    first, last = (_time(text, f"{name}-{key}", day, wrong) for name, text in (("from", start), ("to", end)))
+    first, last = (
+        _time(text, f"{name}-{key}", recorded, wrong) for name, text in (("from", start), ("to", end))
+    )
     if first is None or last is None:
         return []
     if last <= first:
@@ -317,15 +324,23 @@ def _moment(text: str) -> datetime:
     return datetime.fromisoformat(text)
 
 
-def _time(text: str, field: str, day: datetime, wrong: Gathered) -> datetime | None:
+def _time(text: str, field: str, recorded: tuple[datetime, datetime], wrong: Gathered) -> datetime | None:
     """Return a time of day as a moment of the flight, which may go past midnight; None where it is wrong."""
     try:
         of_day = time.fromisoformat(text)
     except ValueError:
         wrong.add(field, UsageError(f"{text[:20]!r} is not a time" if text else "it is empty", "", _CLOCK))
         return None
-    moment = datetime.combine(day.astimezone(UTC).date(), of_day.replace(tzinfo=None), UTC)
-    return moment + timedelta(days=1) if moment < day - timedelta(minutes=1) else moment
+    first, last = recorded
+    moment = datetime.combine(first.astimezone(UTC).date(), of_day.replace(tzinfo=None), UTC)
+    moment = moment + timedelta(days=1) if moment < first - _SLACK else moment
+    if moment > last + _SLACK:
+        bounds = f"{time_of_day(first)} to {time_of_day(last)} UTC"
+        wrong.add(
+            field, UsageError(f"{text[:20]} is outside the recording", "", f"give a time from {bounds}")
+        )
+        return None
+    return moment
 
 
 def _number(text: str, field: str, low: float, high: float) -> float | None:
@@ -348,20 +363,32 @@ def _wind(text: str) -> tuple[float | None, float | None]:
 
 def _places(text: str, field: str) -> Any:
     """Return the places of a field as a debrief is asked with them; None where it was left empty."""
-    places = [_place(one, field) for one in text.split()]
-    if not places:
+    said = text.split()
+    if not said:
         return None
-    if len(places) != PLACES[field]:
-        wanted = "one place" if PLACES[field] == 1 else f"{PLACES[field]} places"
-        raise UsageError(
-            f"{text!r} is not {wanted}", field, "write latitude,longitude in degrees, a space between places"
-        )
+    problems: list[str] = []
+    places = [_place(one, problems) for one in said]
+    if len(said) != PLACES[field]:
+        problems.append(f"{text!r} is not {'one place' if PLACES[field] == 1 else f'{PLACES[field]} places'}")
+    if problems:
+        between = "" if PLACES[field] == 1 else ", a space between places"
+        raise UsageError(" and ".join(problems), field, f"{_DEGREES}{between}")
     return places[0] if PLACES[field] == 1 else tuple(places)
 
 
-def _place(text: str, field: str) -> tuple[float, float]:
-    north, _, east = text.partition(",")
-    latitude, longitude = _number(north, field, -90, 90), _number(east, field, -180, 180)
-    if latitude is None or longitude is None:
-        raise UsageError(f"{text!r} is not a place", field, "write latitude,longitude in degrees")
-    return latitude, longitude
+def _place(text: str, problems: list[str]) -> tuple[float, ...]:
+    """Return latitude and longitude of a place; what is wrong with either is added to the problems."""
+    parts = text.split(",")
+    if len(parts) != len(_LIMITS) or not all(parts):
+        problems.append(f"{text!r} is not a place")
+        return ()
+    degrees = []
+    for part, (name, limit) in zip(parts, _LIMITS.items(), strict=True):
+        try:
+            degrees.append(typed.number(part, ""))
+        except UsageError:
+            problems.append(f"{part[:20]!r} is not a {name}")
+        else:
+            if abs(degrees[-1]) > limit:
+                problems.append(f"{name} {part} is out of range")
+    return tuple(degrees)

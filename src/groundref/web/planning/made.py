@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Mapping
+from collections.abc import Mapping, Set
 from dataclasses import dataclass
 from typing import Final
 
 from groundref.asking.both import set_aside
 from groundref.asking.plan import planned
-from groundref.errors import InputError, NoSolutionError, UsageError
+from groundref.errors import InputError, NoSolutionError, OutOfRangeError, UsageError
 from groundref.planning import Plan
 from groundref.planning.last_flown import parse_last
 from groundref.reports import plan_page
@@ -119,7 +119,32 @@ def made(
         plan = plan_of(said, airplanes, debrief)
     except (InputError, NoSolutionError, UsageError) as problem:
         field, sentence = wrong(problem, said, metric=metric)
-        others = {name: says for name, says in unreadable(said, metric=metric).items() if name != field}
+        others = _further(said, {field}, airplanes, debrief, metric=metric)
         return Made("", sentence, field, filled, notes, others)
     with reading(units):
         return Made(plan_page.content(plan, size), plan_page.verdict(plan), "", filled, notes)
+
+
+def _further(
+    said: Mapping[str, str], told: Set[str], airplanes: Airplanes, debrief: bytes | None, *, metric: bool
+) -> dict[str, str]:
+    """Return what is wrong with further fields by themselves: what cannot be read, and what is out of range.
+
+    Only planning knows its ranges, and it refuses the first. So it is asked again without each field that it
+    refuses; what does not fit together, then, is not told, as it may have fitted that field.
+    """
+    found = {name: says for name, says in unreadable(said, metric=metric).items() if name not in told}
+    rest = {name: text for name, text in said.items() if name not in found and name not in told}
+    while "maneuver" in rest:
+        try:
+            plan_of(rest, airplanes, debrief if "after" in rest else None)
+        except (InputError, NoSolutionError, UsageError) as problem:
+            field, sentence = wrong(problem, rest, metric=metric)
+            if field not in rest:
+                break
+            if isinstance(problem, OutOfRangeError | InputError) or repr(rest[field]) in problem.what:
+                found[field] = sentence
+            del rest[field]
+        else:
+            break
+    return {name: found[name] for name in said if name in found}

@@ -6,7 +6,7 @@ What a form was made of is compared with what stands there now, in the transacti
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping
 from typing import Annotated, Any, Final
 
 import msgspec
@@ -29,6 +29,7 @@ from groundref.web.forms import relied_on, seen_in
 from groundref.web.served import Here, Served
 from groundref.web.unkept import PARTS, or_shown_again, shown_again
 from groundref.web.work import debrief
+from groundref.web.wrong import FieldsError, Wrong
 
 _MANEUVER: Final = re.compile(r"m\d{1,4}")  # of the page
 Form = Annotated[dict[str, str], Body(media_type=RequestEncodingType.URL_ENCODED)]
@@ -115,15 +116,16 @@ async def _verdicts(served: Served, number: int, data: Form) -> Response[Any]:
     _still(number, seen, now)  # places of elements are those of the debrief that the form was made of
     if flown is None:
         raise UsageError(f"lesson {number} has no maneuver {named!r}", "maneuver", "reload the page")
-    changed = [
-        (called(flown, element), verdict, reason)
+    changes = {
+        place: (called(flown, element), verdict, reason)
         for place, element in enumerate(flown.elements, start=1)
         for verdict, reason in (
             (data.get(f"verdict-{place}", ""), " ".join(data.get(f"reason-{place}", "").split())),
         )
         if (verdict or None, reason if verdict else element.reason) != (element.own, element.reason)
-    ]
-    _explained(flown, changed)
+    }
+    _explained(flown, changes)
+    changed = list(changes.values())
     await served.call(
         deciding.give_verdicts, served.record, number, flown.number, changed, _name(data, "instructor"), seen
     )
@@ -168,18 +170,19 @@ async def _corrections(served: Served, number: int, data: Form) -> Response[Any]
     return served.sayings.back(number, back, told(asked, after, msgspec.json.decode(worked.document)))
 
 
-def _explained(flown: ManeuverFlown, changed: Sequence[tuple[str, str, str]]) -> None:
-    """Refuse a verdict that contradicts the recording without a reason, in the words of the page."""
-    elements = {called(flown, element): element for element in flown.elements}
-    for name, verdict, reason in changed:
-        element = elements[name]
+def _explained(flown: ManeuverFlown, changes: Mapping[int, tuple[str, str, str]]) -> None:
+    """Refuse all verdicts that contradict the recording without a reason, in the words of the page."""
+    wrong = {}
+    for place, (_, verdict, reason) in changes.items():
+        element = flown.elements[place - 1]
         if verdict in deciding.VERDICTS and deciding.contradicts(element, verdict) and not reason:
             said = verdict_words.WORDS[verdict].says
-            raise UsageError(
-                f"your verdict is “{said}”, the recording's “{verdict_words.of(element).says}”",
-                element.what,
-                "say why",
+            recorded = verdict_words.of(element).says
+            wrong[f"reason-{place}"] = Wrong(
+                element.what, f"Your verdict is “{said}”, the recording's “{recorded}”; say why."
             )
+    if wrong:
+        raise FieldsError(wrong)
 
 
 def _still(number: int, seen: dict[str, str], now: dict[str, str]) -> None:

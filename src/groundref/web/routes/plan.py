@@ -215,11 +215,13 @@ async def _made(served: Served, said: dict[str, str], airplanes: Airplanes, size
     try:
         before = await _before(served, said)
     except UsageError as problem:
-        field, sentence = wrong(problem, said)
-        return Made("", sentence, field)
+        refused = problem
     except NotInRecordError as problem:
         # Half a number is typed on the way to another: said at its field, as every other refusal.
-        remedy = "give the number of a kept lesson, or leave it empty"
-        field, sentence = wrong(UsageError(problem.what, "--after", remedy), said)
-        return Made("", sentence, field)
-    return await served.call(made, said, airplanes, before, size, reader.units())
+        refused = UsageError(problem.what, "--after", "give the number of a kept lesson, or leave it empty")
+    else:
+        return await served.call(made, said, airplanes, before, size, reader.units())
+    field, sentence = wrong(refused, said)
+    rest = {name: text for name, text in said.items() if name != field}
+    others = (await served.call(made, rest, airplanes, None, size, reader.units())).wrong
+    return Made("", sentence, field, others=others)
