@@ -175,3 +175,48 @@ def test_what_a_maneuver_does_not_have_is_left_open() -> None:
     result = verdict(standard_with("crossing", 10, "deg"))
     assert (result.verdict, result.worst) == ("undetermined", None)
     assert result.why == "This is not measured for this maneuver."
+
+
+@pytest.mark.parametrize(
+    ("off_kt", "wind_sd_kt", "says"),
+    [(1.0, 0.2, "within"), (4.4, 0.5, "called held"), (4.4, 0.8, "called held"), (4.4, 2.0, "cannot tell")],
+)
+def test_an_airspeed_open_for_what_may_be_hidden_says_so_with_figures_that_decide(
+    off_kt: float, wind_sd_kt: float, says: str
+) -> None:
+    """The ± printed decides: 1.28 of them within is not enough where 1.96 reach beyond the limit."""
+    states, maneuver = flight(Case(noise=0.0))
+    slow = states.true_airspeed - off_kt * knot * (np.abs(states.time - maneuver.start - 25.0) < 4.0)
+    sd = np.full(len(states), wind_sd_kt * knot)
+    zero = np.zeros(len(states))
+    channels = {"wind_east_sd": sd, "wind_north_sd": sd, "wind_covariance": zero, "velocity_sd": zero + 0.01}
+    result = verdict(
+        standard_with("airspeed", 10, "kt"), true_airspeed=slow, airspeed_source="derived", **channels
+    )
+    assert result.worst is not None
+    assert result.worst_sd is not None
+    reach = result.worst + 1.96 * result.worst_sd
+    assert says in result.why
+    by_itself = result.worst + margin * result.worst_sd
+    assert ("called held only where" in result.why) == (by_itself <= 10.0 < reach)
+    assert (result.verdict == "met") == (reach <= 10.0)
+    if "called held only where" in result.why:
+        told = float(result.why.rpartition(" reaches to ")[2].removesuffix(" kt."))
+        assert told == pytest.approx(reach, abs=0.1)
+        assert told > 10.0
+        assert result.verdict == "undetermined"
+
+
+def test_a_measured_airspeed_hides_nothing() -> None:
+    """Within by 1.28 standard deviations is met, and nothing is said of what a derived one may hide."""
+    states, _ = flight(Case(noise=0.0))
+    speed = states.true_airspeed - 4.4 * knot * (np.arange(len(states)) > len(states) // 2)
+    measured = verdict(
+        standard_with("airspeed", 10, "kt"),
+        true_airspeed=speed,
+        true_airspeed_sd=np.full(len(states), 3.2 * knot / np.sqrt(2.0)),
+        airspeed_source="measured",
+    )
+    assert measured.worst_sd == pytest.approx(3.2)
+    assert measured.verdict == "met"
+    assert "called held" not in measured.why

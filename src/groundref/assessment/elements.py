@@ -105,10 +105,13 @@ def _judge(element: Element, flown: Flown) -> ElementResult:
     if flown.seldom and verdict == "met":
         why = f"{_flown(element, worst).capitalize()} at the samples, but {flown.poor}."
         return _result(element, "undetermined", worst, why)
-    return _result(element, verdict, worst, _why(element, verdict, worst) + _from_where(element, flown))
+    why = _why(element, verdict, worst) + _from_where(element, flown)
+    if verdict == "undetermined" and _hidden(element, flown) and _decided(element, measured)[0] == "met":
+        why += _may_hide(element, worst)
+    return _result(element, verdict, worst, why)
 
 
-def _decided(element: Element, measured: Measured, *, hidden: bool) -> tuple[str, Worst]:
+def _decided(element: Element, measured: Measured, *, hidden: bool = False) -> tuple[str, Worst]:
     """Return the verdict on one limit, or on the two of a band, with the value to state beside it."""
     if element.limit is None:
         verdict, at = "undetermined", int(np.nanargmax(measured.value))
@@ -127,6 +130,21 @@ def _hidden(element: Element, flown: Flown) -> bool:
     if element.quantity != "airspeed" or flown.airspeed is None or flown.airspeed.source != "derived":
         return False
     return flown.maneuver.kind == "turns-around-a-point" and flown.maneuver.direction != "both"
+
+
+def _may_hide(element: Element, worst: Worst) -> str:
+    """Return the sentence, with a space before, on an airspeed that is open for a hidden wander alone.
+
+    It would be met where nothing can be hidden; what it reaches to is that of the deviation printed beside.
+    """
+    unit, digits = _UNITS[element.unit], _DIGITS[element.unit]
+    # Rounded up: it lies beyond the limit, however little.
+    reach = np.ceil((worst.value + KEPT_ROOM * worst.sd) / unit * 10**digits - 1e-9) / 10**digits
+    return (
+        " Airspeed was not recorded, and one that rises and falls once a lap shows nowhere in the path: it "
+        "is called held only where all of the 95% lies within the limit, and here that reaches to "
+        f"{reach:,.{digits}f}{_said(element.unit)}."
+    )
 
 
 def _from_where(element: Element, flown: Flown) -> str:

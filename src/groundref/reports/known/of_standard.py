@@ -34,7 +34,9 @@ QUANTITIES: Final = {
     "airspeed": _worst(
         DERIVED,
         "airspeed, as recorded or else ground velocity less the wind, against its mean over the five seconds"
-        " before the turn",
+        " before the turn; where it was not recorded, a part of the wind may be an airspeed that rises and"
+        " falls once a lap, which the uncertainty counts in, and round a point it is called held only where"
+        " all of the 95% lies within the limit",
         f"{_START}, or {_IN_STEP}",
     ),
     "height-band": _worst(
