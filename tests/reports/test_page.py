@@ -416,12 +416,16 @@ def test_a_wind_that_was_given_is_called_so_and_a_contradiction_stands_first(not
     debrief = invented.debrief()
     debrief = replace(debrief, states=replace(debrief.states, notes=(note,)))
     text = visible(page(debrief))
-    assert "14.0 ±0.9 kt (26 km/h), given" in text
+    beside = "given; the recording says 239° at 12 kt" if warned else "given"
+    assert f"14.0 ±0.9 kt (26 km/h), {beside}" in text
+    assert ("the recording says" in text) == warned
+    in_meters = visible(page(debrief, units="metric"))
+    assert ("given; the recording says 239° at 22 km/h" in in_meters) == warned
     console = Console(width=100, file=StringIO())
     console.print(summary(debrief))
     told = " ".join(console.file.getvalue().split())
     for said in (text, told):
-        assert ", given" in said
+        assert f", {beside}" in said
         assert (said.index(note) < said.index("Turns around a point, left")) == warned
 
 
@@ -432,7 +436,8 @@ def test_a_wind_that_was_found_is_not_called_given():
 def test_notes_of_the_pipeline_begin_as_the_page_expects():
     recording, _ = simulate(seed=3, wind_speed=2 * knot)
     light = debriefed(recording, wind=(0.0, 9.0 * knot))
-    assert recorded.wind_given(light)
+    # The recording's own wind is 2 kt, whatever its direction.
+    assert re.fullmatch(r"given; the recording says \d{3}° at 2 kt", recorded.wind_given(light.states.notes))
     assert len(recorded.warnings(light)) == 1
     (one,) = debriefed(recording).maneuvers
     assert any(note.startswith(places.NOT_BY_PLACE) for note in one.notes)

@@ -144,7 +144,8 @@ def _turning(assessed: Assessed) -> list[Fact]:
 
 def _wind(debrief: Debrief, assessed: Assessed) -> str:
     said = words.wind(assessed.maneuver.wind)
-    return f"{said}, given" if recorded.wind_given(debrief) else said
+    given = recorded.wind_given(debrief.states.notes)
+    return f"{said}, {given}" if given else said
 
 
 def radius_name(assessed: Assessed) -> str:

@@ -12,7 +12,7 @@ from rich.table import Table
 from rich.text import Text
 
 from groundref.progress.flown import ElementFlown, ManeuverFlown, OwnVerdict
-from groundref.reports import kept, notices, verdict_words, words
+from groundref.reports import kept, notices, recorded, verdict_words, words
 from groundref.reports.verdicts import with_code
 
 COLUMNS: Final = 100
@@ -47,7 +47,7 @@ def summary(
     """
     parts: list[RenderableType] = [Text(words.plain(title), style="bold"), _grid(facts)]
     for one in flown:
-        parts += [Text(), *_maneuver(one, debrief["maneuvers"][one.number - 1], given)]
+        parts += [Text(), *_maneuver(one, debrief, given)]
     if not flown:
         parts += [Text(), Text("No ground-reference maneuver was found in this recording.")]
     parts += [Text(), Text(f"{notices.ABOUT_SD} {notices.CAUTIONS[0]}", style="dim")]
@@ -63,9 +63,10 @@ def _grid(facts: Sequence[tuple[str, str]]) -> Table:
     return grid
 
 
-def _maneuver(one: ManeuverFlown, said: Mapping[str, Any], given: Given) -> Iterator[RenderableType]:
+def _maneuver(one: ManeuverFlown, debrief: Mapping[str, Any], given: Given) -> Iterator[RenderableType]:
+    said = debrief["maneuvers"][one.number - 1]
     yield Text(f"{one.number}. {kept.heading(one)}", style="bold underline")
-    yield Text("; ".join(_conditions(one)), style="dim")
+    yield Text("; ".join(_conditions(one, recorded.wind_given(debrief["flight"]["notes"]))), style="dim")
     yield from _findings(said["findings"])
     yield Text()
     for element in kept.judged(one):
@@ -77,10 +78,11 @@ def _maneuver(one: ManeuverFlown, said: Mapping[str, Any], given: Given) -> Iter
         )
 
 
-def _conditions(one: ManeuverFlown) -> Iterator[str]:
+def _conditions(one: ManeuverFlown, wind_given: str) -> Iterator[str]:
     yield f"{kept.clock(one.start)} to {kept.clock(one.end)} UTC"
     wind = kept.wind(one)
-    yield f"wind {wind}" if wind else "wind not known"
+    beside = f" ({wind_given})" if wind_given else ""
+    yield f"wind {wind}{beside}" if wind else "wind not known"
     if one.radius_ft is not None:
         yield f"radius {words.size(one.radius_ft, one.radius_sd_ft, 'ft')}"
 

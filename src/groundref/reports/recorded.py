@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from math import floor
 from typing import Final
@@ -12,7 +13,7 @@ from groundref.debriefing import Debrief
 from groundref.detection.cut_short import CutShort
 from groundref.reports import notices, words
 from groundref.reports.cells import Fact
-from groundref.units import degree
+from groundref.units import degree, knot
 
 
 def flight_facts(debrief: Debrief) -> list[Fact]:
@@ -160,9 +161,27 @@ def _when(debrief: Debrief, times: Sequence[float | None]) -> str:
 _GIVEN: Final = "The wind was given"  # so the estimation's note begins
 
 
-def wind_given(debrief: Debrief) -> bool:
-    """Return whether the user said the wind, so that no estimate passes for it."""
-    return any(note.startswith(_GIVEN) for note in debrief.states.notes)
+_FOUND: Final = re.compile(r"contradicts it with (\d{3}°) at (\d+) kt")
+
+
+def wind_given(notes: Sequence[str]) -> str:
+    """Return that the user said the wind, so that no estimate passes for it; empty where it was found.
+
+    Where the recording contradicts it, what it says itself stands beside it: the ± of a wind that was given
+    tells nothing of that.
+
+    Parameters
+    ----------
+    notes
+        On the motion, as the estimation made them.
+    """
+    note = next((each for each in notes if each.startswith(_GIVEN)), "")
+    if not note:
+        return ""
+    found = _FOUND.search(note)
+    if found is None:
+        return "given"
+    return f"given; the recording says {found[1]} at {words.speed(float(found[2]) * knot)}"
 
 
 def warnings(debrief: Debrief, undo: str = notices.UNDO) -> list[str]:

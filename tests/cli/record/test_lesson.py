@@ -42,6 +42,16 @@ def test_a_lesson_is_shown_with_all_that_is_known(lesson: Run) -> None:
     assert max(map(len, said.splitlines())) <= 100
 
 
+@pytest.mark.parametrize(
+    ("wind", "beside"), [("60/30", "(given; the recording says "), ("240/12", "(given)")]
+)
+def test_a_wind_that_was_given_stands_beside_what_the_recording_says(
+    run: Run, wind: str, beside: str
+) -> None:
+    run("add", "a.gpx", "--student", "Jo Brandt", "--instructor", "Ines Okafor", "--wind", wind)
+    assert beside in " ".join(run("show", "1").out.split())
+
+
 def test_it_is_shown_on_a_narrow_terminal(lesson: Run, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("COLUMNS", "80")
     assert max(map(len, lesson("show", "1").out.splitlines())) <= 80
