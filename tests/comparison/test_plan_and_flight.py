@@ -17,6 +17,7 @@ from groundref.comparison.reading import parse_plan, read_plan
 from groundref.comparison.row import Row
 from groundref.debriefing import Debrief, debrief
 from groundref.errors import InputError, UsageError
+from groundref.measures import in_metric, in_us
 from groundref.planning import Blowing, Day, Plan, Wanted, Where, plan
 from groundref.planning.kinds import LAYOUTS
 from groundref.planning.ladder import propose
@@ -234,14 +235,26 @@ def numbers(**flown_at: float) -> tuple[Row, ...]:
         (numbers(), False, "Flown as planned"),
         (numbers(), True, "Nothing differs from the plan beyond the findings above."),
         (numbers(radius=1030.0), True, "beyond the findings"),  # from 100 ft on, 30.48 m, where 5 % are 50 m
-        (numbers(radius=1031.0), True, "Not as planned: radius"),
+        (numbers(radius=1031.0), True, "radius 3,383 ft where 3,281 ft was planned (102 ft more)."),
         (numbers(steepest_bank=radians(38.9)), False, "Flown as planned"),
-        (numbers(steepest_bank=radians(39.1)), False, "Not as planned: steepest bank, see the table."),
-        (numbers(once_through=80.0), True, "Not as planned: once through, see the table."),
+        (numbers(steepest_bank=radians(39.1)), False, "steepest bank 39° where 35° was planned (4° more)."),
+        (
+            numbers(steepest_bank=radians(30.6), once_through=80.0),
+            False,
+            "Not as planned: steepest bank 31° where 35° was planned (4° less); "
+            "once through 80 s where 60 s was planned (20 s more).",
+        ),
+        (numbers(once_through=80.0), True, "once through 80 s where 60 s was planned (20 s more)."),
     ],
 )
 def test_in_short(rows: tuple[Row, ...], found: bool, words: str) -> None:
-    assert words in in_short(rows, found=found)
+    assert words in in_us(in_short(rows, found=found))
+
+
+def test_in_short_in_meters() -> None:
+    """A number that is off is told in the reader's unit, too."""
+    said = in_metric(in_short(numbers(radius=1031.0), found=False))
+    assert said == "Not as planned: radius 1,031 m where 1,000 m was planned (31 m more)."
 
 
 def test_debrief_and_next_exercise_agree_on_how_much_wider() -> None:

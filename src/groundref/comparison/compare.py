@@ -47,9 +47,11 @@ class Comparison:
     says
         What is worth a word, most important first, one plain sentence each, in feet and knots.
     in_short
-        The sentence where nothing is: flown as planned, but for the findings, or not.
+        The sentence where nothing is: flown as planned, but for the findings, or in which numbers not.
     says_metric
         As ``says``, in meters and kilometers per hour.
+    in_short_metric
+        As ``in_short``, likewise.
     """
 
     plan: Plan
@@ -59,6 +61,7 @@ class Comparison:
     says: tuple[str, ...]
     in_short: str = ""
     says_metric: tuple[str, ...] = ()
+    in_short_metric: str = ""
 
 
 def compare(debrief: Debrief, plan: Plan) -> Comparison:
@@ -79,7 +82,7 @@ def compare(debrief: Debrief, plan: Plan) -> Comparison:
     rows = _rows(debrief, plan, assessed)
     said, short = remarks(plan, as_flown, assessed, rows), in_short(rows, found=bool(assessed.findings))
     us, metric = (tuple(read(each) for each in said) for read in (in_us, in_metric))
-    return Comparison(plan, as_flown, number, rows, us, short, metric)
+    return Comparison(plan, as_flown, number, rows, us, in_us(short), metric, in_metric(short))
 
 
 def _not_compared(debrief: Debrief, kind: str) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from groundref.comparison.row import Row
+from groundref.measures import apart, length, speed, speeds_apart
 from groundref.units import degree, foot, knot
 
 SDS: Final = 1.96
@@ -50,7 +51,7 @@ def differs(row: Row) -> bool:
 
 
 def in_short(rows: tuple[Row, ...], *, found: bool) -> str:
-    """Return what is said of a flight of which no difference is worth a sentence of its own.
+    """Return what is said of a flight of which no difference is worth a sentence of its own, measures open.
 
     Parameters
     ----------
@@ -59,9 +60,34 @@ def in_short(rows: tuple[Row, ...], *, found: bool) -> str:
     found
         Whether a common error was found.
     """
-    off = [row.name for row in rows if differs(row)]
+    off = [
+        _told(row, row.planned, row.flown)
+        for row in rows
+        if row.planned is not None and row.flown is not None and differs(row)
+    ]
     if off:
-        return f"Not as planned: {', '.join(off)}, see the table."
+        return f"Not as planned: {'; '.join(off)}."
     if found:
         return "Nothing differs from the plan beyond the findings above."
     return "Flown as planned, as far as the recording can tell."
+
+
+def _told(row: Row, planned: float, flown: float) -> str:
+    """Return a number that differs: what it was, what was planned, and by how much, as they are printed."""
+    way = "more" if flown > planned else "less"
+    match row.quantity:
+        case "length":
+            said, other, by = length(flown), length(planned), apart(flown, planned)
+        case "speed":
+            said, other, by = speed(flown), speed(planned), speeds_apart(flown, planned)
+        case "angle":
+            said, other, by = _whole(flown / degree, planned / degree, "°")
+        case _:
+            said, other, by = _whole(flown, planned, " s")
+    return f"{row.name} {said} where {other} was planned ({by} {way})"
+
+
+def _whole(flown: float, planned: float, unit: str) -> tuple[str, str, str]:
+    """Return two numbers and how far the two that are printed lie apart."""
+    one, other = round(flown), round(planned)
+    return f"{one}{unit}", f"{other}{unit}", f"{abs(one - other)}{unit}"

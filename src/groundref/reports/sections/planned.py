@@ -28,7 +28,8 @@ def elsewhere(comparison: Comparison | None) -> str:
 def sentences(comparison: Comparison) -> list[str]:
     """Return what differed, in words."""
     said = comparison.says_metric if metric() and comparison.says_metric else comparison.says
-    return list(said) or [comparison.in_short]
+    short = comparison.in_short_metric if metric() and comparison.in_short_metric else comparison.in_short
+    return list(said) or [short]
 
 
 def table(comparison: Comparison) -> Table:
