@@ -83,12 +83,42 @@ def said_after(client: TestClient, **fields: str) -> str:
     return html.fromstring(send(client, 1, "corrections", fields).text).xpath("string(//*[@id='said'])")
 
 
-def test_a_kind_that_cannot_be_made_of_a_stretch_is_told_at_once_with_why_and_how_to_undo_it(
+def test_a_kind_that_cannot_be_made_of_a_stretch_is_not_kept_until_it_is_insisted_on(
+    client: TestClient,
+) -> None:
+    before, row = debrief(client), shown_row(client)
+    answer = send(client, 1, "corrections", row | {"kind-1": "s-turns"})
+    assert answer.status_code == 400
+    assert debrief(client) == before
+    page = html.fromstring(answer.text)
+    assert page.xpath("string(//p[@role='alert'])") == (
+        "One stretch would be left without a maneuver; nothing of this was kept yet."
+    )
+    (field,) = page.xpath("//*[@aria-invalid]")
+    assert field.xpath("string(option[@selected]/@value)") == "s-turns"
+    beside = page.xpath(f"string(//*[@id='{field.get('aria-describedby')}'])")
+    assert beside.startswith("No S-turns could be made of it: that takes two")
+    assert beside.endswith("keep it all the same: the debrief then has no maneuver there.")
+    first, last = row["from-1"], row["to-1"]
+    insisted = page.xpath("string(//button[@name='anyway']/@value)")
+    assert insisted == f"{first} to {last} UTC is S-turns"
+    # It is insisted on what was told alone, and the button that works it out asks again.
+    for fields in ({"kind-1": "eights-across-a-road", "anyway": insisted}, {"kind-1": "s-turns"}):
+        assert send(client, 1, "corrections", row | fields).status_code == 400
+    assert "anyway" not in client.get("/lessons/1").text
+    said = said_after(client, **row | {"kind-1": "s-turns", "anyway": insisted})
+    assert shown_row(client) == row | {"kind-1": "s-turns"}
+    assert said_after(client, **shown_row(client)).startswith("Nothing was changed")
+    assert said.startswith(f"Kept: {first} to {last} UTC is S-turns. The debrief was worked out anew.")
+
+
+def test_a_kind_that_was_kept_though_it_cannot_be_made_is_told_with_why_and_how_to_undo_it(
     client: TestClient,
 ) -> None:
     row = shown_row(client)
-    said = said_after(client, **row | {"kind-1": "s-turns"})
     first, last = row["from-1"], row["to-1"]
+    insisted = f"{first} to {last} UTC is S-turns"
+    said = said_after(client, **row | {"kind-1": "s-turns", "anyway": insisted})
     assert said.startswith(f"Kept: {first} to {last} UTC is S-turns. The debrief was worked out anew.")
     why = (
         f"The instructor said that {first} to {last} UTC is S-turns; "
@@ -306,3 +336,20 @@ def test_the_whole_way_in_a_browser(opened, recording: Path) -> None:
     page.goto(page.url.partition("/lessons")[0])
     found = Axe().run(page)
     assert found.violations_count == 0, found.generate_report()
+
+
+def test_in_a_browser_a_second_button_keeps_what_nothing_could_be_made_of(opened, recording: Path) -> None:
+    page = opened("/", refused=400)
+    bring(page, recording)
+    page.locator("#corrections-kind-1").select_option("eights-across-a-road")
+    page.get_by_role("button", name="Work it out anew").click()
+    expect(page.get_by_role("alert")).to_contain_text("would be left without a maneuver")
+    kind = page.locator("#corrections-kind-1")
+    expect(kind).to_have_value("eights-across-a-road")
+    expect(page.locator("#corrections-kind-1-wrong")).to_contain_text("No eights across a road could be made")
+    page.get_by_role("button", name="Keep it all the same").click()
+    expect(page.locator("#said")).to_contain_text("is eights across a road")
+    expect(page.locator("article.maneuver")).to_have_count(0)
+    page.locator("#corrections-kind-1").select_option("")
+    page.get_by_role("button", name="Work it out anew").click()
+    expect(page.locator("article.maneuver")).to_have_count(1)

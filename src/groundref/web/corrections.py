@@ -10,10 +10,8 @@ from typing import Any, Final
 import msgspec
 
 from groundref.asking.words import stated_wind
-from groundref.detection import named
 from groundref.errors import OutOfRangeError, UsageError
 from groundref.record.asked import Asked, Stretch
-from groundref.reports.notices import UNDO
 from groundref.standards.loading import KINDS
 from groundref.track.time_of_day import time_of_day
 from groundref.web import altimeter, typed
@@ -158,7 +156,7 @@ def corrected(form: Form, document: Mapping[str, Any], asked: Asked, *, metric: 
     FieldsError
         Naming all fields that make no sense.
     """
-    recorded = _moment(document["flight"]["start"]), _moment(document["flight"]["end"])
+    recorded = bounds(document)
     stretches = rows(document, asked)
     wrong = Gathered(labels(stretches), metric)
     values: dict[str, Any] = {}
@@ -173,62 +171,9 @@ def corrected(form: Form, document: Mapping[str, Any], asked: Asked, *, metric: 
             values[field] = _places(form.get(field, ""), field)
     said: list[Stretch] = []
     for row in (*stretches, None):
-        said += _said(form, "new" if row is None else str(row.number), row, recorded, wrong)
+        said += stretch_said(form, "new" if row is None else str(row.number), row, recorded, wrong)
     wrong.refuse()
     return msgspec.structs.replace(asked, said=tuple(said), **values)
-
-
-_NAMES: Final = {
-    "ground_ft": "the ground",
-    "altimeter_hpa": "the altimeter setting",
-    "wind_kt": "the wind",
-    "point": "the point",
-    "line": "the line",
-    "corners": "the corners",
-    "pylons": "the pylons",
-}
-
-
-def told(before: Asked, after: Asked, document: Mapping[str, Any]) -> str:
-    """Return in a sentence or two what was corrected between two ways to ask for a debrief.
-
-    Parameters
-    ----------
-    before, after
-        How the debrief was asked for, and how it is now.
-    document
-        The debrief that is asked for so now.
-    """
-    given = [
-        f"{words}{' as the recording shows it' if getattr(after, name) is None else ''}"
-        for name, words in _NAMES.items()
-        if getattr(after, name) != getattr(before, name)
-        or (name == "wind_kt" and after.wind_from_deg != before.wind_from_deg)
-    ]
-    given += [_spoken(one) for one in after.said if one not in before.said]
-    again = [
-        one
-        for one in before.said
-        if one not in after.said and not any(_overlapping(one, other) for other in after.said)
-    ]
-    given += [
-        f"{time_of_day(one.start)} to {time_of_day(one.end)} UTC is as the recording was taken"
-        for one in again
-    ]
-    without = [
-        note for note in document["flight"]["notes"] if any(f"{_spoken(one)}; " in note for one in after.said)
-    ]
-    but = "".join(f" {note} {UNDO}" for note in without)
-    return f"Kept: {'; '.join(given)}. The debrief was worked out anew.{but}"
-
-
-def _spoken(one: Stretch) -> str:
-    what = "not a maneuver" if one.kind is None else named.in_sentence(one.kind)
-    return f"{time_of_day(one.start)} to {time_of_day(one.end)} UTC is {what}"
-
-
-def _overlapping(one: Stretch, other: Stretch) -> bool:
-    return min(one.end, other.end) > max(one.start, other.start)
 
 
 def written(places: tuple[Any, ...] | None) -> str:
@@ -284,7 +229,12 @@ def _exact(value: float | None) -> str:
     return "" if value is None else f"{value!r}".removesuffix(".0")
 
 
-def _said(
+def bounds(document: Mapping[str, Any]) -> tuple[datetime, datetime]:
+    """Return when the recording of a debrief begins and ends."""
+    return _moment(document["flight"]["start"]), _moment(document["flight"]["end"])
+
+
+def stretch_said(
     form: Form, key: str, row: Row | None, recorded: tuple[datetime, datetime], wrong: Gathered
 ) -> list[Stretch]:
     """Return what a row of the form says, nothing where it leaves the program's reading as it is."""
@@ -335,10 +285,8 @@ def _time(text: str, field: str, recorded: tuple[datetime, datetime], wrong: Gat
     moment = datetime.combine(first.astimezone(UTC).date(), of_day.replace(tzinfo=None), UTC)
     moment = moment + timedelta(days=1) if moment < first - _SLACK else moment
     if moment > last + _SLACK:
-        bounds = f"{time_of_day(first)} to {time_of_day(last)} UTC"
-        wrong.add(
-            field, UsageError(f"{text[:20]} is outside the recording", "", f"give a time from {bounds}")
-        )
+        within = f"give a time from {time_of_day(first)} to {time_of_day(last)} UTC"
+        wrong.add(field, UsageError(f"{text[:20]} is outside the recording", "", within))
         return None
     return moment
 

@@ -27,7 +27,7 @@ from groundref.web.corrections import FIELDS, METRIC_FIELDS, OF_STRETCH, PLACES,
 from groundref.web.wrong import Wrong
 
 Sent = Mapping[str, str]
-CARRIED: Final = frozenset({"seen", "shown", "back", "maneuver", "withdraw", "then"})  # not typed
+CARRIED: Final = frozenset({"seen", "shown", "back", "maneuver", "withdraw", "then", "anyway"})  # not typed
 WORDS: Final[Mapping[str, Any]] = {  # that their templates write with
     "titled": named.title,
     "kinds": KINDS,
@@ -65,6 +65,8 @@ class Form:
         Whether it takes the signature back, and brings along what was typed.
     wrong
         What is wrong with what was typed, by name of the field.
+    anyway
+        What the form says to be kept though nothing can be made of it; empty where there is no such thing.
     """
 
     number: int
@@ -76,6 +78,7 @@ class Form:
     left: tuple[str, ...] = ()
     reopens: bool = False
     wrong: Mapping[str, Wrong] = field(default_factory=dict)
+    anyway: str = ""
 
     @property
     def values(self) -> dict[str, str]:

@@ -25,6 +25,7 @@ from groundref.record.standing import DEBRIEF, REMARKS, SIGNATURE, VERDICTS, WHO
 from groundref.reports import verdict_words
 from groundref.web.corrections import rows
 from groundref.web.forms import CARRIED, WORDS, Forms, Sent, in_words
+from groundref.web.outcome import HeldError
 from groundref.web.pages import page, sentence_of, status_of, wants_json
 from groundref.web.served import Served
 from groundref.web.wrong import FieldsError
@@ -98,6 +99,8 @@ async def shown_again(
         form = replace(form, reopens=True, seen={SIGNATURE: now[SIGNATURE]})
     if form is not None and isinstance(problem, FieldsError):
         form = replace(form, wrong={name: one for name, one in problem.fields.items() if name in form.values})
+    if form is not None and isinstance(problem, HeldError):
+        form = replace(form, anyway=problem.anyway)
     changed = problem.changed if isinstance(problem, ChangedMeanwhileError) else ()
     return page(
         "unkept.html.j2",

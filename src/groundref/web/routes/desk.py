@@ -24,8 +24,9 @@ from groundref.record.standing import DEBRIEF, SIGNATURE, standing
 from groundref.reports import verdict_words
 from groundref.track.counting import counted
 from groundref.web import reader
-from groundref.web.corrections import as_it_was, corrected, told
+from groundref.web.corrections import as_it_was, corrected
 from groundref.web.forms import relied_on, seen_in
+from groundref.web.outcome import hold, told
 from groundref.web.served import Here, Served
 from groundref.web.unkept import PARTS, or_shown_again, shown_again
 from groundref.web.work import debrief
@@ -157,17 +158,20 @@ async def _corrections(served: Served, number: int, data: Form) -> Response[Any]
     parts, asked, plan, now = await served.lying(number)
     _still(number, seen, now)  # before it is worked out, and rows of another debrief are taken for those sent
     before = msgspec.json.decode((await served.worked(number)).document)
-    after = corrected(as_it_was(data, asked), before, asked, metric=reader.metric())
+    form = as_it_was(data, asked)
+    after = corrected(form, before, asked, metric=reader.metric())
     named = data.get("back", "")
     back = named if _MANEUVER.fullmatch(named) else "corrections"
     if after == asked:
         return served.sayings.back(number, back, "Nothing was changed, so the debrief stays as it is.")
     worked = await served.workers.run(debrief, parts, after, plan, None, reader.units())
+    document = msgspec.json.decode(worked.document)
+    hold(form, before, asked, document, metric=reader.metric())
     turn = await served.call(
         correcting.correct, served.record, number, after, worked.document, __version__, seen
     )
     await served.keep(number, turn, worked)
-    return served.sayings.back(number, back, told(asked, after, msgspec.json.decode(worked.document)))
+    return served.sayings.back(number, back, told(asked, after, document))
 
 
 def _explained(flown: ManeuverFlown, changes: Mapping[int, tuple[str, str, str]]) -> None:
