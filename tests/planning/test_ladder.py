@@ -24,6 +24,7 @@ FAULTS = [
     "entry-not-downwind",
     "entry-too-close",
     "entry-too-far",
+    "circle-off-point",
     "radius-changed",
     "bank-over-limit",
     "altitude-not-held",

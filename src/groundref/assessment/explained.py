@@ -42,6 +42,12 @@ def entry_alone(flown: Flown, _: Finding) -> bool:
     return radius_changed.change(flown, later) is None
 
 
+def laps_of_one_size(flown: Flown, _: Finding) -> bool:
+    """Return whether laps were of one size: one beside the point is near it and far in each."""
+    between = radius_changed.between(flown, flown.steady)
+    return between is None or not between.supported
+
+
 def only_first_lap(_: Flown, effect: Finding) -> bool:
     """Return whether a fault was seen in the first lap alone."""
     return effect.laps == (1,)

@@ -15,6 +15,7 @@ from groundref.assessment.explained import (
     drifted_so_far,
     entry_alone,
     first_half_circle,
+    laps_of_one_size,
     no_more_than_over_limit,
     only_first_lap,
     opened_by_bank,
@@ -30,6 +31,7 @@ from groundref.assessment.faults import (
     bank_held_constant,
     bank_not_held,
     bank_over_limit,
+    circle_off_point,
     entry_angle,
     entry_between_pylons,
     entry_not_downwind,
@@ -67,6 +69,7 @@ APPLIES: Final[dict[str, dict[str, Find]]] = {
             entry_not_downwind,
             entry_too_close,
             entry_too_far,
+            circle_off_point,
             radius_changed,
             *HELD,
         ),
@@ -173,6 +176,12 @@ EXPLANATIONS: Final = (
     Explanation("entry-too-close", "radius-changed", entry_alone, "later the circle was the same"),
     Explanation("entry-too-far", "radius-changed", entry_alone, "later the circle was the same"),
     Explanation("late-turn-entry", "radius-changed", entry_alone, "later the circle was the same"),
+    Explanation("circle-off-point", "radius-changed", laps_of_one_size, "another place was flown about"),
+    *(
+        Explanation("circle-off-point", effect, _always, "another place was flown about")
+        for effect in ("entry-too-close", "entry-too-far", "late-turn-entry")
+    ),
+    Explanation("bank-held-constant", "circle-off-point", _always, "and lets the circles walk downwind"),
     Explanation("overbanked-upwind", "entry-too-far", _always, "the circle closed after the entry"),
     Explanation("underbanked-downwind", "entry-too-close", _always, "the circle opened after the entry"),
     Explanation("entry-too-far", "underbanked-downwind", only_first_lap, "the wide entry was flown out"),

@@ -20,6 +20,11 @@ def degrees(angle: float) -> str:
     return f"{angle / degree:.0f}°"
 
 
+def bearing(direction: float) -> str:
+    """Say a true direction as three figures, north as 360 [rad]."""
+    return f"{round(direction / degree) % 360 or 360:03d}°"
+
+
 @dataclass(frozen=True, slots=True)
 class Words:
     """What the parts of a kind of maneuver are called.

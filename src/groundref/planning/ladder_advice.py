@@ -39,7 +39,7 @@ _LOOPS: Final = "a reference on the far side of each loop, both {radius} from it
 ADVICE: Final = (
     Advice(
         "equal-references",
-        frozenset({"unequal-half-circles", "radius-changed", "leg-distance-uneven"}),
+        frozenset({"unequal-half-circles", "radius-changed", "leg-distance-uneven", "circle-off-point"}),
         "references chosen beforehand, all at the same distance",
         "the eye then compares two distances on the ground, and sees the error while it can be mended",
         {

@@ -117,11 +117,11 @@ def change(flown: Flown, used: Bools) -> Change | None:
         Which samples count.
     """
     return next(
-        (c for c in (_between(flown, used), _within(flown, used)) if c is not None and c.supported), None
+        (c for c in (between(flown, used), _within(flown, used)) if c is not None and c.supported), None
     )
 
 
-def _between(flown: Flown, used: Bools) -> Change | None:
+def between(flown: Flown, used: Bools) -> Change | None:
     """Compare whole laps by the median distance; None for fewer than two."""
     laps = [_stretch(flown, lap, used & (flown.profile.lap == lap)) for lap in flown.whole_laps]
     laps = [lap for lap in laps if lap.samples.size]

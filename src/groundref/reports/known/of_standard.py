@@ -141,6 +141,10 @@ FAULTS: Final = {
     "entry-not-downwind": _size("track just before the turn against where the wind blows to", _WIND),
     "entry-too-close": _size("distance abeam, less the circle that was flown once round", _PLACE),
     "entry-too-far": _size("distance abeam, less the circle that was flown once round", _PLACE),
+    "circle-off-point": _size(
+        "from the point to the mean of the centers of the circles fitted to each whole lap alone",
+        "another point was meant",
+    ),
     "radius-changed": _size(
         "largest less smallest distance from the place, medians over laps or eighths", _PLACE
     ),
