@@ -34,7 +34,8 @@ def flown(
         flight="maneuver-only",
     )
     east, north = truth.maneuvers[0].places[0]
-    point = truth.frame.to_geographic(east - east_ft * foot, north - north_ft * foot)
+    latitude, longitude = truth.frame.to_geographic(east - east_ft * foot, north - north_ft * foot)
+    point = float(latitude), float(longitude)
     (one,) = debrief(recording, point=point if given else None).maneuvers
     return one
 
@@ -72,7 +73,8 @@ def test_circles_about_the_point_are_not_called_so_whatever_else_was_wrong(
     recording, truth = simulate(
         faults={} if fault is None else {fault: None}, seed=seed, wind_speed=18 * knot, flight="maneuver-only"
     )
-    point = truth.frame.to_geographic(*truth.maneuvers[0].places[0])
+    latitude, longitude = truth.frame.to_geographic(*truth.maneuvers[0].places[0])
+    point = float(latitude), float(longitude)
     (one,) = debrief(recording, point=point).maneuvers
     assert one.maneuver.reference.source == "given"
     assert off(one) == []
