@@ -31,6 +31,10 @@ class InputError(GroundrefError):
     """An input cannot be read as what it should be."""
 
 
+class ColumnsError(InputError):
+    """A table has no column for what every flight has; which column it is can be told beside it."""
+
+
 class UsageError(GroundrefError):
     """The request itself makes no sense: options that contradict each other or lie out of range."""
 

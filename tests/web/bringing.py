@@ -11,7 +11,6 @@ from playwright.sync_api import Page, expect
 def bring(page: Page, recording: Path) -> None:
     """Bring a recording on the first page and go on to its lesson, which an earlier test may have made."""
     page.set_input_files("#recordings", recording)
-    page.click("text=Debrief it")
     expect(page.locator(".goes-on a, article.maneuver").first).to_be_visible(timeout=60_000)
     if page.locator(".goes-on a").count():
         page.click(".goes-on a")

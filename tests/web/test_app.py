@@ -75,6 +75,21 @@ def test_what_is_no_recording_gets_one_sentence(client: TestClient) -> None:
     assert client.get("/lessons/1").status_code == 404
 
 
+def test_a_table_without_its_columns_is_answered_in_the_words_of_the_page(client: TestClient) -> None:
+    table = b"when,where,how fast\n" + b"noon,there,90\n" * 30
+    answer = client.post(
+        "/lessons", files={"recordings": ("wrong.csv", table)}, headers={"accept": "application/json"}
+    )
+    assert answer.status_code == 422
+    said = answer.json()["error"]
+    assert said.startswith("wrong.csv: has no column for latitude and longitude")
+    assert said.endswith(
+        "; bring GPX, a CSV log or ADS-B state vectors; a CSV whose columns have other names is brought in "
+        "with groundref record add --columns, see docs/recordings.md"
+    )
+    assert "how fast" not in said
+
+
 def test_what_is_not_there_is_told_so_on_pages_and_as_data(client: TestClient) -> None:
     asked = (
         "/lessons/9",

@@ -356,3 +356,23 @@ def test_the_seat_of_a_plan_goes_round_and_its_address_follows(opened: Callable[
     said = page.locator(".from-seat > .says").inner_text()
     page.reload()
     assert page.locator(".from-seat > .says").inner_text() == said
+
+
+@pytest.mark.parametrize("kind", ["turns-around-a-point", "eights-on-pylons", "rectangular-course"])
+def test_a_telephone_shows_what_is_set_first_and_says_that_there_is_more(
+    opened: Callable[..., Page], kind: str
+) -> None:
+    page = opened(f"/plan?maneuver={kind}&wind=240/14", 360)
+    expect(page.locator(".drawn.narrow")).to_be_visible()  # asked for again, with larger letters
+    table = page.locator("section.to-fly .scroll")
+    heads = table.locator("thead th").all_text_contents()
+    assert heads[:4] == ["bank", "ground speed", "crab", "height"]
+    edge = table.evaluate("(one) => one.getBoundingClientRect().right")
+    shown = table.locator("thead th").evaluate_all(
+        "(all) => all.map((one) => one.getBoundingClientRect().right)"
+    )
+    assert shown[3] <= edge < shown[-1]
+    said = "(one) => getComputedStyle(one, '::before').content"
+    assert "scroll sideways" in table.evaluate(said)
+    page.set_viewport_size({"width": 820, "height": 1180})
+    assert table.evaluate(said) == "none"

@@ -45,7 +45,6 @@ def test_what_is_no_recording_is_said_where_it_was_brought(opened, tmp_path: Pat
     file.write_text("buy milk")
     page = opened("/", refused=422)
     page.set_input_files("#recordings", file)
-    page.click("text=Debrief it")
     expect(page.locator(".doing")).to_contain_text("is text without a table of columns", timeout=30_000)
 
 
@@ -79,6 +78,22 @@ def test_keys_on_the_slider_move_by_seconds_and_space_plays(lesson):
     lesson.keyboard.press("Space")
     expect(button).to_have_text("Play")
     assert "space plays" in lesson.locator("#replay-keys").text_content()
+
+
+def test_p_plays_and_pauses_unless_something_is_typed(lesson):
+    button = lesson.locator(".replay > button").first
+    for place in ("nav a", ".replay > button", ".replay input[type=range]", "article.maneuver summary"):
+        for words in ("Pause", "Play"):
+            lesson.locator(place).first.focus()
+            lesson.keyboard.press("p")
+            expect(button).to_have_text(words)
+    field = lesson.locator("#remarks-text")
+    was = field.input_value()
+    for place in ("#remarks-text", ".replay select", "#corrections-point"):
+        lesson.locator(place).focus()
+        lesson.keyboard.press("p")
+        expect(button).to_have_text("Play")
+    assert field.input_value() in (was + "p", "p" + was)
 
 
 def test_the_words_of_the_bar_and_its_keys_never_lie_on_each_other(lesson):

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
-from groundref.errors import InputError
+from groundref.errors import ColumnsError
 from groundref.readers._units import AVIATION
 from groundref.readers.headings import Heading
 from groundref.track.recording import CHANNELS
@@ -67,7 +67,7 @@ def lay_out(headings: Sequence[Heading], where: str) -> Layout:
 
     Raises
     ------
-    InputError
+    ColumnsError
         When there is no latitude, longitude or time; the sentence names the columns that were seen.
     """
     found: dict[str, Heading] = {}
@@ -96,7 +96,7 @@ def _require(found: dict[str, Heading], headings: Sequence[Heading], where: str)
         missing.append("time")
     if missing:
         lines = " | ".join(["[columns]", *(f'{name} = "…"' for name in missing)])
-        raise InputError(
+        raise ColumnsError(
             f"has no column for {' and '.join(missing)}; its columns are {seen(headings)}",
             where,
             f"give a text file of these lines with --columns FILE: {lines} (see docs/recordings.md)",

@@ -142,20 +142,21 @@ def _pictures(plan: Plan, letter: float) -> list[Drawn]:
 def _flown(plan: Plan) -> Table:
     """Return what to fly at the positions with a name."""
     rows, of = plan.schedule, _of(plan)
-    heads = ["", "after", f"track, {of}", f"heading, {of}", "crab", "ground speed", "bank", "height"]
+    # What is set and looked at first stands first: a telephone shows four columns.
+    heads = ["", "bank", "ground speed", "crab", "height", f"heading, {of}", f"track, {of}", "after"]
     by_rule = plan.handbook_height
     if by_rule is not None:
         heads.append("by GS²/11.3")
     lines = []
     for number, i in enumerate(planned_marks.marked(plan), 1):
         cells = [
-            Cell(f"{rows.time[i]:.0f} s"),
-            Cell(plan_words.direction(plan, rows.track[i])),
-            Cell(plan_words.direction(plan, rows.heading[i])),
-            Cell(plan_words.sided(rows.crab[i])),
-            Cell(words.speed(rows.ground_speed[i]), words.speed_beside(rows.ground_speed[i])),
             Cell("level" if abs(rows.bank[i]) < 0.5 * degree else plan_words.sided(rows.bank[i])),
+            Cell(words.speed(rows.ground_speed[i]), words.speed_beside(rows.ground_speed[i])),
+            Cell(plan_words.sided(rows.crab[i])),
             _length(rows.height[i]),
+            Cell(plan_words.direction(plan, rows.heading[i])),
+            Cell(plan_words.direction(plan, rows.track[i])),
+            Cell(f"{rows.time[i]:.0f} s"),
         ]
         if by_rule is not None:
             cells.append(_length(by_rule[i]))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from http import HTTPStatus
 from pathlib import PurePath
-from typing import Annotated, Any
+from typing import Annotated, Any, Final
 
 import msgspec
 from litestar import MediaType, Request, Response, get, post
@@ -15,7 +15,7 @@ from litestar.response import Redirect
 
 from groundref import __version__
 from groundref.detection import named
-from groundref.errors import UsageError
+from groundref.errors import ColumnsError, InputError, UsageError
 from groundref.record.asked import Asked
 from groundref.record.lessons import NewLesson, add, shown
 from groundref.record.people import people
@@ -30,6 +30,10 @@ from groundref.web.served import Here, Served
 from groundref.web.side_by_side import beside
 from groundref.web.work import Parts, debrief
 
+_READS: Final = (
+    "bring GPX, a CSV log or ADS-B state vectors; a CSV whose columns have other names is brought in with "
+    "groundref record add --columns, see docs/recordings.md"
+)
 Brought = Annotated[dict[str, Any], Body(media_type=RequestEncodingType.MULTI_PART)]
 
 
@@ -119,7 +123,11 @@ async def replay_of(served: Here, number: FromPath[int]) -> Response[bytes]:
 async def _kept(served: Served, parts: Parts) -> int | None:
     """Debrief a flight and keep it; return the lesson's number, None where somebody else was quicker."""
     asked = Asked()
-    worked = await served.workers.run(debrief, parts, asked, None, None, reader.units())
+    try:
+        worked = await served.workers.run(debrief, parts, asked, None, None, reader.units())
+    except ColumnsError as problem:
+        missing = problem.what.partition("; ")[0]  # without its columns, which may be a hundred
+        raise InputError(missing, problem.where, _READS) from problem
     new = NewLesson(parts, asked, worked.document, __version__)
     number, is_new = await served.call(add, served.record, new)
     if not is_new:

@@ -37,8 +37,12 @@ function thereAlready(words, held, list) {
   /** @type {HTMLElement | null} */ (ways.querySelector("a, button"))?.focus();
 }
 
+let sending = false;
+
 /** @param {FileList | File[]} files */
 function send(files) {
+  if (sending) return;  // such as by the button, while what was chosen is on its way
+  sending = true;
   const list = [...files];
   const data = new FormData();
   for (const file of list) data.append("recordings", file, file.name || "pasted");
@@ -51,13 +55,17 @@ function send(files) {
       : "Reading it and working out the debrief …");
   });
   request.addEventListener("load", () => {
+    sending = request.status === 201;  // until its lesson is there
     /** @type {{page: string, error: string, says: string, held?: Held[]}} the one or the other, by the status */
     const answer = JSON.parse(request.responseText);
     if (answer.held) thereAlready(answer.says, answer.held, list);
     else if (request.status === 201) location.assign(answer.page);
     else said(answer.error, true);
   });
-  request.addEventListener("error", () => said("The server does not answer; is it still running?", true));
+  request.addEventListener("error", () => {
+    sending = false;
+    said("The server does not answer; is it still running?", true);
+  });
   request.send(data);
 }
 
@@ -66,6 +74,8 @@ form.addEventListener("submit", (event) => {
   event.preventDefault();
   send(files.files);
 });
+addEventListener("pageshow", () => { sending = false; });  // come back to
+files.addEventListener("change", () => { if (files.files && files.files.length) send(files.files); });
 for (const name of ["dragenter", "dragover"]) {
   document.addEventListener(name, (event) => { event.preventDefault(); form.classList.add("over"); });
 }

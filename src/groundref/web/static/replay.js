@@ -172,7 +172,8 @@ document.addEventListener("moment", (event) => {
 document.addEventListener("visibilitychange", () => { if (document.hidden && running) stop(); });
 document.addEventListener("keydown", (event) => {
   const on = /** @type {Element} */ (event.target);
-  if (event.ctrlKey || event.metaKey || event.altKey || on.closest("input, select, textarea, button, a")) return;
+  // Where letters are typed, or choose from a list, they are not the replay's.
+  if (event.ctrlKey || event.metaKey || event.altKey || on.closest("input:not([type=range]), select, textarea")) return;
   if (event.key === "p") play.click();
   else if (event.key === "," || event.key === ".") { go(now + (event.key === "." ? 1 : -1)); keep(); }
   else return;
