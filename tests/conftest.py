@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import os
 import shutil
+import signal
 from collections.abc import Iterator
 
 import pytest
@@ -18,6 +19,9 @@ from tests.once import SHARED
 
 settings.register_profile("steady", deadline=None, derandomize=True)
 settings.load_profile("steady")
+
+# Tests that are started in the background may have the interrupt ignored, and so would all that they start.
+signal.signal(signal.SIGINT, signal.default_int_handler)
 
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
 # Three dimensions without a graphics card, by Chromium's own software renderer; the rest without.

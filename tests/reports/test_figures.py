@@ -379,7 +379,9 @@ def test_the_labels_of_the_scale_do_not_touch_when_printed(draw):
     debrief = invented.debrief()
     tree = parsed(draw(debrief, debrief.maneuvers[0], "c"))
     tall = 34.0 if tree.get("viewBox").endswith(" 420") else 28.0  # the style sheet's letters on paper
-    first, second = [e for e in tree.iter(f"{NAMESPACE}text") if (e.text or "").endswith((" ft", " m"))]
+    first, second = [
+        e for e in tree.iter(f"{NAMESPACE}text") if (e.text or "").endswith((" ft", " m", " km"))
+    ]
     assert first.get("dominant-baseline") == second.get("dominant-baseline") == "central"
     assert float(second.get("y")) - float(first.get("y")) >= tall
     assert float(second.get("y")) + tall / 2 <= float(tree.get("viewBox").split()[3])

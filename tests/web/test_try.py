@@ -131,7 +131,8 @@ def test_it_flies_when_told_and_stands_still_when_paused(client: TestClient) -> 
             pass
         line.send_json({"paused": True, "bank_deg": -5})
         line.send_json({"paused": False})
-        assert heard(line, "moment")["bank_deg"] > -20.0
+        # What was flown before that order was heard may still be on its way.
+        assert any(heard(line, "moment")["bank_deg"] > -20.0 for _ in range(90))
 
 
 def test_a_bank_held_is_told_with_its_drift_and_debriefed_and_kept_when_asked(

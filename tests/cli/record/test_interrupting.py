@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import shutil
 import signal
@@ -68,6 +69,7 @@ def at_each_call(told: Callable[[int], None]) -> Iterator[None]:
             number += 1
             told(number)
 
+    gc.collect()  # what other tests left behind is not let go of while the command is looked at
     sys.setprofile(seen)
     try:
         yield

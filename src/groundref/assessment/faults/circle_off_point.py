@@ -19,7 +19,7 @@ from groundref.assessment.faults.mention import supported
 from groundref.assessment.flown import Flown
 from groundref.assessment.said import bearing, laps_said, plus_minus
 from groundref.detection.circling import POSITION_WANDER
-from groundref.measures import length
+from groundref.measures import about, length
 from groundref.units import foot
 
 Floats = NDArray[np.float64]
@@ -65,7 +65,7 @@ def find(flown: Flown) -> Finding | None:
         f"center lay {length(size)} ({plus_minus(sd)}) from it towards {bearing(towards)}, so that the "
         f"distance went from {length(float(distance.min()))} to {length(float(distance.max()))}.",
         cure="Pick the point out before the entry, with something beside it to know it again by, and come "
-        f"abeam of it at about {length(maneuver.radius)}; then look at every quarter whether it is still "
+        f"abeam of it at about {about(maneuver.radius)}; then look at every quarter whether it is still "
         "that point, at the same place below the wing.",
     )
 
