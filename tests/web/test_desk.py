@@ -98,6 +98,7 @@ def test_a_kind_that_cannot_be_made_of_a_stretch_is_not_kept_until_it_is_insiste
     assert field.xpath("string(option[@selected]/@value)") == "s-turns"
     beside = page.xpath(f"string(//*[@id='{field.get('aria-describedby')}'])")
     assert beside.startswith("No S-turns could be made of it: that takes two")
+    assert field.xpath("string(../span[@class='now'])") == "now: Turns around a point"
     assert beside.endswith("keep it all the same: the debrief then has no maneuver there.")
     first, last = row["from-1"], row["to-1"]
     insisted = page.xpath("string(//button[@name='anyway']/@value)")
@@ -288,6 +289,23 @@ def test_all_verdicts_that_need_a_reason_are_told_at_once_and_beside_themselves(
         assert page.xpath(f"//*[@id='{why.get('aria-describedby')}']")
 
 
+def test_in_a_browser_a_second_button_keeps_what_nothing_could_be_made_of(opened, recording: Path) -> None:
+    page = opened("/", refused=400)
+    bring(page, recording)
+    page.locator("#corrections-kind-1").select_option("eights-across-a-road")
+    page.get_by_role("button", name="Work it out anew").click()
+    expect(page.get_by_role("alert")).to_contain_text("would be left without a maneuver")
+    kind = page.locator("#corrections-kind-1")
+    expect(kind).to_have_value("eights-across-a-road")
+    expect(page.locator("#corrections-kind-1-wrong")).to_contain_text("No eights across a road could be made")
+    page.get_by_role("button", name="Keep it all the same").click()
+    expect(page.locator("#said")).to_contain_text("is eights across a road")
+    expect(page.locator("article.maneuver")).to_have_count(0)
+    page.locator("#corrections-kind-1").select_option("")
+    page.get_by_role("button", name="Work it out anew").click()
+    expect(page.locator("article.maneuver")).to_have_count(1)
+
+
 def test_the_page_asks_for_a_reason_before_it_sends(opened, recording: Path) -> None:
     page = opened("/")
     bring(page, recording)
@@ -336,20 +354,3 @@ def test_the_whole_way_in_a_browser(opened, recording: Path) -> None:
     page.goto(page.url.partition("/lessons")[0])
     found = Axe().run(page)
     assert found.violations_count == 0, found.generate_report()
-
-
-def test_in_a_browser_a_second_button_keeps_what_nothing_could_be_made_of(opened, recording: Path) -> None:
-    page = opened("/", refused=400)
-    bring(page, recording)
-    page.locator("#corrections-kind-1").select_option("eights-across-a-road")
-    page.get_by_role("button", name="Work it out anew").click()
-    expect(page.get_by_role("alert")).to_contain_text("would be left without a maneuver")
-    kind = page.locator("#corrections-kind-1")
-    expect(kind).to_have_value("eights-across-a-road")
-    expect(page.locator("#corrections-kind-1-wrong")).to_contain_text("No eights across a road could be made")
-    page.get_by_role("button", name="Keep it all the same").click()
-    expect(page.locator("#said")).to_contain_text("is eights across a road")
-    expect(page.locator("article.maneuver")).to_have_count(0)
-    page.locator("#corrections-kind-1").select_option("")
-    page.get_by_role("button", name="Work it out anew").click()
-    expect(page.locator("article.maneuver")).to_have_count(1)
