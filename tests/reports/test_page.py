@@ -442,3 +442,19 @@ def test_notes_of_the_pipeline_begin_as_the_page_expects():
     (one,) = debriefed(recording).maneuvers
     assert any(note.startswith(places.NOT_BY_PLACE) for note in one.notes)
     assert not places.named_by_wind(one)
+
+
+@pytest.mark.parametrize(("seed", "hidden"), [(8, True), (1, False)])
+def test_an_airspeed_left_open_says_once_that_it_was_not_recorded(seed, hidden):
+    recording, _ = simulate(
+        seed=seed, wind_speed=15 * knot, flight="maneuver-only", faults={"airspeed-not-held": 3.0}
+    )
+    debrief = debriefed(recording)
+    (one,) = (
+        each
+        for each in verdicts.verdicts(debrief, debrief.maneuvers[0])
+        if each.what.startswith("airspeed held")
+    )
+    assert one.recorded.says == "can't tell"
+    assert one.why.count("Airspeed was not recorded") == 1
+    assert ("called held only where all of the 95% lies within the limit" in one.why) == hidden

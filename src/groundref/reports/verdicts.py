@@ -158,7 +158,7 @@ def _unrecorded(debrief: Debrief, assessed: Assessed, element: ElementResult) ->
     asked, held = _asked(debrief, assessed, element), assessed.airspeed
     if asked is None or asked.quantity != "airspeed" or element.verdict != "undetermined":
         return ""
-    if held is None or held.source != "derived":
+    if held is None or held.source != "derived" or "Airspeed was not recorded" in element.why:
         return ""
     return " Airspeed was not recorded: its changes are worked out from the ground speed."
 
