@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 
 from groundref.record.asked import Asked, Stretch
+from groundref.web import altimeter
 from groundref.web.corrections import corrected, rows
 from groundref.web.wrong import FieldsError
 from tests.record.invented import flown
@@ -119,6 +120,16 @@ def test_all_that_makes_no_sense_is_said(document: Any, fields: dict[str, str], 
     assert [f"{label}: {says}" for label, says in refused.value.fields.values()] == said
     assert str(refused.value) == " ".join(said)
     assert not re.search(r"_ft|_hpa|-1\\b|-new", str(refused.value))
+
+
+def test_an_altimeter_setting_in_inches_is_kept_in_hectopascals_and_stays_when_sent_again(
+    document: Any,
+) -> None:
+    asked = corrected(form(document) | {"altimeter_hpa": "A2992"}, document, Asked())
+    assert asked.altimeter_hpa == pytest.approx(29.92 * 33.86389)
+    shown = altimeter.shown(asked.altimeter_hpa)
+    assert shown == "29.92"
+    assert corrected(form(document) | {"altimeter_hpa": shown}, document, asked) == asked
 
 
 def test_an_end_before_its_beginning_is_said_at_the_end(document: Any) -> None:
