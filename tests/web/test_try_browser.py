@@ -25,7 +25,9 @@ def test_keys_fly_and_the_picture_follows(opened):
     page.keyboard.press("ArrowLeft")
     assert page.locator("output[for=bank]").text_content() == "6° left"
     assert page.locator("#bank").get_attribute("aria-valuetext") == "6° left"
-    until(page, "document.querySelector('[data-is=bank]').textContent === '6° left'")
+    # All of the roll is over, not only what rounds to it: the bank is held as it is.
+    until(page, "document.querySelector('.banks .held').getAttribute('d') === 'M0 0H-6'")
+    assert page.locator("[data-is=bank]").text_content() == "6° left"
     page.keyboard.press("h")
     until(page, "document.querySelector('.finding').textContent.startsWith('Holding 6° left')")
     assert page.get_by_role("button", name="Hold the bank constant").get_attribute("aria-pressed") == "true"

@@ -13,7 +13,7 @@ from groundref.assessment.details import CourseFlown, PivotalFlown, SteepFlown
 from groundref.debriefing import Debrief
 from groundref.detection import named
 from groundref.detection.maneuver import Reference
-from groundref.reports import naming, recorded, verdicts, words
+from groundref.reports import given_wind, naming, verdicts, words
 from groundref.reports.cells import Fact, inline
 from groundref.reports.figures.plan import CLOSE
 from groundref.reports.laps import limits
@@ -144,7 +144,7 @@ def _turning(assessed: Assessed) -> list[Fact]:
 
 def _wind(debrief: Debrief, assessed: Assessed) -> str:
     said = words.wind(assessed.maneuver.wind)
-    given = recorded.wind_given(debrief.states.notes)
+    given = given_wind.wind_given(debrief.states.notes)
     return f"{said}, {given}" if given else said
 
 

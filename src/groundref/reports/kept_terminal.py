@@ -12,7 +12,7 @@ from rich.table import Table
 from rich.text import Text
 
 from groundref.progress.flown import ElementFlown, ManeuverFlown, OwnVerdict
-from groundref.reports import kept, notices, recorded, verdict_words, words
+from groundref.reports import given_wind, kept, notices, verdict_words, words
 from groundref.reports.verdicts import with_code
 
 COLUMNS: Final = 100
@@ -66,7 +66,7 @@ def _grid(facts: Sequence[tuple[str, str]]) -> Table:
 def _maneuver(one: ManeuverFlown, debrief: Mapping[str, Any], given: Given) -> Iterator[RenderableType]:
     said = debrief["maneuvers"][one.number - 1]
     yield Text(f"{one.number}. {kept.heading(one)}", style="bold underline")
-    yield Text("; ".join(_conditions(one, recorded.wind_given(debrief["flight"]["notes"]))), style="dim")
+    yield Text("; ".join(_conditions(one, given_wind.wind_given(debrief["flight"]["notes"]))), style="dim")
     yield from _findings(said["findings"])
     yield Text()
     for element in kept.judged(one):

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from math import floor
 from typing import Final
@@ -11,9 +10,9 @@ import numpy as np
 
 from groundref.debriefing import Debrief
 from groundref.detection.cut_short import CutShort
-from groundref.reports import notices, words
+from groundref.reports import given_wind, notices, words
 from groundref.reports.cells import Fact
-from groundref.units import degree, knot
+from groundref.units import degree
 
 
 def flight_facts(debrief: Debrief) -> list[Fact]:
@@ -158,35 +157,10 @@ def _when(debrief: Debrief, times: Sequence[float | None]) -> str:
     return f" ({words.from_to(debrief.track.recording.epoch, min(known), max(known))})"
 
 
-_GIVEN: Final = "The wind was given"  # so the estimation's note begins
-
-
-_FOUND: Final = re.compile(r"contradicts it with (\d{3}°) at (\d+) kt")
-
-
-def wind_given(notes: Sequence[str]) -> str:
-    """Return that the user said the wind, so that no estimate passes for it; empty where it was found.
-
-    Where the recording contradicts it, what it says itself stands beside it: the ± of a wind that was given
-    tells nothing of that.
-
-    Parameters
-    ----------
-    notes
-        On the motion, as the estimation made them.
-    """
-    note = next((each for each in notes if each.startswith(_GIVEN)), "")
-    if not note:
-        return ""
-    found = _FOUND.search(note)
-    if found is None:
-        return "given"
-    return f"given; the recording says {found[1]} at {words.speed(float(found[2]) * knot)}"
-
-
 def warnings(debrief: Debrief, undo: str = notices.UNDO) -> list[str]:
     """Return what puts the whole debrief in doubt and so stands before it."""
-    wind = [note for note in debrief.states.notes if note.startswith(_GIVEN) and "contradicts" in note]
+    given = (note for note in debrief.states.notes if note.startswith(given_wind.BEGINS))
+    wind = [note for note in given if "contradicts" in note]
     # Where nothing is found at all, it stands there as the reason.
     unread = [f"{each} {undo}" for each in debrief.not_read()] if debrief.maneuvers else []
     return [words.plain(note) for note in (*wind, *unread)]

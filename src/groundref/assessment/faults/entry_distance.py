@@ -10,7 +10,7 @@ import numpy as np
 from groundref.assessment.assessed import Finding
 from groundref.assessment.faults.settled import settled
 from groundref.assessment.flown import Flown
-from groundref.measures import about, in_us, length
+from groundref.measures import in_us, length
 from groundref.units import foot
 
 # The pilot's choice of distance shows in what was flown afterwards: a circle that had to be widened or
@@ -85,5 +85,5 @@ def finding(flown: Flown, fault: str, wanted: float, off: float, sd: float, says
         consequence_sd_ft=sd / foot,
         strength=off / threshold(wanted),
         says=says,
-        cure=f"Come abeam the point at about {about(wanted)}, and check the distance before rolling in.",
+        cure=f"Come abeam the point at about {length(wanted)}, and check the distance before rolling in.",
     )
