@@ -15,7 +15,7 @@ from lxml import etree, html
 from rich.console import Console
 
 from groundref.debriefing import debrief as debriefed
-from groundref.reports import naming, places, recorded, verdicts, words
+from groundref.reports import given_wind, naming, places, recorded, verdicts, words
 from groundref.reports.html import page
 from groundref.reports.terminal import summary
 from groundref.simulation import simulate
@@ -437,7 +437,8 @@ def test_notes_of_the_pipeline_begin_as_the_page_expects():
     recording, _ = simulate(seed=3, wind_speed=2 * knot)
     light = debriefed(recording, wind=(0.0, 9.0 * knot))
     # The recording's own wind is 2 kt, whatever its direction.
-    assert re.fullmatch(r"given; the recording says \d{3}° at 2 kt", recorded.wind_given(light.states.notes))
+    said = given_wind.wind_given(light.states.notes)
+    assert re.fullmatch(r"given; the recording says \d{3}° at 2 kt", said)
     assert len(recorded.warnings(light)) == 1
     (one,) = debriefed(recording).maneuvers
     assert any(note.startswith(places.NOT_BY_PLACE) for note in one.notes)
