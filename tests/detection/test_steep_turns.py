@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import radians, tan
 from typing import Any
 
@@ -129,6 +130,25 @@ def test_steep_loops_too_low_for_steep_turns_are_an_eight(laps: int) -> None:
     )
     (maneuver,) = found_in(recording, truth)
     assert maneuver.kind == "eights-along-a-road"
+
+
+@pytest.mark.parametrize(("bank", "fpm"), [(50.0, 3000.0), (64.0, 1500.0)])
+def test_a_pair_of_turns_that_end_in_a_dive_are_still_steep_turns(bank: float, fpm: float) -> None:
+    """Too much bank and too little pull: the nose drops, and height goes as fast as in a spiral."""
+    speed, weather = 110 * knot, Weather.blowing(8 * knot, 1.0, height=3000 * foot)
+    high, lasts = 3500 * foot, full_turn * speed / (standard_gravity * tan(radians(bank)))
+    low = high - fpm * foot / 60.0 * lasts
+    dive = Turn(full_turn, radians(bank), speed, height=low)
+    level = Straight(low, speed, seconds=8.0)
+    other = Turn(-full_turn, radians(45), speed, height=low)
+    away = Straight(high, speed, seconds=60.0)
+    recording, truth = compose(
+        [away, dive, level, other, replace(away, height=low)],
+        airborne(0.0, 0.0, high, 0.0, speed, weather),
+        weather=weather,
+    )
+    (found,) = found_in(recording, truth)
+    assert (found.kind, len(found.laps)) == ("steep-turns", 2)
 
 
 def test_turns_minutes_apart_are_two_maneuvers() -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import partial
 from itertools import product
-from math import radians
+from math import radians, tan
 
 import numpy as np
 import pytest
@@ -15,7 +15,7 @@ from groundref.detection.maneuver import Maneuver
 from groundref.simulation import Truth, Weather, airborne, compose, simulate
 from groundref.simulation.around_point import FAULTS_THAT_APPLY
 from groundref.simulation.legs import Straight
-from groundref.units import degree, foot, knot
+from groundref.units import degree, foot, knot, standard_gravity
 
 from .flights import OTHER, RECORDERS, around, calm_radius, drawn, found_in, other_flying
 
@@ -184,3 +184,35 @@ def test_the_radius_of_drifting_laps_is_that_begun_also_with_a_given_point() -> 
         maneuver = debrief(recording, point=point).maneuvers[0].maneuver
         assert maneuver.drifts
         assert maneuver.radius == pytest.approx(1200 * foot, rel=0.12)  # the bank held is a mean one
+
+
+@pytest.mark.parametrize("wind", [0.0, 5.0])
+@pytest.mark.parametrize("laps", [1, 2])
+def test_the_slowest_airplane_may_turn_as_tightly_as_45_allow(laps: int, wind: float) -> None:
+    """55 kt at 45° turn about 82 m, V²/(g tan φ), in 18 s a lap: nothing of it is too tight or too quick."""
+    recording, truth = simulate(
+        true_airspeed=55 * knot,
+        wind_speed=wind * knot,
+        radius=((55.0 + wind) * knot) ** 2 / (standard_gravity * tan(radians(45))),
+        laps=laps,
+        seed=laps,
+        bank_limit=radians(50),
+        flight="maneuver-only",
+    )
+    agrees(found_in(recording, truth), truth)
+
+
+@pytest.mark.parametrize(
+    ("laps", "begin_ft", "end_ft", "kinds"), [(2.0, 800, 500, ["turns-around-a-point"]), (5.0, 1600, 600, [])]
+)
+def test_height_lost_in_quick_laps_is_an_error_and_a_spiral_is_meant(
+    laps: float, begin_ft: float, end_ft: float, kinds: list[str]
+) -> None:
+    """300 ft in two laps of 23 s go with 400 fpm; who goes down by 1,000 ft lap after lap means to."""
+    weather, speed = Weather.blowing(0.0, 0.0), 65 * knot
+    before, after = (Straight(height * foot, speed, seconds=60.0) for height in (begin_ft, end_ft))
+    turns = [replace(leg, height=end_ft * foot) for leg in around(1.0, laps, 42.0, speed)]
+    recording, truth = compose(
+        [before, *turns, after], airborne(0.0, 0.0, begin_ft * foot, 1.0, speed, weather), weather=weather
+    )
+    assert [maneuver.kind for maneuver in found_in(recording, truth)] == kinds

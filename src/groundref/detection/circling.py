@@ -28,7 +28,7 @@ CORNER_WINDOWS: Final = ((9.0, 13.0), (6.0, 8.0))
 LOOK_ROUND: Final = 150 * degree  # of the turn at most, so that a quick one is not seen from its other end
 # [s] after the middle of the roll-in until the bank stands, and what must do where samples are few: a circle
 # at 55 kt and 50° lasts 15 s.
-SETTLED: Final = (4.0, 2.5)
+SETTLED: Final = (4.0, 2.5, 1.5)
 LEAST_INNER: Final = 6  # samples of the turn, rolls and all
 LEAST_SAMPLES: Final = 5  # of settled turning; a moving circle has five unknowns, a sample two coordinates
 # The way out may bend the same way. A circle was left when the path at last lies so much of the radius off

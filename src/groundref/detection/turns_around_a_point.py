@@ -44,17 +44,15 @@ from groundref.mechanics.circle_fit import fit_circle
 from groundref.units import degree, foot, nautical_mile
 
 KIND: Final = "turns-around-a-point"
-LEAST_RADIUS: Final = (
-    120.0  # [m] 64 kt at 45°: no training airplane circles a point tighter; C from V²/(g tan φ)
-)
+LEAST_RADIUS: Final = 75.0  # [m] 55 kt at 47°: no training airplane circles a point tighter; V²/(g tan φ)
 LEAST_LAP: Final = 320 * degree
-LEAST_LAP_TIME: Final = 25.0  # [s]
-CLIMB_LIMIT: Final = 1.7  # [m s⁻¹] 330 fpm all the way round is a climb, not an error
+LOST: Final = 200 * foot  # standard deviation of height lost, twice what the standards allow
+# 330 fpm all the way round, and 330 ft by it, are a climb and not an error. [m s⁻¹], [m]
+CLIMB_LIMIT: Final = (1.7, 100.0)
 ROUNDNESS: Final = 0.25  # radial rms over the radius beyond which a path is no circle
 SINGLE_LAP: Final = 1.7  # laps; as many count as two
 # Log-odds that a level circle is flown around a point before it is looked at closer; figures of our own.
-ONE_LAP: Final = -0.75
-ONE_LAP_ANYWHERE: Final = -1.1  # at no known height: most single circles are flown to wait or to look
+ONE_LAP: Final = -1.5  # most single circles are flown to wait or to look
 MANY_LAPS: Final = 1.7
 ELSEWHERE: Final = (2000.0, 900.0)  # [ft] height at which others circle, mean and spread; a figure of our own
 WIDE: Final = 4500 * foot  # radius beyond which nobody practices ...
@@ -112,13 +110,14 @@ def _can_be(states: States, circle: Circling) -> bool:
     radius = _likely_radius(circle)
     if abs(circle.turn) < LEAST_LAP:
         return False
-    if radius < LEAST_RADIUS or circle.lap_time < LEAST_LAP_TIME or circle.moving.rms > ROUNDNESS * radius:
+    if radius < LEAST_RADIUS or circle.moving.rms > ROUNDNESS * radius:
         return False
     if not BANK_RANGE[0] <= circle.bank <= BANK_RANGE[1]:
         return False
     if radius > WIDE and not _is_calibration(states, circle):
         return False
-    return abs(climb(states, circle.first, circle.last)) <= CLIMB_LIMIT
+    rate = abs(climb(states, circle.first, circle.last))
+    return rate <= CLIMB_LIMIT[0] or rate * (circle.end - circle.start) <= CLIMB_LIMIT[1]
 
 
 def _likely_radius(circle: Circling) -> float:
@@ -156,7 +155,7 @@ def _is_half_an_eight(circle: Circling, circles: tuple[Circling, ...]) -> bool:
 
 def _log_odds(states: States, circle: Circling, wind: Wind | None) -> float:
     """Return the log-odds that a circle was flown around a point on the ground."""
-    odds = _laps_evidence(states, circle) + _centre_evidence(states, circle, wind) + _bank_evidence(circle)
+    odds = _laps_evidence(circle) + _centre_evidence(states, circle, wind) + _bank_evidence(circle)
     odds += _entry_evidence(states, circle, wind)
     odds += _level_evidence(states, circle) + size_evidence(_likely_radius(circle), wind, -1.0)
     return odds + height_evidence(states, circle.first, circle.last, LOW, ELSEWHERE)
@@ -224,14 +223,14 @@ def _level_evidence(states: States, circle: Circling) -> float:
     if states.altitude is None:
         return 0.0
     rate = climb(states, circle.first, circle.last)
-    held = 0.8 * density(rate, 0.0, 0.3) + 0.2 * density(rate, 0.0, 0.6)
+    # What a student loses who looks at the ground is a height; the quicker the lap, the faster it goes.
+    held = 0.75 * density(rate, 0.0, 0.3) + 0.15 * density(rate, 0.0, 0.6)
+    held += 0.1 * density(rate, 0.0, LOST / (circle.end - circle.start))
     return log_ratio(held, 0.6 * density(rate, 0.0, 0.3) + 0.4 * density(rate, 0.0, 2.5))
 
 
-def _laps_evidence(states: States, circle: Circling) -> float:
-    if circle.laps > SINGLE_LAP:
-        return MANY_LAPS
-    return ONE_LAP if states.height is not None else ONE_LAP_ANYWHERE
+def _laps_evidence(circle: Circling) -> float:
+    return MANY_LAPS if circle.laps > SINGLE_LAP else ONE_LAP
 
 
 def _maneuver(
