@@ -208,9 +208,10 @@ def _roundness_evidence(circle: Circling) -> tuple[float, float]:
     still = circle.still.rms / circle.still.radius
     held = log_ratio(_held_to(still, 0.1), ordinary.roundness_density(still), -1.0, 1.0)
     held = min(held, 1.0 if circle.bank < SHALLOW else 0.0)
-    # Whatever drifts is a circle in the air, which a racetrack is not.
+    # Whatever drifts is a circle in the air, which a racetrack is not; each lap says it anew.
     moving = circle.moving.rms / circle.moving.radius
-    return held, log_ratio(_held_to(moving, LOOSELY), ordinary.roundness_density(moving), -1.5, 0.0)
+    in_air = log_ratio(_held_to(moving, LOOSELY), ordinary.roundness_density(moving), -1.5, 0.0)
+    return held, in_air * min(max(circle.laps, 1.0), 3.0)
 
 
 def _held_to(share: float, loosely: float) -> float:
