@@ -29,6 +29,7 @@ WITHOUT = (
     "calibration/brussels_vor",
     "calibration/toulouse",
     "calibration/kota_kinabalu",
+    "calibration/london_gatwick",
 )
 
 
