@@ -151,6 +151,22 @@ def test_a_pair_of_turns_that_end_in_a_dive_are_still_steep_turns(bank: float, f
     assert (found.kind, len(found.laps)) == ("steep-turns", 2)
 
 
+@pytest.mark.parametrize("speed_kt", [62.0, 90.0])
+def test_a_turn_the_same_way_soon_after_is_no_part_of_it(speed_kt: float) -> None:
+    """Rolled out 25° early, and after some seconds on to where to fly next: it ends with its roll-out."""
+    speed, height, weather = speed_kt * knot, 2500 * foot, Weather.blowing(10 * knot, 1.0, height=2500 * foot)
+    away, level = Straight(height, speed, seconds=60.0), Straight(height, speed, seconds=4.0)
+    steep, on = (
+        Turn(radians(turn), radians(bank), speed, height=height) for turn, bank in ((335, 47), (30, 25))
+    )
+    recording, truth = compose(
+        [away, steep, level, on, away], airborne(0.0, 0.0, height, 0.0, speed, weather), weather=weather
+    )
+    (found,) = found_in(recording, truth)
+    assert found.kind == "steep-turns"
+    assert np.degrees(found.laps[0].turn) == pytest.approx(335.0, abs=10.0)
+
+
 def test_turns_minutes_apart_are_two_maneuvers() -> None:
     weather = Weather.blowing(10 * knot, 1.0, height=2500 * foot)
     height, speed = 2500 * foot, 95 * knot

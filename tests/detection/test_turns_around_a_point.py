@@ -216,3 +216,20 @@ def test_height_lost_in_quick_laps_is_an_error_and_a_spiral_is_meant(
         [before, *turns, after], airborne(0.0, 0.0, begin_ft * foot, 1.0, speed, weather), weather=weather
     )
     assert [maneuver.kind for maneuver in found_in(recording, truth)] == kinds
+
+
+@pytest.mark.parametrize("seed", [0, 4, 6])
+def test_a_single_lap_that_winds_in_drifts_nowhere(seed: int) -> None:
+    """A moving circle of any size fits a spiral: how far it moved cannot be told."""
+    recording, truth = simulate(
+        true_airspeed=80 * knot,
+        wind_speed=10 * knot,
+        wind_from=0.0,
+        radius=320.0,
+        laps=1,
+        seed=seed,
+        faults={"late-turn-entry": 4.5, "entry-not-downwind": 40.0},
+        recorder=RECORDERS[seed % 3],
+        flight="maneuver-only",
+    )
+    assert [maneuver.kind for maneuver in found_in(recording, truth)] == ["turns-around-a-point"]

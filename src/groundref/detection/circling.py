@@ -37,6 +37,7 @@ LEFT: Final = 0.35
 ASTRAY: Final = 0.1
 ON_IT: Final = 0.05
 ABOUT_WHOLE: Final = 30 * degree
+ALIKE: Final = 0.75  # of the radius
 POSITION_WANDER: Final = (
     2.5  # [m] slow error of a phone's position per axis: 5 m within 87 %, common practice
 )
@@ -90,6 +91,11 @@ class Circling:
     def laps(self) -> float:
         """How often it went round."""
         return abs(self.turn) / full_turn
+
+    @property
+    def alike(self) -> bool:
+        """Whether the moving circle is about as large as the standing one."""
+        return ALIKE < self.moving.radius / self.still.radius < 1.0 / ALIKE
 
 
 def circling(states: States, turning: Turning) -> Circling | None:

@@ -26,6 +26,7 @@ UNSTEADY_BANK: Final = 2.0 * degree
 UNSTEADY_SPEED: Final = 0.02
 WANDER_SHOWN: Final = 5.0  # of the radial rms, the most that the centre then moves; found on simulations
 
+TWICE: Final = 1.7  # laps from which on laps can be compared
 LOOSE: Final = 0.12  # radial rms over the radius of an orbit that nobody holds to a radius
 SAILPLANE: Final = 70 * knot  # true airspeed up to which sailplanes circle
 THERMAL_LAPS: Final = 2.0
@@ -132,12 +133,14 @@ def drift_density(drift: Drift) -> float:
 def drift_of(states: States, circle: Circling, wind: Wind | None) -> Drift | None:
     """Return how far a circle moved downwind; None in a wind too light or unknown to tell.
 
+    Nor can it be told of a single lap that wound in or out: a moving circle of any size fits a spiral.
+
     Parameters
     ----------
     states, circle, wind
         The flight, what was flown, and the air it was flown in.
     """
-    if wind is None:
+    if wind is None or (circle.laps <= TWICE and not circle.alike):
         return None
     carried = wind.speed * circle.lap_time
     carried_sd = wind.speed_sd * circle.lap_time

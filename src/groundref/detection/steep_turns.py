@@ -15,6 +15,7 @@ Circles that follow each other within a minute are one set of steep turns.
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 from typing import Final
 
 import numpy as np
@@ -22,10 +23,11 @@ import numpy as np
 from groundref.angles import full_turn, wrap
 from groundref.detection import ordinary
 from groundref.detection.candidate import Candidate, Cut, Ground
-from groundref.detection.circling import POSITION_WANDER, Circling
+from groundref.detection.circling import POSITION_WANDER, Circling, circling
 from groundref.detection.evidence import climb, density, height_evidence, log_ratio
 from groundref.detection.laps import INBOUND
 from groundref.detection.maneuver import NOTHING, Entry, Lap, Maneuver
+from groundref.detection.segments import Turning
 from groundref.estimation.mean_wind import wind_over
 from groundref.estimation.states import States
 from groundref.units import degree, foot, knot
@@ -47,9 +49,12 @@ LOWEST: Final = 1500.0
 MISJUDGED: Final = 200.0
 TOO_LOW: Final = -7.0  # log-odds, at most, of a set flown too low
 WANDERS: Final = 3.0  # times as much as a bank held by hand, 6°: the standards allow 5°
-PRIOR: Final = -2.0  # circles are flown for many reasons
+PRIOR: Final = -1.4  # circles are flown for many reasons, but few so steeply
 OTHER_WAY: Final = 2.5  # for a circle the other way in the same set
 SET: Final = 2  # circles that one set has
+# Of the usual bank, and for so many seconds [s]: less is level between one turn and the next.
+LEVEL: Final = 0.25
+LEVEL_TIME: Final = 3.0
 LEAST: Final = -1.0  # evidence from which a circle is taken into a set
 # Between the middles of the rolls the track turns by some degrees less than from heading to heading, because
 # the bank follows the roll with a corner that is no corner; found on simulated flights.
@@ -67,9 +72,10 @@ def propose(states: States, cut: Cut, ground: Ground) -> list[Candidate]:
         What is known about places on the ground; nothing of it belongs to steep turns.
     """
     soars = ordinary.soars(states, cut.circles)
+    circles = (_steep_part(states, circle) for circle in cut.circles)
     seen = [
         (circle, _log_odds(states, circle, soars))
-        for circle in sorted(cut.circles, key=lambda each: each.start)
+        for circle in sorted(circles, key=lambda each: each.start)
         if _can_be(states, circle)
     ]
     turns = [each for each in seen if each[1] > LEAST or _answers(each, seen)]
@@ -112,6 +118,35 @@ def _candidate(states: States, members: list[tuple[Circling, float]]) -> Candida
         log_odds=PRIOR + own + other_way + height,
         build=lambda confidence: _maneuver(states, circles, confidence),
     )
+
+
+def _steep_part(states: States, circle: Circling) -> Circling:
+    """Return the circle less what was turned the same way before its roll-in or after its roll-out.
+
+    Steep turns are over in twenty seconds: a few seconds of level flight before the next turn, too short to
+    end a circle about the ground, end them.
+    """
+    turning = circle.turning
+    part = np.arange(turning.first, turning.last + 1)
+    bank = turning.direction * states.bank[part]
+    if not np.isfinite(bank).all() or bank.max() < BANK_RANGE[0]:
+        return circle
+    turned = np.abs(np.gradient(states.track[part]))
+    usual = float(np.average(bank, weights=turned))
+    edges = np.flatnonzero(np.diff(bank < LEVEL * usual)) + 1
+    runs = np.split(part, edges)
+    inner = [
+        run
+        for run in runs[1:-1]
+        if bank[run[0] - part[0]] < LEVEL * usual
+        and states.time[run[-1] + 1] - states.time[run[0] - 1] >= LEVEL_TIME
+    ]
+    bounds = [part[0], *(int(run[run.size // 2]) for run in inner), part[-1]]
+    for first, last in pairwise(bounds):
+        turn = float(states.track[last] - states.track[first])
+        if inner and turning.direction * turn >= TURN_RANGE[0]:
+            return circling(states, Turning(int(first), int(last), turn)) or circle
+    return circle
 
 
 def _can_be(states: States, circle: Circling) -> bool:

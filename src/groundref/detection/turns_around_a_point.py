@@ -63,8 +63,6 @@ LOOP_GAP: Final = 20.0  # [s] from one loop of an eight to the next; common prac
 STEEP: Final = 38 * degree  # above it, steep turns are meant
 CLOSELY, LOOSELY = 0.03, 0.07  # radial rms over the radius of who holds a bank, and of others, in the air
 SHALLOW: Final = 12 * degree  # below it a degree more or less changes the radius by a tenth
-TWICE: Final = 1.7  # laps from which on laps can be compared
-ALIKE: Final = 0.75  # of the radius
 # For each of two single laps, one way and then the other: who turns around points like that flies an eight.
 HALF_AN_EIGHT: Final = -4.0
 BANK_RANGE: Final = (3 * degree, 55 * degree)
@@ -123,7 +121,7 @@ def _can_be(states: States, circle: Circling) -> bool:
 def _likely_radius(circle: Circling) -> float:
     """Return the radius of a circle that may move; a lap that is a spiral fits a moving one of any size."""
     moving, still = circle.moving.radius, circle.still.radius
-    return moving if circle.laps > TWICE or ALIKE < moving / still < 1.0 / ALIKE else still
+    return moving if circle.laps > ordinary.TWICE or circle.alike else still
 
 
 def _is_calibration(states: States, circle: Circling) -> bool:
@@ -280,12 +278,11 @@ def _drifts(states: States, circle: Circling, wind: Wind | None) -> bool:
         return False
     value, sd = carried.share, carried.sd
     drift = float(np.hypot(circle.drift_east, circle.drift_north))
-    # Only a moving circle like the standing one means drift.
-    alike = ALIKE < circle.moving.radius / circle.still.radius < 1.0 / ALIKE
-    if circle.laps > TWICE:
-        return value > 0.25 and value > 3.0 * sd and drift > 0.08 * circle.moving.radius and alike
+    if circle.laps > ordinary.TWICE:
+        # Only a moving circle like the standing one means drift.
+        return value > 0.25 and value > 3.0 * sd and drift > 0.08 * circle.moving.radius and circle.alike
     # The path of one drifting lap is nearly a circle: only a drift of more than half the radius shows in it.
-    return value > 0.5 and value > 3.0 * sd and drift > 0.5 * circle.moving.radius and alike
+    return value > 0.5 and value > 3.0 * sd and drift > 0.5 * circle.moving.radius
 
 
 def _reference(
@@ -314,9 +311,9 @@ def _fitted(circle: Circling, drifts: bool) -> Reference:
         wander = 1.2 * still.rms / np.sqrt(max(circle.laps, 1.0))
         # Laps that moved a little have their middle where the centre was half way, not where it was at first.
         moved = np.hypot(circle.drift_east, circle.drift_north) ** 2 - 2.0 * (2.0 * circle.drift_sd) ** 2
-        half = 0.5 * circle.laps * np.sqrt(max(moved, 0.0)) if circle.laps > TWICE else 0.0
+        half = 0.5 * circle.laps * np.sqrt(max(moved, 0.0)) if circle.laps > ordinary.TWICE else 0.0
         # What moves the center alone shows nowhere in the distance; a part of a spiral hides in a single lap.
-        unseen = (0.004 if circle.laps > TWICE else 0.015) * fit.radius
+        unseen = (0.004 if circle.laps > ordinary.TWICE else 0.015) * fit.radius
         sd = np.sqrt(wander**2 + (2.0 * circle.in_step) ** 2 + half**2 + unseen**2 + POSITION_WANDER**2)
         return point_at(still.x, still.y, float(sd), "fitted")
     middle = 0.5 * (circle.start + circle.end)
