@@ -90,6 +90,27 @@ def test_a_quick_circle_of_few_samples_is_still_one() -> None:
     assert 330.0 <= np.degrees(abs(circle.turn)) <= 370.0  # rolling takes some off
 
 
+def test_half_circles_of_few_samples_are_still_a_run() -> None:
+    """54 kt at 40°: half a circle in 11 s; seen every 1.5 s it has two samples 3 s clear of the rolls."""
+    rate = lap_rate(40.0, 28.0)
+    legs = [(40.0, 0.0), *[(np.pi / rate, rate), (np.pi / rate, -rate)] * 2, (40.0, 0.0)]
+    quick = Flown(legs, airspeed=28.0, wind=(0.0, 0.0))
+    found = states(quick.recording(noise=0.4, interval=1.5))
+    (run,) = runs(found, turning_stretches(found, np.radians(45.0)))
+    assert [half.direction for half in run] == [1, -1, 1, -1]
+    assert [half.radius for half in run] == pytest.approx([28.0 / rate] * 4, rel=0.08)
+
+
+def test_a_half_circle_flown_in_parts_is_one_from_turning_point_to_turning_point() -> None:
+    """The second is turned by 140° at once; the rest is so little that the first cut leaves it out."""
+    parts = [(np.radians(140.0) / (2 * RATE), -2 * RATE), (12.0, 0.0), (np.radians(40.0) / RATE, -RATE)]
+    found = flown([(40.0, 0.0), (0.5 * LAP, RATE), *parts, (0.5 * LAP, RATE), (40.0, 0.0)])
+    cut = turning_stretches(found, np.radians(45.0))
+    (run,) = runs(found, cut)
+    assert min(abs(np.degrees(each.turn)) for each in cut) < 150.0
+    assert np.degrees([half.turning.turn for half in run]) == pytest.approx([180.0, -180.0, 180.0], abs=12.0)
+
+
 @drawing(max_examples=25)
 @given(
     laps=st.floats(1.05, 4.0),

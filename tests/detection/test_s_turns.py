@@ -190,6 +190,31 @@ def test_half_circles_flown_straight_on_in_their_middle_are_still_some(pause: fl
     assert all(len(one.laps) == 4 for one in found)
 
 
+@pytest.mark.parametrize("number", range(41, 47))
+def test_half_circles_as_tight_as_a_slow_airplane_flies_them_are_found(number: int) -> None:
+    """58 kt at 50°: 76 m, half of it in 8 s, and twice as wide on the other side of the line."""
+    uneven = {"unequal-half-circles": 270.0}  # [ft]
+    flight = {"radius": 385 * foot, "true_airspeed": 58 * knot, "wind_speed": 0.0}
+    recording, truth = drawn.__wrapped__(number, **flight, laps=5, bank_limit=radians(55), faults=uneven)
+    agrees(found_in(recording, truth), truth)
+
+
+@pytest.mark.parametrize("rest", [10, 12])
+def test_half_circles_turned_too_early_and_finished_slowly_are_half_circles(rest: int) -> None:
+    """Two thirds at 42° of bank, a wait, and what is left at so little bank that it looks like no turn."""
+    speed, height = 85 * knot, 800 * foot
+    straight = Straight(height, speed, seconds=40.0)
+    whole = Turn(pi, radians(22), speed, height=height)
+    early = Turn(-radians(125), radians(42), speed, height=height)
+    late = Turn(-radians(55), radians(rest), speed, height=height)
+    legs: list[Leg] = [whole, early, Straight(height, speed, seconds=8.0), late]
+    calm = Weather.blowing(0.0, 0.0, height=height)
+    begin = airborne(0.0, 0.0, height, 0.0, speed, calm)
+    recording, truth = compose([straight, *legs * 2, whole, straight], begin, weather=calm)
+    (maneuver,) = found_in(recording, truth)
+    assert (maneuver.kind, len(maneuver.laps)) == (KIND, 5)
+
+
 def places(truth: Truth, right: float, turned: float = 0.0) -> tuple[tuple[float, float], ...]:
     """Return two geographic places on a line beside the true one, turned away from it [rad]."""
     (east, north), _ = truth.maneuvers[0].places

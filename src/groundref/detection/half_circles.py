@@ -10,11 +10,12 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from groundref.angles import half_turn
 from groundref.detection import line
 from groundref.detection.circling import rolled_in_and_out
 from groundref.detection.curvature import curvature, flown
 from groundref.detection.line import Line
-from groundref.detection.segments import Turning, across_pauses
+from groundref.detection.segments import Turning, bends_as_one, between_turning_points
 from groundref.errors import NoSolutionError
 from groundref.estimation.mean_wind import wind_over
 from groundref.estimation.states import States
@@ -23,8 +24,10 @@ from groundref.units import degree
 
 Floats = NDArray[np.float64]
 
-TURN_RANGE: Final = (118 * degree, 225 * degree)
-LEAST_RADIUS: Final = 90.0  # [m] 55 kt at 45°: no training airplane turns tighter; C from V²/(g tan φ)
+# Who rolls out some 35° late at the line, before and after, turns half a circle and twice that.
+TURN_RANGE: Final = (118 * degree, 255 * degree)
+LEAST_TURN: Final = 45 * degree  # what turns further ends a run unless it is a half circle
+LEAST_RADIUS: Final = 50.0  # [m] 55 kt at 58°: no training airplane turns tighter; C from V²/(g tan φ)
 MOST_RADIUS: Final = 1800.0  # [m] 6,000 ft; nobody keeps a line in sight from farther; common practice
 BANK_RANGE: Final = (4 * degree, 58 * degree)
 ROUNDNESS: Final = 0.2  # radial rms over the radius beyond which a path is no circle
@@ -36,6 +39,9 @@ LONGEST_LEVEL: Final = (10.0, 0.5)
 LONGEST_WAIT: Final = (30.0, 1.2)
 LONGEST_WAY: Final = 1.5
 SETTLED: Final = 3.0  # [s] of rolling in and out that belong to no circle
+# [s] must do where samples are few, rolls and all at worst: half a circle at 55 kt and 50° lasts 8 s.
+SOONER_SETTLED: Final = (1.5, 0.0)
+LEAST_INNER: Final = 4  # samples of a circle
 # Ratio of two mean radii beyond which half circles do not belong together: one after the other, the same
 # where they are wider on one side of the line, and of one side where they are that or there was a wait.
 ALIKE: Final = 2.3
@@ -55,8 +61,9 @@ class Half:
         Of the circle that fits it, and root mean square of the distances from it.
     bank
         Mean of the bank to its side.
-    width
-        Mean radius of curvature over all of it: how wide it was also where it is no circle.
+    about, width
+        Mean center and radius of curvature over all of it: where it lay and how wide it was also where it is
+        no circle.
     """
 
     turning: Turning
@@ -64,6 +71,7 @@ class Half:
     radius: float
     rms: float
     bank: float
+    about: tuple[float, float]
     width: float
 
     @property
@@ -116,8 +124,7 @@ class Series:
 def runs(states: States, turnings: Sequence[Turning]) -> list[list[Half]]:
     """Return the longest runs of half circles on alternating sides without a leg between them."""
     runs: list[list[Half]] = []
-    for turning in across_pauses(states, turnings, TURN_RANGE):
-        half = _half(states, turning)
+    for half in _seen(states, turnings):
         if half is None:
             runs.append([])
         elif runs and runs[-1] and _follows(states, runs[-1], half):
@@ -127,26 +134,46 @@ def runs(states: States, turnings: Sequence[Turning]) -> list[list[Half]]:
     return [run for run in runs if len(run) > 1]
 
 
+def _seen(states: States, turnings: Sequence[Turning]) -> list[Half | None]:
+    """Return the turnings as half circles, None for what is none.
+
+    All that was turned between two turning points of the track may be one, where it comes nearer to half a
+    turn than its parts: who banked too much and waits, or hardly turns upwind, flies it in parts.
+    """
+    stretches = between_turning_points(states, LEAST_TURN)
+    halves: list[Half | None] = []
+    for (first, last), whole in zip(stretches, bends_as_one(states, stretches), strict=True):
+        parts = [_half(states, part) for part in turnings if first <= part.first and part.last <= last]
+        as_one = None if whole is None else _half(states, whole)
+        off = min((_off_half_turn(part) for part in parts if part is not None), default=np.inf)
+        halves += parts if as_one is None or off <= _off_half_turn(as_one) else [as_one]
+    return halves
+
+
+def _off_half_turn(half: Half) -> float:
+    return abs(abs(half.turning.turn) - half_turn)
+
+
 def _half(states: States, turning: Turning) -> Half | None:
     """See a turning as a half circle; None when it is none."""
     if not TURN_RANGE[0] <= abs(turning.turn) <= TURN_RANGE[1]:
         return None
     time = states.time[turning.first : turning.last + 1]
-    inner = turning.first + np.flatnonzero((time > time[0] + SETTLED) & (time < time[-1] - SETTLED))
-    if inner.size < 4:
+    parts = [np.flatnonzero((time > time[0] + s) & (time < time[-1] - s)) for s in (SETTLED, *SOONER_SETTLED)]
+    inner = turning.first + next((part for part in parts if part.size >= LEAST_INNER), parts[-1])
+    if inner.size < LEAST_INNER:
         return None
     try:
         circle = fit_circle(states.east[inner], states.north[inner])
     except NoSolutionError:
         return None
     bank = float(np.mean(turning.direction * states.bank[inner]))
-    right_size = LEAST_RADIUS <= circle.radius <= MOST_RADIUS
-    if not right_size or circle.rms > ROUNDNESS * circle.radius:
+    about, width = curvature(states, turning)
+    if not LEAST_RADIUS <= width <= MOST_RADIUS or circle.rms > ROUNDNESS * circle.radius:
         return None
     if np.isfinite(bank) and not BANK_RANGE[0] <= bank <= BANK_RANGE[1]:
         return None
-    _, width = curvature(states, turning)
-    return Half(turning, (circle.x, circle.y), circle.radius, circle.rms, bank, width)
+    return Half(turning, (circle.x, circle.y), circle.radius, circle.rms, bank, about, width)
 
 
 def _follows(states: States, run: Sequence[Half], other: Half) -> bool:

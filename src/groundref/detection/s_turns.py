@@ -16,6 +16,7 @@ that are tighter than a light airplane flies or wider than anyone practices, and
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Final
@@ -66,7 +67,7 @@ def propose(states: States, cut: Cut, ground: Ground) -> list[Candidate]:
     ground
         What is known about places on the ground.
     """
-    found = [series_of(states, halves) for halves in runs(states, cut.turnings)]
+    found = [series for halves in runs(states, cut.turnings) for series in _onward(states, halves)]
     return [_candidate(states, one, ground) for one in found if _can_be(states, one)]
 
 
@@ -81,17 +82,26 @@ def _candidate(states: States, series: Series, ground: Ground) -> Candidate:
     )
 
 
-def _can_be(states: States, series: Series) -> bool:
-    """Leave out what climbs, and what does not work along its line."""
-    if states.altitude is not None:
-        altitude = states.altitude[series.first : series.last + 1]
-        if abs(climb(states, series.first, series.last)) > CLIMB_LIMIT:
-            return False
-        if float(np.std(altitude)) > ALTITUDE_SPREAD:
-            return False
-    places = np.array([half.center for half in series.halves])
+def _onward(states: States, halves: Sequence[Half]) -> list[Series]:
+    """Return what works along its line: all of a run, or its parts before and after where it comes back."""
+    if len(halves) < 2:
+        return []
+    series = series_of(states, halves)
+    places = np.array([half.about for half in halves])
     steps = np.diff(series.line.along(places[:, 0], places[:, 1]))
-    return bool(np.all(steps > ONWARD * series.radii.mean()))
+    worst = int(np.argmin(steps))
+    if steps[worst] > ONWARD * np.mean([half.width for half in halves]):
+        return [series]
+    return _onward(states, halves[: worst + 1]) + _onward(states, halves[worst + 1 :])
+
+
+def _can_be(states: States, series: Series) -> bool:
+    """Leave out what climbs."""
+    if states.altitude is None:
+        return True
+    altitude = states.altitude[series.first : series.last + 1]
+    steady = abs(climb(states, series.first, series.last)) <= CLIMB_LIMIT
+    return steady and float(np.std(altitude)) <= ALTITUDE_SPREAD
 
 
 def _log_odds(states: States, series: Series, wind: Wind | None) -> float:
@@ -113,7 +123,7 @@ def _turn_evidence(series: Series) -> float:
     for half in series.halves:
         turn = abs(half.turning.turn) / degree
         here = 0.6 * density(turn, 178.0, 9.0) + 0.4 * density(turn, 170.0, 25.0)
-        total += log_ratio(here, 1.0 / 130.0 * 2.5, -2.0, 0.9)  # of turns from 45° to 225° all are as usual
+        total += log_ratio(here, 1.0 / 130.0 * 2.5, -2.0, 0.9)  # of turns from 45° to 255° all are as usual
     return float(np.clip(total, -4.0, 3.0))
 
 
@@ -165,7 +175,7 @@ def _held_evidence(states: States, series: Series, wind: Wind | None) -> float:
 
 def _crossing_evidence(states: States, series: Series) -> float:
     """How square the tracks between half circles are to the line that the centers show."""
-    centers = np.array([half.center for half in series.halves])
+    centers = np.array([half.about for half in series.halves])
     total = 0.0
     for time, one, (a, b) in zip(series.levels, series.halves, pairwise(centers), strict=False):
         # The line joining two centers slants by what rolling takes on both sides.

@@ -31,6 +31,10 @@ RATE_SPAN: Final = 8.0  # [s] over which the rate of turn is taken
 # Share of its time in which a half circle or a loop may be flown straight on in its middle: in wind little
 # bank is needed where the nose is upwind, and who banked too much before has to wait there.
 PAUSE: Final = 0.35
+LEAST_BEND: Final = 15 * degree  # less than that is a correction of the heading
+# Share of the time of what is seen as one turn from turning point to turning point: a leg as long as the half
+# circle is wide, 2 of 2 + π, makes a U of it.
+ALL_PAUSES: Final = 0.4
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,15 +61,52 @@ class Turning:
 
 def turning_stretches(states: States, least: float) -> list[Turning]:
     """Find stretches of turning one way by at least ``least`` in all [rad], straight legs cut off."""
-    rate = _rate_of_turn(states)
+    rate = _rate_of_turn(states.time, states.track)
     found: list[Turning] = []
-    bounds = np.flatnonzero(np.diff(states.piece) != 0) + 1
-    for piece in np.split(np.arange(len(states)), bounds):
-        if piece.size < 5:
-            continue
-        for first, last in one_way(states.track, int(piece[0]), int(piece[-1]), least):
-            found += _without_straights(states, rate, first, last, least)
+    for first, last in between_turning_points(states, least):
+        found += _without_straights(states, rate, first, last, least)
     return found
+
+
+def between_turning_points(states: States, least: float) -> list[tuple[int, int]]:
+    """Return the stretches from turning point to turning point of the track, straight legs and all.
+
+    Parameters
+    ----------
+    states, least
+        The flight, and how far the track turns at least [rad]
+    """
+    bounds = np.flatnonzero(np.diff(states.piece) != 0) + 1
+    pieces = [piece for piece in np.split(np.arange(len(states)), bounds) if piece.size >= 5]
+    return [pair for piece in pieces for pair in one_way(states.track, int(piece[0]), int(piece[-1]), least)]
+
+
+def bends_as_one(states: States, stretches: Sequence[tuple[int, int]]) -> list[Turning | None]:
+    """See each stretch as one turn from its first bend to its last; None where it is mostly straight.
+
+    A bend may be far less than what stands as a turn by itself: of a half circle that was turned too early
+    the rest is flown slowly, piece by piece.
+
+    Parameters
+    ----------
+    states, stretches
+        The flight, and samples from turning point to turning point of its track.
+    """
+    rate = np.zeros(len(states))
+    for first, last in stretches:  # what was turned the other way before and after is none of its bends
+        part = slice(first, last + 1)
+        rate[part] = _rate_of_turn(states.time[part], states.track[part])
+    return [_as_one(states, _without_straights(states, rate, *each, LEAST_BEND)) for each in stretches]
+
+
+def _as_one(states: States, bends: Sequence[Turning]) -> Turning | None:
+    if not bends:
+        return None
+    first, last = bends[0].first, bends[-1].last
+    pauses = sum(float(states.time[b.first] - states.time[a.last]) for a, b in pairwise(bends))
+    if pauses > ALL_PAUSES * float(states.time[last] - states.time[first]):
+        return None
+    return Turning(first, last, float(states.track[last] - states.track[first]))
 
 
 def across_pauses(states: States, turnings: Sequence[Turning], within: tuple[float, float]) -> list[Turning]:
@@ -98,14 +139,15 @@ def _joined(states: States, one: Turning, other: Turning, within: tuple[float, f
     return both if pause <= PAUSE * (states.time[both.last] - states.time[both.first]) else None
 
 
-def _rate_of_turn(states: States) -> Floats:
+def _rate_of_turn(time: Floats, track: Floats) -> Floats:
     """Return the rate of turn over a few seconds about each sample [rad s⁻¹]."""
     half = 0.5 * RATE_SPAN
-    ahead = np.minimum(states.time + half, states.time[-1])
-    behind = np.maximum(states.time - half, states.time[0])
+    ahead = np.minimum(time + half, time[-1])
+    behind = np.maximum(time - half, time[0])
     span = np.maximum(ahead - behind, 1e-6)
-    turned = np.interp(ahead, states.time, states.track) - np.interp(behind, states.time, states.track)
-    return np.asarray(turned / span, dtype=np.float64)
+    return np.asarray(
+        (np.interp(ahead, time, track) - np.interp(behind, time, track)) / span, dtype=np.float64
+    )
 
 
 def one_way(
