@@ -9,9 +9,9 @@ import numpy as np
 import pytest
 
 from groundref.debriefing import debrief
-from groundref.detection import eights
 from groundref.detection.candidate import NOTHING_GIVEN
 from groundref.detection.detect import detect, first_cut
+from groundref.detection.eight_evidence import ELEMENTARY
 from groundref.detection.loops import Row
 from groundref.detection.on_pylons_evidence import (
     KIND,
@@ -42,7 +42,7 @@ def evidence(states: States, row: Row) -> float:
     eight = seen_on_pylons(states, row)
     assert eight is not None
     wind = wind_over(states, eight.first, eight.last)
-    return apart_from_elementary(states, eight, wind, NOTHING_GIVEN)
+    return apart_from_elementary(states, eight, None, wind, NOTHING_GIVEN)
 
 
 @pytest.mark.parametrize("recorder", ["avionics", "phone"])
@@ -117,7 +117,7 @@ def test_each_elementary_kind_competes_with_eights_on_pylons_by_itself() -> None
     states, _, _ = flown("eights-around-pylons", wind_speed=0.0, radius=1400 * foot)
     (found,) = detect(states)
     named = dict(found.alternatives)
-    assert found.kind in eights.ELEMENTARY
-    assert set(named) & set(eights.ELEMENTARY)
+    assert found.kind in ELEMENTARY
+    assert set(named) & set(ELEMENTARY)
     assert found.confidence >= max(named.values())
     assert found.confidence + sum(named.values()) <= 1.0 + 1e-9

@@ -34,6 +34,10 @@ ALIKE: Final = 2.2  # ratio of their radii
 # Over the radius, flown over the ground from one to the next: pylons four radii apart need 3.5. Who was
 # carried along in a loop gets back by as much before the next.
 LONGEST_WAY: Final = 4.0
+# Loops that turn all the way round need none, but the first may be entered from anywhere and the last left to
+# anywhere: loops three radii apart need 2.2.
+LONGEST_WAY_ROUND: Final = 2.6
+ALL_ROUND: Final = 325 * degree  # loops that turn so far are full circles, wherever their centers are
 ONE_LOOP: Final = 400 * degree  # at most, of what is joined over a pause
 ON_THE_WAY: Final = 120 * degree  # turns up to that size are corrections between two loops
 APART: Final = (0.6, 8.0)  # distance between their centers, over the radius
@@ -236,7 +240,8 @@ def _follows(seen_from: SeenFrom, one: Turning, other: Turning) -> bool:
         return False
     radius = 0.5 * sum(flown(ground, each.first, each.last) / abs(each.turn) for each in (one, other))
     back = _moved(seen_from, one)
-    return flown(ground, one.last, other.first) <= LONGEST_WAY * radius + back
+    longest = LONGEST_WAY if min(abs(one.turn), abs(other.turn)) < ALL_ROUND else LONGEST_WAY_ROUND
+    return flown(ground, one.last, other.first) <= longest * radius + back
 
 
 def _belongs(run: Sequence[Loop], loop: Loop, seen_from: SeenFrom) -> bool:

@@ -1,6 +1,6 @@
 """Eights on pylons: loops one way and the other, each about a place that stayed on the wing line.
 
-That there are loops about two places is what any eight shows (`eights.log_odds`); what tells eights on pylons
+That there are loops about two places is what any eight shows (`eight_evidence`); what tells eights on pylons
 from elementary ones is weighed in `on_pylons_evidence`.
 """
 
@@ -9,9 +9,9 @@ from __future__ import annotations
 import numpy as np
 
 from groundref.angles import wrap
-from groundref.detection import eights
 from groundref.detection.candidate import Candidate, Cut, Ground, Place
 from groundref.detection.circling import POSITION_WANDER
+from groundref.detection.eight_rows import level_part
 from groundref.detection.laps import INBOUND
 from groundref.detection.loop import Loop
 from groundref.detection.maneuver import Entry, Lap, Maneuver, Reference
@@ -31,17 +31,19 @@ def propose(states: States, cut: Cut, ground: Ground) -> list[Candidate]:
     ground
         What is known about places on the ground.
     """
-    level = (eights.level_part(states, row) for row in cut.rows)
+    level = (level_part(states, row) for row in cut.rows)
     found = (seen_on_pylons(states, row) for row in level if row is not None)
-    return [_candidate(states, eight, ground) for eight in found if eight is not None]
+    return [_candidate(states, cut, eight, ground) for eight in found if eight is not None]
 
 
-def _candidate(states: States, eight: Eight, ground: Ground) -> Candidate:
+def _candidate(states: States, cut: Cut, eight: Eight, ground: Ground) -> Candidate:
+    loops = [loop.turning for loop in eight.row.loops]
+    carried = next((row for row in cut.carried if [loop.turning for loop in row.loops] == loops), None)
     return Candidate(
         kind=KIND,
         start=eight.row.start,
         end=eight.row.end,
-        log_odds=log_odds(states, eight, ground),
+        log_odds=log_odds(states, eight, carried, ground),
         build=lambda confidence: _maneuver(states, eight, confidence, ground),
     )
 

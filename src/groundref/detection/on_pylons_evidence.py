@@ -33,6 +33,8 @@ from numpy.typing import NDArray
 
 from groundref.detection import eights
 from groundref.detection.candidate import Ground
+from groundref.detection.eight_evidence import ACROSS, ALONG, AROUND, LETS_GO, PART, USUAL, samples
+from groundref.detection.eight_evidence import log_odds as log_odds_of_any
 from groundref.detection.evidence import LOW, density, log_ratio
 from groundref.detection.loop import Loop
 from groundref.detection.loops import Row
@@ -52,7 +54,8 @@ KIND: Final = "eights-on-pylons"
 
 SKILL: Final = 3.0  # [°] how far the pylon stands off abeam in practice, root mean square; no source
 FOLLOWED: Final = (90.0, 260.0)  # [ft] off the pivotal height: of most, and of the one in four who are wrong
-SELDOMER: Final = 0.5  # half as often as the three elementary ones together; a figure of our own
+# As often as each of the three elementary ones: no published figure says which is flown more often.
+AS_OFTEN: Final = 1.0 / 3.0
 WRONG: Final = 0.25  # of those who fly them do not do what is meant
 ALTITUDE_WANDER: Final = 15.0 * foot  # [m] whatever is meant, at least; common practice, no source
 LOOKS: Final = 2.0  # independent ones at a slow wander of the altitude, in a loop
@@ -79,37 +82,42 @@ FAR_OVER: Final = (7.5, 3.5)
 LATE: Final = (0.5, 1.2)  # [s] later than rolled straight over
 LEG: Final = (2.1, 0.7)  # of the radius: the ways across a road and between pylons
 OTHERWISE: Final = (4.5, 3.0)  # whatever is meant
+# What path is left to whoever does something else altogether, of all turns [°], distances and times: where no
+# kind goes with a path, it tells none from another.
+ANYHOW: Final = 1e-6
 
 
-def log_odds(states: States, eight: Eight, ground: Ground) -> float:
+def log_odds(states: States, eight: Eight, carried: Row | None, ground: Ground) -> float:
     """Return the log-odds that loops were flown on pylons, against ordinary flying.
 
     Parameters
     ----------
     states
         The flight.
-    eight
-        The loops.
+    eight, carried
+        The loops, and the same as carried along with the air; None where that makes no difference.
     ground
         What is known about places on the ground.
     """
     wind = wind_over(states, eight.first, eight.last)
-    any_eight = eights.log_odds(states, eight.row, wind)
-    return any_eight + apart_from_elementary(states, eight, wind, ground)
+    any_eight = log_odds_of_any(states, eight.row, wind)
+    return any_eight + apart_from_elementary(states, eight, carried, wind, ground)
 
 
-def apart_from_elementary(states: States, eight: Eight, wind: Wind | None, ground: Ground) -> float:
+def apart_from_elementary(
+    states: States, eight: Eight, carried: Row | None, wind: Wind | None, ground: Ground
+) -> float:
     """Return the logarithm of how much likelier the evidence is on pylons than in any elementary eight.
 
     Parameters
     ----------
-    states, eight, ground
-        The flight, the loops, and what is known about the ground.
+    states, eight, carried, ground
+        The flight, the loops, the same in the air, and what is known about the ground.
     wind
         As elementary eights take it.
     """
     return (
-        _path_evidence(states, eight, wind, ground)
+        _path_evidence(states, eight, carried, wind, ground)
         + _given_evidence(states, eight, ground)
         + _height_evidence(states, eight, ground)
         + _following_evidence(states, eight)
@@ -117,15 +125,24 @@ def apart_from_elementary(states: States, eight: Eight, wind: Wind | None, groun
     )
 
 
-def _path_evidence(states: States, eight: Eight, wind: Wind | None, ground: Ground) -> float:
-    """Turn, spread, straight ways and how they lie to the wind: each kind by itself, then summed."""
+def _path_evidence(
+    states: States, eight: Eight, carried: Row | None, wind: Wind | None, ground: Ground
+) -> float:
+    """Turn, spread, straight ways and how they lie to the wind: each kind by itself, then summed.
+
+    Of elementary eights the one in four whose loops are let drift has them laid out in the air.
+    """
     row = eight.row
     by_wind, told = eights.wind_factors(states, row, wind), eights.ground_factors(states, row, ground)
     path = path_densities(states, row)
-    elementary = sum(eights.USUAL[kind] * by_wind[kind] * told[kind] * path[kind] for kind in by_wind)
+    if carried is not None:
+        let_go = path_densities(states, carried)
+        for kind in by_wind:
+            path[kind] += 2.0 * LETS_GO * (let_go[kind] - path[kind])
+    elementary = sum(USUAL[kind] * by_wind[kind] * told[kind] * path[kind] for kind in by_wind)
     # Pylons are chosen across the wind for either kind of eight, and speak for both where they are given.
-    pylons = by_wind[eights.AROUND] * max(told[eights.AROUND], _told(eight, ground))
-    return log_ratio(SELDOMER * pylons * path[KIND], elementary, -MOST, MOST)
+    pylons = by_wind[AROUND] * max(told[AROUND], _told(eight, ground))
+    return log_ratio(AS_OFTEN * pylons * path[KIND], elementary, -MOST, MOST)
 
 
 def _told(eight: Eight, ground: Ground) -> float:
@@ -148,7 +165,7 @@ def path_densities(states: States, row: Row) -> dict[str, float]:
     """
     turn, spread, lasted = row.turn / degree, row.spread, straight_times(states, row)
     gap = float(np.median(lasted)) if lasted.size else None
-    speed = float(np.mean(states.ground_speed[slice(*eights.samples(states, row))]))
+    speed = float(np.mean(states.ground_speed[slice(*samples(states, row))]))
     leg = row.radius / speed
     rolled_over = float(np.arctan(speed**2 / (standard_gravity * row.radius))) / ROLL_RATE
     blur = 0.4 * float(np.median(np.diff(states.time)))  # a crossing of half the bank between two samples
@@ -162,8 +179,10 @@ def path_densities(states: States, row: Row) -> dict[str, float]:
         return (1.0 - WRONG) * meant + WRONG * otherwise
 
     long_way = (LEG[0] * leg, LEG[1] * leg)
+    # Ways that are no straight lines are over sooner, the circles as they were meant or not.
     wide = either(
-        path(eights.PART, (laid_out, 0.1), long_way), path((262.0, 35.0), (laid_out, 0.25), OTHERWISE)
+        path(PART, (laid_out, 0.1), long_way),
+        0.5 * path(PART, (laid_out, 0.1), OTHERWISE) + 0.5 * path((262.0, 35.0), (laid_out, 0.25), OTHERWISE),
     )
     along = either(
         path(
@@ -178,7 +197,8 @@ def path_densities(states: States, row: Row) -> dict[str, float]:
         0.5 * path(_turned(leg, *FAR_OVER), (laid_out, 0.2), FAR_OVER)
         + 0.5 * path(*GROWN, (rolled_over, 1.0)),
     )
-    return {eights.ALONG: along, eights.ACROSS: wide, eights.AROUND: wide, KIND: on}
+    densities = {ALONG: along, ACROSS: wide, AROUND: wide, KIND: on}
+    return {kind: density_of + ANYHOW for kind, density_of in densities.items()}
 
 
 def _turned(leg: float, straight: float, sd: float) -> Figures:

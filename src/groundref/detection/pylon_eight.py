@@ -9,8 +9,8 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from groundref.detection import eights
 from groundref.detection.candidate import Ground, Place
+from groundref.detection.eight_evidence import samples
 from groundref.detection.loop import Loop
 from groundref.detection.loops import Row
 from groundref.detection.pylon_fit import PylonFit, fit_pylon
@@ -54,7 +54,7 @@ class Eight:
 
 def seen_on_pylons(states: States, row: Row) -> Eight | None:
     """See loops as eights on two pylons; None when no place stayed abeam."""
-    first, last = eights.samples(states, row)
+    first, last = samples(states, row)
     air = air_motion(states, first, last)
     if not air.known:
         return None
