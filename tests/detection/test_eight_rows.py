@@ -47,17 +47,19 @@ def found(legs: Sequence[Leg]) -> list[Maneuver]:
 
 
 def test_a_circle_on_the_way_the_right_way_by_chance_is_no_loop() -> None:
-    """Two loops of an eight, and most of a minute later a circle with less bank, to look at something."""
-    eight = [turn(263, 25), level(12.0), turn(-263, 25)]
+    """Two loops of an eight, and after a longer way a circle with less bank, to look at something."""
+    eight = [turn(263, 25), level(10.0), turn(-263, 25)]
     (alone,) = found(eight)
-    (with_circle,) = [each for each in found([*eight, level(45.0), turn(360, 18)]) if each.kind == alone.kind]
+    with_circle = found([*eight, level(17.0), turn(356, 20)])[0]
+    assert with_circle.kind in (ACROSS, AROUND)
     assert len(with_circle.laps) == 2
     assert with_circle.end == pytest.approx(alone.end, abs=2.0)
 
 
-def test_circles_with_a_long_way_between_are_no_eight() -> None:
+@pytest.mark.parametrize("seconds", [32.0, 40.0])
+def test_circles_with_a_long_way_between_are_no_eight(seconds: float) -> None:
     """Circles all the way round lie side by side, so that one rolls from one to the next."""
-    kinds = [each.kind for each in found([turn(360, 29), level(40.0), turn(-360, 18)])]
+    kinds = [each.kind for each in found([turn(358, 29), level(seconds), turn(-355, 20)])]
     assert not [kind for kind in kinds if kind.startswith("eights")]
     assert [each.kind for each in found([turn(355, 27), turn(-355, 27)])] == [ALONG]
 
