@@ -54,8 +54,9 @@ KIND: Final = "eights-on-pylons"
 
 SKILL: Final = 3.0  # [°] how far the pylon stands off abeam in practice, root mean square; no source
 FOLLOWED: Final = (90.0, 260.0)  # [ft] off the pivotal height: of most, and of the one in four who are wrong
-# As often as each of the three elementary ones: no published figure says which is flown more often.
-AS_OFTEN: Final = 1.0 / 3.0
+# Little oftener than each of the three elementary ones, together 1: it alone is asked of applicants for a
+# certificate (FAA-S-ACS-7, CA.V.E), but no published figure says how often each is flown.
+AS_OFTEN: Final = 0.4
 WRONG: Final = 0.25  # of those who fly them do not do what is meant
 ALTITUDE_WANDER: Final = 15.0 * foot  # [m] whatever is meant, at least; common practice, no source
 LOOKS: Final = 2.0  # independent ones at a slow wander of the altitude, in a loop
